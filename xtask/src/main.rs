@@ -1,0 +1,3 @@
+//! `cargo xtask serve | test | build | tidy | measure`.
+
+fn main() {}
