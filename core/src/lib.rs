@@ -1,1 +1,9 @@
-//! Core of Sparktrail.
+//! The core of Sparktrail: an ignition harness as a graph, what should be read on it, and what could be wrong.
+//!
+//! It has no input or output, no clock, no randomness of its own, and knows no browser.
+#![warn(missing_docs)]
+
+pub mod engine;
+pub mod model;
+pub mod provenance;
+pub mod units;

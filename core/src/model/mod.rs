@@ -1,0 +1,26 @@
+//! The harness as plain data: parts, terminals, wires, findings, each fact with how it is known.
+
+mod element;
+mod finding;
+mod harness;
+mod ids;
+mod part;
+mod setup;
+mod terminal;
+mod wire;
+
+pub use element::{DriverPiece, Element, secondary_is_isolated};
+pub use finding::{
+    CompressionResult, Effect, FaultThen, Finding, Glow, Look, OhmReading, Seen, Spark, Standing,
+    Stored, StressKind, Substitute, SwapOutcome, SwapPair, Timestamp, WorkEntry, Works,
+};
+pub use harness::Harness;
+pub use ids::{CavityId, DriverId, FindingId, PartId, PinId, WireId, WorkId};
+pub use part::{
+    Age, Battery, Cavity, Coil, Condition, Connector, ControlUnit, Distributor, DrawnAt, Driver,
+    Exposure, Fuse, GroundSite, Injector, Lead, LeadKind, Part, PartKind, Pin, PinRole, Place,
+    Plug, Relay, Secondary, UnitRole,
+};
+pub use setup::{BatteryLink, EngineState, Key, Setup};
+pub use terminal::{Hold, Port, Side, Terminal};
+pub use wire::{Colour, Wire, WireColour, WireEnd, WireSize};
