@@ -3,8 +3,8 @@
 use std::collections::BTreeMap;
 
 use super::{
-    Cavity, CavityId, Driver, DriverId, Finding, Part, PartId, PartKind, Pin, PinId, Terminal,
-    Wire, WireId, WorkEntry,
+    Cavity, CavityId, Coil, ControlUnit, Distributor, Driver, DriverId, Finding, Lead, Part,
+    PartId, PartKind, Pin, PinId, Plug, Terminal, Wire, WireId, WorkEntry,
 };
 use crate::engine::Engine;
 
