@@ -1,1 +1,4 @@
-//! Shared helpers of the outside checks and browser runs.
+//! Shared ground of the outside checks and the browser runs.
+
+pub mod outside;
+pub mod place;
