@@ -18,7 +18,10 @@ import networkx, scipy.linalg, pysat.examples.hitman, pyagrum
     let pinned = include_str!("../requirements.txt");
     let mut seen = 0;
     for line in answer.lines() {
-        assert!(pinned.lines().any(|pin| pin == line), "{line} is not pinned");
+        assert!(
+            pinned.lines().any(|pin| pin == line),
+            "{line} is not pinned"
+        );
         seen += 1;
     }
     assert_eq!(seen, 5);

@@ -42,7 +42,12 @@ pub(crate) struct Browser {
 pub(crate) fn for_browser() -> Result<Browser> {
     Ok(Browser {
         chromium: named("CHROMIUM").map_or_else(
-            || program(&["chromium", "chromium-browser", "google-chrome"], "chromium"),
+            || {
+                program(
+                    &["chromium", "chromium-browser", "google-chrome"],
+                    "chromium",
+                )
+            },
             Ok,
         )?,
         chromedriver: named("CHROMEDRIVER")
@@ -115,7 +120,11 @@ fn python_environment() -> Result<PathBuf> {
 
     // Debian ships Python without what makes an environment until python3-venv is there.
     let can_make_one = ["-c", "import ensurepip, venv"];
-    if Run::new(system_python()).args(can_make_one).says().is_none() {
+    if Run::new(system_python())
+        .args(can_make_one)
+        .says()
+        .is_none()
+    {
         install("python3-venv")?;
     }
     let _ = fs::remove_dir_all(&venv);

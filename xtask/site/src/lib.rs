@@ -262,7 +262,11 @@ mod tests {
         let squeezed = ask(&site, "/index.html", "gzip, deflate, br");
         let head = String::from_utf8_lossy(&squeezed);
         assert!(head.contains("Content-Encoding: br"), "{head}");
-        let body = squeezed.windows(4).position(|four| four == b"\r\n\r\n").unwrap() + 4;
+        let body = squeezed
+            .windows(4)
+            .position(|four| four == b"\r\n\r\n")
+            .unwrap()
+            + 4;
         let mut back = Vec::new();
         brotli::BrotliDecompress(&mut &squeezed[body..], &mut back).unwrap();
         assert_eq!(back, text.as_bytes());
