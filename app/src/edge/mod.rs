@@ -1,0 +1,13 @@
+//! The only calls into the browser; knows nothing of harnesses, stores or places.
+
+pub mod address;
+pub mod clipboard;
+pub mod clock;
+pub mod dialog;
+pub mod fetch;
+pub mod files;
+pub mod keys;
+pub mod page;
+pub mod storage;
+pub mod theme;
+pub mod timer;

@@ -1,0 +1,74 @@
+//! The page itself: where to mount, the title, the panic note, the marks that timing reads.
+
+use wasm_bindgen::JsCast;
+use web_sys::{Document, HtmlElement};
+
+const MOUNT: &str = "app";
+
+fn document() -> Option<Document> {
+    web_sys::window()?.document()
+}
+
+/// The element the program fills, emptied of the loading note; the body when the page lacks it.
+#[must_use]
+pub fn mount_point() -> Option<HtmlElement> {
+    let document = document()?;
+    let Some(place) = document
+        .get_element_by_id(MOUNT)
+        .and_then(|found| found.dyn_into::<HtmlElement>().ok())
+    else {
+        return document.body();
+    };
+    place.set_text_content(None);
+    Some(place)
+}
+
+/// Sets the title shown on the browser's tab.
+pub fn set_title(title: &str) {
+    if let Some(document) = document() {
+        document.set_title(title);
+    }
+}
+
+/// Leaves a named point on the browser's timeline, once for each call.
+pub fn mark(name: &str) {
+    if let Some(performance) = web_sys::window().and_then(|window| window.performance()) {
+        // A browser without the timeline loses the mark and nothing else.
+        let _ = performance.mark(name);
+    }
+}
+
+/// Leaves a named point on the timeline after the next picture was painted.
+pub fn mark_when_painted(name: &'static str) {
+    leptos::prelude::request_animation_frame(move || {
+        super::timer::soon(move || mark(name));
+    });
+}
+
+/// On a panic: the message to the console, and a plain note in place of a dead page.
+pub fn hold_panics() {
+    std::panic::set_hook(Box::new(|info| {
+        web_sys::console::error_1(&info.to_string().into());
+        let Some(document) = document() else { return };
+        let (Some(body), Ok(note)) = (document.body(), document.create_element("p")) else {
+            return;
+        };
+        note.set_class_name("alarm crashed");
+        let _ = note.set_attribute("role", "alert");
+        note.set_text_content(Some(
+            "Something in the program broke and it had to stop. Your last saved map is untouched: \
+             load the page again to go on from it.",
+        ));
+        let _ = body.append_child(&note);
+    }));
+}
+
+/// Puts the keyboard on the first element that a CSS selector names, if there is one.
+pub fn focus(selector: &str) {
+    if let Some(found) = document()
+        .and_then(|document| document.query_selector(selector).ok().flatten())
+        .and_then(|found| found.dyn_into::<HtmlElement>().ok())
+    {
+        let _ = found.focus();
+    }
+}

@@ -1,0 +1,63 @@
+//! Text kept by the browser between visits; a browser may forbid it or run out of room.
+
+use web_sys::Storage;
+
+/// Why text could not be kept or read.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
+pub enum StorageError {
+    /// The browser gives this page no storage.
+    #[error("the browser gives this page no storage")]
+    Closed,
+    /// The browser refused to keep the text, most often because its room is used up.
+    #[error("the browser refused to keep the text, most often for lack of room")]
+    Refused,
+}
+
+// `gloo_storage::LocalStorage::raw` panics where storage is forbidden, which this must survive.
+fn storage() -> Result<Storage, StorageError> {
+    web_sys::window()
+        .and_then(|window| window.local_storage().ok().flatten())
+        .ok_or(StorageError::Closed)
+}
+
+/// The text kept under `key`, if any.
+///
+/// # Errors
+/// [`StorageError::Closed`] where the browser forbids storage.
+pub fn read(key: &str) -> Result<Option<String>, StorageError> {
+    storage()?.get_item(key).map_err(|_| StorageError::Closed)
+}
+
+/// Keeps `text` under `key`, replacing what was there.
+///
+/// # Errors
+/// [`StorageError::Closed`] where storage is forbidden, [`StorageError::Refused`] where it is full;
+/// what was there before then stays.
+pub fn write(key: &str, text: &str) -> Result<(), StorageError> {
+    storage()?
+        .set_item(key, text)
+        .map_err(|_| StorageError::Refused)
+}
+
+/// Forgets `key`.
+///
+/// # Errors
+/// [`StorageError::Closed`] where the browser forbids storage.
+pub fn remove(key: &str) -> Result<(), StorageError> {
+    storage()?
+        .remove_item(key)
+        .map_err(|_| StorageError::Closed)
+}
+
+/// Every key that starts with `prefix`, in no promised order.
+///
+/// # Errors
+/// [`StorageError::Closed`] where the browser forbids storage.
+pub fn keys(prefix: &str) -> Result<Vec<String>, StorageError> {
+    let storage = storage()?;
+    let count = storage.length().map_err(|_| StorageError::Closed)?;
+    Ok((0..count)
+        .filter_map(|at| storage.key(at).ok().flatten())
+        .filter(|key| key.starts_with(prefix))
+        .collect())
+}
