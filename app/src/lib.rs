@@ -1,4 +1,6 @@
-//! Sparktrail's front end: draws the map and runs the job in the browser.
+//! Sparktrail in the browser: draws the map and runs the job.
+
+pub mod edge;
 
 use leptos::prelude::*;
 

@@ -159,9 +159,11 @@ pub(super) fn visit(harness: &mut Harness, each: &mut impl FnMut(FactAt, &mut Pr
 fn visit_part(id: PartId, kind: &mut PartKind, each: &mut impl FnMut(FactAt, &mut Provenance)) {
     macro_rules! facts_of {
         ($($at:ident $field:expr),* $(,)?) => {
-            $(if let Some(fact) = $field.as_mut() {
-                each(FactAt::$at(id), &mut fact.how);
-            })*
+            {
+                $(if let Some(fact) = $field.as_mut() {
+                    each(FactAt::$at(id), &mut fact.how);
+                })*
+            }
         };
     }
     match kind {
