@@ -33,6 +33,24 @@ impl Run {
         self
     }
 
+    /// Where we were started, rather than the root of the repository.
+    pub(crate) fn in_current_directory(mut self) -> Result<Self> {
+        self.0.current_dir(std::env::current_dir()?);
+        Ok(self)
+    }
+
+    /// Runs to the end without saying so; the program has said itself what went wrong.
+    pub(crate) fn quietly(mut self) -> Result<()> {
+        let status = self
+            .0
+            .status()
+            .with_context(|| format!("`{}` does not start", self.shown()))?;
+        if !status.success() {
+            bail!("{status}");
+        }
+        Ok(())
+    }
+
     /// Runs to the end; the program's output goes to the terminal.
     pub(crate) fn run(mut self) -> Result<()> {
         eprintln!("$ {}", self.shown());

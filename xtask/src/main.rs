@@ -1,12 +1,20 @@
 //! `cargo xtask serve | build | test | screens | measure | tidy | setup`.
 
+//! `cargo xtask serve | build | test | screens | measure | tidy | setup`.
+
+use std::ffi::OsString;
 use std::process::ExitCode;
 
-use clap::{Parser, Subcommand};
+use clap::{Args, Parser, Subcommand};
 
+use build::Profile;
+
+mod build;
 mod command;
 mod place;
+mod serve;
 mod setup;
+mod wasm_tests;
 
 /// Build, serve, test and measure Sparktrail.
 #[derive(Parser)]
@@ -18,8 +26,43 @@ struct Arguments {
 
 #[derive(Subcommand)]
 enum Task {
+    /// Build the app and serve it on this machine
+    Serve {
+        #[command(flatten)]
+        how: How,
+        /// The port to serve on
+        #[arg(long, default_value_t = 8080)]
+        port: u16,
+    },
+    /// Build the app into target/dist
+    Build {
+        #[command(flatten)]
+        how: How,
+    },
     /// Install what the tests need: wasm target, Chromium, ngspice, a Python environment
     Setup,
+    /// Run one compiled wasm test file; cargo calls this
+    #[command(hide = true)]
+    WasmTestRunner {
+        #[arg(trailing_var_arg = true, allow_hyphen_values = true)]
+        args: Vec<OsString>,
+    },
+}
+
+#[derive(Args)]
+struct How {
+    /// Build small and fast, as published (the default)
+    #[arg(long, conflicts_with = "dev")]
+    release: bool,
+    /// Build without optimising: quicker to build again after an edit
+    #[arg(long)]
+    dev: bool,
+}
+
+impl How {
+    fn profile(&self) -> Profile {
+        if self.dev { Profile::Dev } else { Profile::Release }
+    }
 }
 
 // `main` returns an exit code rather than a `Result`: with RUST_BACKTRACE=1 the latter would
@@ -36,6 +79,13 @@ fn main() -> ExitCode {
 
 fn run(task: Task) -> anyhow::Result<()> {
     match task {
+        Task::Serve { how, port } => serve::serve(how.profile(), port),
+        Task::Build { how } => {
+            let dist = build::build(&build::APP, how.profile())?;
+            println!("built into {}", dist.display());
+            Ok(())
+        }
         Task::Setup => setup::for_tests().map(drop),
+        Task::WasmTestRunner { args } => wasm_tests::run(args),
     }
 }

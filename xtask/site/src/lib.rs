@@ -99,8 +99,13 @@ impl Drop for Site {
 struct Files {
     directory: PathBuf,
     encoding: Encoding,
-    /// Compressed bodies, by file and the plain bytes they were made of.
-    compressed: Mutex<HashMap<PathBuf, (Vec<u8>, Arc<[u8]>)>>,
+    compressed: Mutex<HashMap<PathBuf, Compressed>>,
+}
+
+/// A compressed file, with the bytes that it was made of: a new build makes it stale.
+struct Compressed {
+    plain: Vec<u8>,
+    body: Vec<u8>,
 }
 
 impl Files {
@@ -154,13 +159,17 @@ impl Files {
             .compressed
             .lock()
             .unwrap_or_else(PoisonError::into_inner);
-        if let Some((of, body)) = kept.get(&file)
-            && *of == plain
+        if let Some(known) = kept.get(&file)
+            && known.plain == plain
         {
-            return body.to_vec();
+            return known.body.clone();
         }
         let body = brotli(&plain);
-        kept.insert(file, (plain, body.clone().into()));
+        let fresh = Compressed {
+            plain,
+            body: body.clone(),
+        };
+        kept.insert(file, fresh);
         body
     }
 }
