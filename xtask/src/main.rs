@@ -61,7 +61,11 @@ struct How {
 
 impl How {
     fn profile(&self) -> Profile {
-        if self.dev { Profile::Dev } else { Profile::Release }
+        if self.dev {
+            Profile::Dev
+        } else {
+            Profile::Release
+        }
     }
 }
 
