@@ -7,4 +7,5 @@ pub mod edit;
 pub mod engine;
 pub mod model;
 pub mod provenance;
+pub mod topology;
 pub mod units;
