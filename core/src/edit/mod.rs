@@ -28,6 +28,7 @@ mod apply;
 mod command;
 mod facts;
 mod history;
+pub mod layouts;
 #[cfg(test)]
 mod tests;
 
