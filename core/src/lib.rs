@@ -5,6 +5,7 @@
 
 pub mod edit;
 pub mod engine;
+pub mod faults;
 pub mod model;
 pub mod provenance;
 pub mod topology;

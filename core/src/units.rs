@@ -1,6 +1,8 @@
 //! Physical quantities as types: adding volts to ohms does not compile, and a quantity is always finite.
 
+use std::cmp::Ordering;
 use std::fmt;
+use std::hash::{Hash, Hasher};
 use std::ops::{Add, Div, Mul, Neg, Sub};
 
 /// A number that is infinite or not a number was offered where a quantity was wanted.
@@ -11,8 +13,30 @@ pub struct NotFinite;
 macro_rules! quantity {
     ($(#[$doc:meta])* $name:ident, $unit:literal) => {
         $(#[$doc])*
-        #[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Default)]
+        #[derive(Debug, Clone, Copy, PartialEq, Default)]
         pub struct $name(f64);
+
+        // Always finite, so equality is reflexive and the order is total.
+        impl Eq for $name {}
+
+        impl PartialOrd for $name {
+            fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
+                Some(self.cmp(other))
+            }
+        }
+
+        impl Ord for $name {
+            fn cmp(&self, other: &Self) -> Ordering {
+                self.0.partial_cmp(&other.0).unwrap_or(Ordering::Equal)
+            }
+        }
+
+        impl Hash for $name {
+            fn hash<H: Hasher>(&self, state: &mut H) {
+                // Adding 0.0 makes one zero of the two.
+                (self.0 + 0.0).to_bits().hash(state);
+            }
+        }
 
         impl $name {
             /// Zero.
@@ -152,6 +176,10 @@ quantity!(
     Rpm, "rpm"
 );
 quantity!(
+    /// A share of a whole, in hundredths.
+    Percent, "%"
+);
+quantity!(
     /// Working time, as a person plans it.
     Minutes, "min"
 );
@@ -216,6 +244,18 @@ mod tests {
         assert_eq!(Volts::new(f64::NAN), Err(NotFinite));
         assert_eq!(Ohms::new(f64::INFINITY), Err(NotFinite));
         assert!(Probability::new(1.5).is_err());
+    }
+
+    #[test]
+    fn quantities_have_a_total_order_with_one_zero() {
+        let hash = |ohms: Ohms| {
+            let mut state = std::hash::DefaultHasher::new();
+            ohms.hash(&mut state);
+            state.finish()
+        };
+        assert!(Ohms::lit(-1.0) < Ohms::ZERO && Ohms::ZERO < Ohms::lit(0.5));
+        assert_eq!(Ohms::lit(-0.0), Ohms::ZERO);
+        assert_eq!(hash(Ohms::lit(-0.0)), hash(Ohms::ZERO));
     }
 
     #[test]
