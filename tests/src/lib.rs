@@ -1,4 +1,6 @@
 //! Shared ground of the outside checks and the browser runs.
 
+#[cfg(feature = "browser")]
+pub mod browser;
 pub mod outside;
 pub mod place;

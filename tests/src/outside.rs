@@ -52,8 +52,21 @@ pub fn python() -> Option<PathBuf> {
 /// With `CI` set and no ngspice.
 #[must_use]
 pub fn ngspice() -> Option<PathBuf> {
-    let installed = [PathBuf::from("/usr/bin/ngspice"), in_path("ngspice")];
-    find("ngspice", NGSPICE, &installed)
+    find("ngspice", NGSPICE, &[in_path("ngspice")])
+}
+
+/// Chromium and its driver, in this order. `None` and panics as for [`python`].
+///
+/// # Panics
+/// With `CI` set and no Chromium or no driver.
+#[must_use]
+pub fn chromium() -> Option<(PathBuf, PathBuf)> {
+    let browsers = ["chromium", "chromium-browser", "google-chrome"].map(in_path);
+    let drivers = ["chromedriver"].map(in_path);
+    Some((
+        find("Chromium", "CHROMIUM", &browsers)?,
+        find("Chromium's driver", "CHROMEDRIVER", &drivers)?,
+    ))
 }
 
 /// Runs a Python program with `input` on its standard input and returns what it prints.

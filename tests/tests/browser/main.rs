@@ -1,0 +1,3 @@
+//! What a person does with the page, in a real browser.
+
+mod harness;
