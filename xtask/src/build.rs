@@ -34,6 +34,13 @@ pub(crate) const APP: Page = Page {
     dist: "dist",
 };
 
+/// The page that Sparktrail is measured beside.
+pub(crate) const SMALLEST: Page = Page {
+    package: "smallest-page",
+    static_files: "xtask/smallest-page/static",
+    dist: "dist-smallest",
+};
+
 /// Builds a page and returns the directory that holds it.
 ///
 /// The compiled program becomes `PACKAGE_bg.wasm` with its glue `PACKAGE.js`, beside the

@@ -12,6 +12,7 @@ use build::Profile;
 mod build;
 mod command;
 mod place;
+mod screens;
 mod serve;
 mod setup;
 mod wasm_tests;
@@ -38,6 +39,18 @@ enum Task {
     Build {
         #[command(flatten)]
         how: How,
+        /// Also build the smallest page, which the app is measured beside, into target/dist-smallest
+        #[arg(long)]
+        smallest: bool,
+    },
+    /// Build the app quickly and take pictures of it into target/screens (`screens -- --help`)
+    Screens {
+        /// Build as published rather than quickly
+        #[arg(long)]
+        release: bool,
+        /// What to do before the pictures are taken
+        #[arg(trailing_var_arg = true, allow_hyphen_values = true)]
+        steps: Vec<String>,
     },
     /// Install what the tests need: wasm target, Chromium, ngspice, a Python environment
     Setup,
@@ -84,10 +97,17 @@ fn main() -> ExitCode {
 fn run(task: Task) -> anyhow::Result<()> {
     match task {
         Task::Serve { how, port } => serve::serve(how.profile(), port),
-        Task::Build { how } => {
-            let dist = build::build(&build::APP, how.profile())?;
-            println!("built into {}", dist.display());
+        Task::Build { how, smallest } => {
+            let smallest = smallest.then_some(&build::SMALLEST);
+            for page in std::iter::once(&build::APP).chain(smallest) {
+                let dist = build::build(page, how.profile())?;
+                println!("built into {}", dist.display());
+            }
             Ok(())
+        }
+        Task::Screens { release, steps } => {
+            let profile = if release { Profile::Release } else { Profile::Dev };
+            screens::take(profile, &steps)
         }
         Task::Setup => setup::for_tests().map(drop),
         Task::WasmTestRunner { args } => wasm_tests::run(args),

@@ -39,7 +39,7 @@ pub(super) fn visit<T>(
     (screen, scheme): (Screen, Scheme),
     act: impl AsyncFnOnce(&Page) -> T,
 ) -> T {
-    let site = Site::start(dist, 0, Encoding::Brotli)
+    let site = Site::start(dist, 0, Encoding::Plain)
         .unwrap_or_else(|error| panic!("{error}; build the page first: cargo xtask build"));
     let runtime = tokio::runtime::Builder::new_current_thread()
         .enable_all()
@@ -49,29 +49,22 @@ pub(super) fn visit<T>(
     runtime.block_on(async {
         let page = Page::new(driver.session().await, site.url(), screen);
         page.look(screen, scheme).await;
-        let outcome = AssertUnwindSafe(act(&page)).catch_unwind().await;
-        let outcome = match outcome {
-            Ok(answer) => {
-                let troubles = page.troubles().await;
-                if troubles.is_empty() {
-                    Ok(answer)
-                } else {
-                    let list = troubles.join("\n  ");
-                    Err(Box::new(format!("the page got into trouble:\n  {list}")) as _)
-                }
-            }
-            Err(panic) => {
-                page.failed().await;
-                Err(panic)
-            }
+        let visit = async {
+            let answer = act(&page).await;
+            let troubles = page.troubles().await;
+            assert!(
+                troubles.is_empty(),
+                "the page got into trouble:\n  {}",
+                troubles.join("\n  ")
+            );
+            answer
         };
+        let outcome = AssertUnwindSafe(visit).catch_unwind().await;
+        if outcome.is_err() {
+            page.failed().await;
+        }
         page.leave().await;
-        outcome.unwrap_or_else(|panic| {
-            if let Some(troubles) = panic.downcast_ref::<String>() {
-                eprintln!("{troubles}");
-            }
-            resume_unwind(panic)
-        })
+        outcome.unwrap_or_else(|panic| resume_unwind(panic))
     })
 }
 
