@@ -106,7 +106,11 @@ fn run(task: Task) -> anyhow::Result<()> {
             Ok(())
         }
         Task::Screens { release, steps } => {
-            let profile = if release { Profile::Release } else { Profile::Dev };
+            let profile = if release {
+                Profile::Release
+            } else {
+                Profile::Dev
+            };
             screens::take(profile, &steps)
         }
         Task::Setup => setup::for_tests().map(drop),

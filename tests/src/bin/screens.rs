@@ -109,7 +109,8 @@ impl Step {
             "says" => Self::Says(rest_owned),
             "js" => Self::Run(rest_owned),
             "pause" => Self::Pause(Duration::from_millis(
-                rest.parse().map_err(|_| format!("{word}: no number of milliseconds"))?,
+                rest.parse()
+                    .map_err(|_| format!("{word}: no number of milliseconds"))?,
             )),
             "shot" => Self::Shot(rest_owned),
             _ => return Err(format!("{word}: no such step")),

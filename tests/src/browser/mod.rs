@@ -78,8 +78,7 @@ impl Scheme {
 /// directory.
 #[must_use]
 pub fn dist() -> PathBuf {
-    std::env::var_os("SPARKTRAIL_DIST")
-        .map_or_else(|| place::target().join("dist"), PathBuf::from)
+    std::env::var_os("SPARKTRAIL_DIST").map_or_else(|| place::target().join("dist"), PathBuf::from)
 }
 
 /// Visits the built page with a fresh profile, does `act`, and leaves again.

@@ -53,15 +53,21 @@ impl Page {
     pub async fn open(&self, path: &str) {
         let url = format!("{}{path}", self.home);
         done(&url, self.driver.goto(&url).await);
-        self.until("the program to start", "return !document.getElementById('boot')")
-            .await;
+        self.until(
+            "the program to start",
+            "return !document.getElementById('boot')",
+        )
+        .await;
     }
 
     /// Loads the page again, as after closing it.
     pub async fn reload(&self) {
         done("reload", self.driver.refresh().await);
-        self.until("the program to start", "return !document.getElementById('boot')")
-            .await;
+        self.until(
+            "the program to start",
+            "return !document.getElementById('boot')",
+        )
+        .await;
     }
 
     /// The title of the page.
@@ -72,7 +78,13 @@ impl Page {
     /// The first element that the CSS selector finds, once it is shown.
     pub async fn find(&self, css: &str) -> WebElement {
         let query = self.driver.query(By::Css(css)).and_displayed();
-        done(css, query.wait(PATIENCE, Duration::from_millis(50)).first().await)
+        done(
+            css,
+            query
+                .wait(PATIENCE, Duration::from_millis(50))
+                .first()
+                .await,
+        )
     }
 
     /// How many elements the CSS selector finds now.
@@ -108,7 +120,10 @@ impl Page {
              [contains(normalize-space(translate(., \"'\", '')), {quoted})]"
         );
         let query = self.driver.query(By::XPath(path)).and_displayed();
-        let found = query.wait(PATIENCE, Duration::from_millis(50)).any_required().await;
+        let found = query
+            .wait(PATIENCE, Duration::from_millis(50))
+            .any_required()
+            .await;
         // The innermost one: a role on the page around it holds the same text.
         let element = done(text, done(text, found).pop().ok_or("nothing says so"));
         let _ = element.scroll_into_view().await;
@@ -172,8 +187,12 @@ impl Page {
     /// Waits until the page's text contains `text`.
     pub async fn says(&self, text: &str) {
         let script = "return document.body.innerText.includes(arguments[0])";
-        self.until_with(&format!("the page to say {text:?}"), script, vec![json!(text)])
-            .await;
+        self.until_with(
+            &format!("the page to say {text:?}"),
+            script,
+            vec![json!(text)],
+        )
+        .await;
     }
 
     /// Waits until a script, which must `return`, gives something true.
@@ -220,8 +239,11 @@ impl Page {
             }),
         )
         .await;
-        self.tell("Emulation.setTouchEmulationEnabled", json!({ "enabled": phone }))
-            .await;
+        self.tell(
+            "Emulation.setTouchEmulationEnabled",
+            json!({ "enabled": phone }),
+        )
+        .await;
         self.tell(
             "Emulation.setEmulatedMedia",
             json!({ "features": [
@@ -235,8 +257,11 @@ impl Page {
     /// Makes the machine and the line slower; takes hold with the next load.
     pub async fn throttle(&self, throttle: Throttle) {
         let bytes_per_second = throttle.bits_per_second / 8.0;
-        self.tell("Emulation.setCPUThrottlingRate", json!({ "rate": throttle.cpu }))
-            .await;
+        self.tell(
+            "Emulation.setCPUThrottlingRate",
+            json!({ "rate": throttle.cpu }),
+        )
+        .await;
         self.tell("Network.enable", json!({})).await;
         self.tell(
             "Network.emulateNetworkConditions",
@@ -252,7 +277,10 @@ impl Page {
 
     /// Sends one command of the Chrome DevTools protocol.
     pub async fn tell(&self, command: &str, parameters: Value) -> Value {
-        done(command, self.driver.cdp().send_raw(command, parameters).await)
+        done(
+            command,
+            self.driver.cdp().send_raw(command, parameters).await,
+        )
     }
 
     /// Takes the page as it is, in the light and in the dark: `target/screens/` then holds
@@ -262,7 +290,8 @@ impl Page {
         let mut taken = Vec::new();
         for scheme in [Scheme::Dark, Scheme::Light] {
             self.look(screen, scheme).await;
-            self.evaluate("return document.fonts.ready.then(() => true)").await;
+            self.evaluate("return document.fonts.ready.then(() => true)")
+                .await;
             let name = format!("{name}-{}-{}.png", screen.name(), scheme.name());
             taken.push(self.shoot(&name).await);
         }
@@ -298,7 +327,9 @@ impl Page {
         for entry in network {
             if let Some(url) = asked_for(&entry.message)
                 && !url.starts_with(&self.home)
-                && !["data:", "blob:", "about:", "chrome:"].iter().any(|own| url.starts_with(own))
+                && !["data:", "blob:", "about:", "chrome:"]
+                    .iter()
+                    .any(|own| url.starts_with(own))
             {
                 troubles.push(format!("another origin was asked: {url}"));
             }
@@ -318,20 +349,25 @@ impl Page {
 fn asked_for(entry: &str) -> Option<String> {
     let entry: Value = serde_json::from_str(entry).ok()?;
     let message = &entry["message"];
-    (message["method"] == "Network.requestWillBeSent")
-        .then(|| message["params"]["request"]["url"].as_str().map(str::to_owned))?
+    (message["method"] == "Network.requestWillBeSent").then(|| {
+        message["params"]["request"]["url"]
+            .as_str()
+            .map(str::to_owned)
+    })?
 }
 
 fn keep(name: &str, png: &[u8]) -> PathBuf {
     let file = place::target().join("screens").join(name);
-    let written = fs::create_dir_all(place::target().join("screens"))
-        .and_then(|()| fs::write(&file, png));
+    let written =
+        fs::create_dir_all(place::target().join("screens")).and_then(|()| fs::write(&file, png));
     done(&file.display().to_string(), written);
     file
 }
 
 fn locked<T>(mutex: &Mutex<T>) -> std::sync::MutexGuard<'_, T> {
-    mutex.lock().unwrap_or_else(std::sync::PoisonError::into_inner)
+    mutex
+        .lock()
+        .unwrap_or_else(std::sync::PoisonError::into_inner)
 }
 
 /// The value of what was asked of the page, or the test fails, naming it.

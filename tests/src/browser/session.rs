@@ -83,7 +83,9 @@ impl Driver {
             .stdout(Stdio::piped())
             .stderr(Stdio::null())
             .spawn()
-            .unwrap_or_else(|error| panic!("{} does not start: {error}", programs.driver.display()));
+            .unwrap_or_else(|error| {
+                panic!("{} does not start: {error}", programs.driver.display())
+            });
         let mut lines = process.stdout.take().map(BufReader::new);
         let port = lines
             .iter_mut()

@@ -42,11 +42,17 @@ fn trouble_is_seen() {
         )
         .await;
         assert_eq!(page.evaluate("return window.ran === undefined").await, true);
-        page.until("the timeout", "return new Promise(done => setTimeout(() => done(true), 50))")
-            .await;
+        page.until(
+            "the timeout",
+            "return new Promise(done => setTimeout(() => done(true), 50))",
+        )
+        .await;
         let troubles = page.forgive_troubles().await.join("\n");
         for trouble in ["script-src", "connect-src", "said aloud", "uncaught"] {
-            assert!(troubles.contains(trouble), "{trouble} is not in:\n{troubles}");
+            assert!(
+                troubles.contains(trouble),
+                "{trouble} is not in:\n{troubles}"
+            );
         }
     });
 }
