@@ -1,6 +1,7 @@
 //! The harness as plain data: parts, terminals, wires, findings, each fact with how it is known.
 
 mod element;
+pub mod file;
 mod finding;
 mod harness;
 mod ids;

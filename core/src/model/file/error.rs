@@ -1,0 +1,278 @@
+//! What is wrong with a file, where, and how to mend it.
+
+use std::fmt;
+
+use super::limits::MOST_BYTES;
+use super::{FORMAT, VERSION};
+
+/// Everything that was found wrong with a file; never empty.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub struct FileErrors {
+    /// The errors, in the order in which they stand in the file.
+    pub errors: Vec<FileError>,
+    /// How many more there were.
+    pub more: usize,
+}
+
+impl fmt::Display for FileErrors {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        for (place, error) in self.errors.iter().enumerate() {
+            if place > 0 {
+                f.write_str("\n")?;
+            }
+            write!(f, "{error}")?;
+        }
+        if self.more > 0 {
+            write!(f, "\nand {} more", self.more)?;
+        }
+        Ok(())
+    }
+}
+
+/// One thing that is wrong, with its place.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub struct FileError {
+    /// Where in the document, as a JSON pointer (RFC 6901); empty for the document as a whole.
+    pub pointer: String,
+    /// Line, from 1.
+    pub line: usize,
+    /// Character in the line, from 1.
+    pub column: usize,
+    /// Name of the part or driver in which it stands.
+    pub within: Option<String>,
+    /// What is wrong there.
+    pub wrong: Wrong,
+}
+
+impl fmt::Display for FileError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "line {}, column {}", self.line, self.column)?;
+        match (self.pointer.is_empty(), &self.within) {
+            (true, None) => {}
+            (true, Some(name)) => write!(f, " ({name})")?,
+            (false, None) => write!(f, " ({})", self.pointer)?,
+            (false, Some(name)) => write!(f, " ({name}, {})", self.pointer)?,
+        }
+        write!(f, ": {}; {}", self.wrong, self.wrong.mend())
+    }
+}
+
+/// What can be wrong with a file.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum Wrong {
+    /// More text than any harness needs.
+    #[error("the file has {bytes} bytes, and a harness takes at most {MOST_BYTES}")]
+    TooLarge {
+        /// How many.
+        bytes: usize,
+    },
+    /// Not JSON.
+    #[error("this is not JSON: {said}")]
+    NotJson {
+        /// What the parser says.
+        said: String,
+    },
+    /// Objects and lists within each other, further than the format ever goes.
+    #[error("objects and lists are nested deeper than in any harness")]
+    TooDeep,
+    /// JSON, but not of this format.
+    #[error("this is not a Sparktrail harness: it lacks \"format\": \"{FORMAT}\"")]
+    OtherFormat,
+    /// Made by a newer Sparktrail.
+    #[error("this file is version {found}; this Sparktrail reads up to {VERSION}")]
+    NewerVersion {
+        /// The file's version.
+        found: u64,
+    },
+    /// A version that never was.
+    #[error("the version is not a whole number from 1, but {found}")]
+    NoSuchVersion {
+        /// What stands there.
+        found: String,
+    },
+    /// Another kind of value than is wanted here.
+    #[error("here stands {found}, not {wanted}")]
+    OtherKind {
+        /// What stands there.
+        found: &'static str,
+        /// What is wanted.
+        wanted: &'static str,
+    },
+    /// A field that has to be there is not.
+    #[error("the field \"{field}\" is missing")]
+    MissingField {
+        /// The field.
+        field: &'static str,
+        /// A field that stands there and looks like it.
+        instead: Option<String>,
+    },
+    /// A field that the format does not have.
+    #[error("the field \"{}\" is unknown here; known are {}", brief(.field), .known.join(", "))]
+    UnknownField {
+        /// The field.
+        field: String,
+        /// Those that could stand there.
+        known: Vec<&'static str>,
+        /// One of them that looks like it.
+        close: Option<&'static str>,
+    },
+    /// A field that occurs twice in one object.
+    #[error("the field \"{}\" stands here a second time, first on line {first_line}", brief(.key))]
+    RepeatedField {
+        /// The field.
+        key: String,
+        /// Where it stood first.
+        first_line: usize,
+    },
+    /// A word that is none of those known here.
+    #[error("\"{}\" is none of the words known here: {}", brief(.found), .known.join(", "))]
+    UnknownWord {
+        /// The word.
+        found: String,
+        /// The words that could stand there.
+        known: Vec<&'static str>,
+        /// One of them that looks like it.
+        close: Option<&'static str>,
+    },
+    /// A number beyond its range.
+    #[error("{} is out of range: it must lie from {least} to {most}", brief(.found))]
+    OutOfRange {
+        /// The number as written.
+        found: String,
+        /// The least that is allowed.
+        least: f64,
+        /// The most that is allowed.
+        most: f64,
+    },
+    /// A number with a fraction where a whole one is wanted.
+    #[error("{} is not a whole number", brief(.found))]
+    NotWhole {
+        /// The number as written.
+        found: String,
+    },
+    /// A wire's size told in both ways.
+    #[error("here stand both \"area_mm2\" and \"awg\"")]
+    BothSizes,
+    /// A text that is too long.
+    #[error("this text has {characters} characters, and may have {most}")]
+    TooLong {
+        /// How many it has.
+        characters: usize,
+        /// How many it may have.
+        most: usize,
+    },
+    /// A list that is too long.
+    #[error("this list has {items} items, and may have {most}")]
+    TooMany {
+        /// How many it has.
+        items: usize,
+        /// How many it may have.
+        most: usize,
+    },
+    /// Two things of a kind with one id.
+    #[error("another {what} has the id {id}, on line {first_line}")]
+    SameId {
+        /// Part, wire, pin and so on.
+        what: &'static str,
+        /// The id.
+        id: u32,
+        /// Where the other one is.
+        first_line: usize,
+    },
+    /// The next id is one that is, or was, given out.
+    #[error("the next id is {found}, but ids up to {used} are taken")]
+    NextIdTaken {
+        /// What stands there.
+        found: u32,
+        /// The largest id in the file.
+        used: u32,
+    },
+    /// A text that does not name a terminal.
+    #[error("\"{}\" does not name a terminal", brief(.found))]
+    NotATerminal {
+        /// The text.
+        found: String,
+    },
+    /// A terminal that the part does not have.
+    #[error("part {part}, \"{}\", has no terminal \"{}\"; it has {}", brief(.name), brief(.token), .has.join(", "))]
+    NoSuchTerminal {
+        /// The part's id.
+        part: u32,
+        /// Its name.
+        name: String,
+        /// The terminal.
+        token: String,
+        /// The terminals that it has, a few of them where there are many.
+        has: Vec<String>,
+    },
+    /// A reference to something that is not in the file.
+    #[error("there is no {what} with the id {id}")]
+    NoSuchId {
+        /// Part, wire, driver and so on.
+        what: &'static str,
+        /// The id.
+        id: u32,
+    },
+}
+
+impl Wrong {
+    /// What to do about it.
+    #[must_use]
+    pub fn mend(&self) -> String {
+        match self {
+            Self::TooLarge { .. } => "choose a harness file".into(),
+            Self::NotJson { .. } => {
+                "look for a missing or extra comma, quote or bracket at or just before this place"
+                    .into()
+            }
+            Self::TooDeep => "take out what does not belong to the harness".into(),
+            Self::OtherFormat => {
+                format!("if it is one, add \"format\": \"{FORMAT}\" and \"version\": {VERSION}")
+            }
+            Self::NewerVersion { .. } => "open it with a newer Sparktrail".into(),
+            Self::NoSuchVersion { .. } => format!("write \"version\": {VERSION}"),
+            Self::OtherKind { wanted, found } => match *found {
+                "null" => format!("write {wanted}, or leave the field out where it may be unknown"),
+                _ => format!("write {wanted}"),
+            },
+            Self::MissingField { field, instead } => instead.as_ref().map_or_else(
+                || format!("add \"{field}\""),
+                |key| format!("rename \"{}\" to \"{field}\"", brief(key)),
+            ),
+            Self::UnknownField { close, .. } => close.map_or_else(
+                || "take it out, or correct its spelling".into(),
+                |close| format!("did you mean \"{close}\"?"),
+            ),
+            Self::RepeatedField { .. } | Self::BothSizes => "keep one of the two".into(),
+            Self::UnknownWord { close, .. } => close.map_or_else(
+                || "write one of these".into(),
+                |close| format!("did you mean \"{close}\"?"),
+            ),
+            Self::OutOfRange { .. } => "correct the number".into(),
+            Self::NotWhole { .. } => "write it without a fraction".into(),
+            Self::TooLong { .. } | Self::TooMany { .. } => "make it shorter".into(),
+            Self::SameId { .. } => "give one of them a number of its own".into(),
+            Self::NextIdTaken { used, .. } => format!(
+                "write {} or more, or leave the field out",
+                used.saturating_add(1)
+            ),
+            Self::NotATerminal { .. } => {
+                "write a part's id, a point and one of its terminals, such as \"12.15\"".into()
+            }
+            Self::NoSuchTerminal { .. } => "write one of these".into(),
+            Self::NoSuchId { what, .. } => {
+                format!("correct the number, or add the {what} that it means")
+            }
+        }
+    }
+}
+
+/// A text from the file, cut so that a message stays readable.
+fn brief(text: &str) -> String {
+    const MOST: usize = 60;
+    let mut shown: String = text.chars().take(MOST).collect();
+    if text.chars().nth(MOST).is_some() {
+        shown.push('…');
+    }
+    shown
+}

@@ -1,0 +1,166 @@
+//! Reading an object of the file field by field.
+
+use super::error::Wrong;
+use super::limits::{MOST_ID, MOST_PROSE};
+use super::piece::{Choice, Fields, Id, Piece, Record, close, word_place};
+use super::plain::text_up_to;
+use super::reader::Reader;
+use super::tree::{Field, Node, Value};
+
+/// The record at `node`.
+pub(super) fn read<T: Record>(node: &Node<'_>, reader: &mut Reader<'_>) -> T {
+    let mut value = <T as Record>::blank();
+    let Value::Object(fields) = &node.value else {
+        let (found, wanted) = (node.is(), "an object, in curly brackets");
+        reader.wrong(node.at, Wrong::OtherKind { found, wanted });
+        return value;
+    };
+    let mut from = FieldReader {
+        at: node.at,
+        fields,
+        known: Vec::new(),
+        missing: Vec::new(),
+        lost: false,
+        reader,
+    };
+    value.visit(&mut from);
+    from.end();
+    value
+}
+
+struct FieldReader<'n, 'a, 'r, 't> {
+    at: usize,
+    fields: &'n [Field<'a>],
+    known: Vec<&'static str>,
+    missing: Vec<&'static str>,
+    /// Which fields belong here is not known, because the word that decides it is wrong.
+    lost: bool,
+    reader: &'r mut Reader<'t>,
+}
+
+impl<'n, 'a> FieldReader<'n, 'a, '_, '_> {
+    fn find(&mut self, key: &'static str) -> Option<&'n Node<'a>> {
+        self.known.push(key);
+        let field = self.fields.iter().find(|field| field.key == key);
+        field.map(|field| &field.value)
+    }
+
+    fn find_or_miss(&mut self, key: &'static str) -> Option<&'n Node<'a>> {
+        let found = self.find(key);
+        if found.is_none() {
+            self.missing.push(key);
+        }
+        found
+    }
+
+    /// Notes the fields that are missing and those that are not known.
+    fn end(self) {
+        let stray: Vec<&Field<'_>> = self
+            .fields
+            .iter()
+            .filter(|field| !self.known.iter().any(|key| *key == field.key))
+            .collect();
+        let mut renamed = Vec::new();
+        for field in self.missing {
+            let keys = stray.iter().map(|stray| stray.key.as_ref());
+            let instead = keys
+                .clone()
+                .find(|key| close(key, [field].into_iter()).is_some());
+            renamed.extend(instead);
+            let instead = instead.map(str::to_owned);
+            self.reader
+                .wrong(self.at, Wrong::MissingField { field, instead });
+        }
+        for stray in stray {
+            if self.lost || renamed.contains(&stray.key.as_ref()) {
+                continue;
+            }
+            let absent = self.known.iter().copied();
+            let absent = absent.filter(|key| !self.fields.iter().any(|field| field.key == *key));
+            let wrong = Wrong::UnknownField {
+                field: stray.key.clone().into_owned(),
+                known: self.known.clone(),
+                close: close(&stray.key, absent),
+            };
+            self.reader.wrong(stray.at, wrong);
+        }
+    }
+}
+
+impl Fields for FieldReader<'_, '_, '_, '_> {
+    fn must<T: Piece>(&mut self, key: &'static str, value: &mut T, _: &'static str) {
+        if let Some(node) = self.find_or_miss(key) {
+            *value = T::read(node, self.reader);
+        }
+    }
+
+    fn option<T: Piece>(&mut self, key: &'static str, value: &mut Option<T>, _: &'static str) {
+        if let Some(node) = self.find(key) {
+            *value = Some(T::read(node, self.reader));
+        }
+    }
+
+    fn unless_usual<T: Piece + Default + PartialEq>(
+        &mut self,
+        key: &'static str,
+        value: &mut T,
+        _: &'static str,
+    ) {
+        if let Some(node) = self.find(key) {
+            *value = T::read(node, self.reader);
+        }
+    }
+
+    fn prose(&mut self, key: &'static str, value: &mut String, _: &'static str) {
+        if let Some(node) = self.find(key) {
+            *value = text_up_to(MOST_PROSE, node, self.reader);
+        }
+    }
+
+    fn id<I: Id>(&mut self, value: &mut I) {
+        let Some(node) = self.find_or_miss("id") else {
+            return;
+        };
+        if let Some(number) = super::plain::whole(node, 1, MOST_ID.into(), self.reader) {
+            let number = u32::try_from(number).unwrap_or(MOST_ID);
+            self.reader.give(I::WHAT, number, node.at);
+            *value = I::from_number(number);
+        }
+    }
+
+    fn choice<C: Choice>(&mut self, value: &mut C, _: &'static str) {
+        let node = self.find_or_miss(C::TAG);
+        let place = node.and_then(|node| word_place(node, C::WORDS, self.reader));
+        if let Some(place) = place {
+            *value = C::blank(place);
+            value.visit(self);
+        } else {
+            self.lost = true;
+        }
+    }
+
+    fn host(&mut self, part: u32) {
+        self.reader.host = Some(part);
+    }
+
+    fn heading(&mut self) {
+        // Looked at before all else; the schema's place may stand in any file, for editors.
+        self.known.extend(["format", "version", "$schema"]);
+    }
+
+    fn next_id(&mut self, value: &mut u32) {
+        let used = self.reader.largest_id();
+        *value = used.saturating_add(1);
+        let Some(node) = self.find("next_id") else {
+            return;
+        };
+        if let Some(number) = super::plain::whole(node, 1, u32::MAX.into(), self.reader) {
+            let found = u32::try_from(number).unwrap_or(u32::MAX);
+            if found <= used {
+                self.reader
+                    .wrong(node.at, Wrong::NextIdTaken { found, used });
+            }
+            *value = found;
+        }
+    }
+}

@@ -1,0 +1,167 @@
+//! What reading needs to know beside the value at hand: the ids of the whole file, and the errors so far.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::error::{FileError, FileErrors, Wrong};
+use super::limits::MOST_ERRORS;
+use super::tree::{Node, Problem, Value, place};
+
+/// Errors so far, and what the file holds.
+pub(super) struct Reader<'t> {
+    text: &'t str,
+    found: Vec<Problem>,
+    /// Every part of the file by its id, known before the parts are read: references may point forward.
+    pub(super) parts: BTreeMap<u32, Outline<'t>>,
+    pub(super) drivers: BTreeSet<u32>,
+    pub(super) wires: BTreeSet<u32>,
+    /// Where each id is given, by what it is the id of.
+    given: BTreeMap<(&'static str, u32), usize>,
+    /// The part whose pins and cavities are meant.
+    pub(super) host: Option<u32>,
+}
+
+/// What references to a part need to know of it.
+#[derive(Debug, Default)]
+pub(super) struct Outline<'t> {
+    pub(super) kind: &'t str,
+    pub(super) name: &'t str,
+    pub(super) pins: BTreeSet<u32>,
+    pub(super) cavities: BTreeSet<u32>,
+}
+
+impl<'t> Reader<'t> {
+    pub(super) fn new(text: &'t str, tree: &'t Node<'t>, found: Vec<Problem>) -> Self {
+        let mut reader = Self {
+            text,
+            found,
+            parts: BTreeMap::new(),
+            drivers: BTreeSet::new(),
+            wires: ids(tree.get("wires")),
+            given: BTreeMap::new(),
+            host: None,
+        };
+        for part in tree.get("parts").map_or(&[][..], Node::items) {
+            reader.drivers.extend(ids(part.get("drivers")));
+            reader.drivers.extend(id(part.get("driver")));
+            let word = |key| part.get(key).and_then(Node::text).unwrap_or_default();
+            if let Some(id) = id(Some(part)) {
+                let outline = Outline {
+                    kind: word("kind"),
+                    name: word("name"),
+                    pins: ids(part.get("pins")),
+                    cavities: ids(part.get("cavities")),
+                };
+                reader.parts.entry(id).or_insert(outline);
+            }
+        }
+        reader
+    }
+
+    pub(super) fn wrong(&mut self, at: usize, wrong: Wrong) {
+        self.found.push((at, wrong));
+    }
+
+    pub(super) fn line_of(&self, at: usize) -> usize {
+        place(self.text, at).0
+    }
+
+    /// Notes that an id is given at `at`; says so if it was given before.
+    pub(super) fn give(&mut self, what: &'static str, id: u32, at: usize) {
+        if let Some(&first) = self.given.get(&(what, id)) {
+            let first_line = self.line_of(first);
+            self.wrong(
+                at,
+                Wrong::SameId {
+                    what,
+                    id,
+                    first_line,
+                },
+            );
+        } else {
+            self.given.insert((what, id), at);
+        }
+    }
+
+    /// The largest id given so far, 0 where there is none.
+    pub(super) fn largest_id(&self) -> u32 {
+        self.given.keys().map(|(_, id)| *id).max().unwrap_or(0)
+    }
+
+    /// `value`, unless something was wrong.
+    pub(super) fn end<T>(self, tree: &Node<'_>, value: T) -> Result<T, FileErrors> {
+        if self.found.is_empty() {
+            Ok(value)
+        } else {
+            Err(located(self.text, Some(tree), self.found))
+        }
+    }
+}
+
+/// The errors with their places, in the order of the file.
+pub(super) fn located(text: &str, tree: Option<&Node<'_>>, mut found: Vec<Problem>) -> FileErrors {
+    found.sort_by_key(|(at, _)| *at);
+    let more = found.len().saturating_sub(MOST_ERRORS);
+    let errors = found.into_iter().take(MOST_ERRORS).map(|(at, wrong)| {
+        let (line, column) = place(text, at);
+        let (pointer, within) = tree.map_or_else(Default::default, |tree| pointer(tree, at));
+        FileError {
+            pointer,
+            line,
+            column,
+            within,
+            wrong,
+        }
+    });
+    FileErrors {
+        errors: errors.collect(),
+        more,
+    }
+}
+
+/// JSON pointer of the value or key at a byte, and the name of the innermost thing around it that has one.
+fn pointer(tree: &Node<'_>, at: usize) -> (String, Option<String>) {
+    let mut pointer = String::new();
+    let mut within = None;
+    let mut node = tree;
+    while node.at < at {
+        let name = node.get("name").and_then(Node::text);
+        if let Some(name) = name.filter(|name| !name.is_empty()) {
+            within = Some(name.chars().take(60).collect());
+        }
+        let next = match &node.value {
+            Value::List(items) => {
+                let next = items.partition_point(|item| item.at <= at).checked_sub(1);
+                next.and_then(|next| Some((next.to_string(), items.get(next)?)))
+            }
+            Value::Object(fields) => {
+                let next = fields
+                    .partition_point(|field| field.at <= at)
+                    .checked_sub(1);
+                next.and_then(|next| fields.get(next)).map(|field| {
+                    (
+                        field.key.replace('~', "~0").replace('/', "~1"),
+                        &field.value,
+                    )
+                })
+            }
+            Value::Null | Value::Flag | Value::Number(_) | Value::Text(_) => None,
+        };
+        let Some((step, inner)) = next else { break };
+        pointer.push('/');
+        pointer.push_str(&step);
+        if inner.at >= at {
+            break;
+        }
+        node = inner;
+    }
+    (pointer, within)
+}
+
+fn id(of: Option<&Node<'_>>) -> Option<u32> {
+    of?.get("id")?.whole()
+}
+
+fn ids(list: Option<&Node<'_>>) -> BTreeSet<u32> {
+    let items = list.map_or(&[][..], Node::items);
+    items.iter().filter_map(|item| id(Some(item))).collect()
+}
