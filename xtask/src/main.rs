@@ -15,6 +15,7 @@ mod place;
 mod screens;
 mod serve;
 mod setup;
+mod tidy;
 mod wasm_tests;
 
 /// Build, serve, test and measure Sparktrail.
@@ -54,6 +55,8 @@ enum Task {
     },
     /// Install what the tests need: wasm target, Chromium, ngspice, a Python environment
     Setup,
+    /// Look for what breaks the house rules that a compiler cannot see
+    Tidy,
     /// Run one compiled wasm test file; cargo calls this
     #[command(hide = true)]
     WasmTestRunner {
@@ -114,6 +117,7 @@ fn run(task: Task) -> anyhow::Result<()> {
             screens::take(profile, &steps)
         }
         Task::Setup => setup::for_tests().map(drop),
+        Task::Tidy => tidy::check(),
         Task::WasmTestRunner { args } => wasm_tests::run(args),
     }
 }
