@@ -6,6 +6,7 @@ mod finding;
 mod harness;
 mod ids;
 mod part;
+pub mod random;
 mod setup;
 mod terminal;
 mod wire;

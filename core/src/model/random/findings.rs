@@ -1,0 +1,194 @@
+//! Random findings of every kind, setups and a work log.
+
+use std::collections::BTreeSet;
+
+use super::Dice;
+use crate::engine::CylinderId;
+use crate::model::{
+    BatteryLink, CompressionResult, DrawnAt, DriverId, Effect, Element, EngineState, FaultThen,
+    Finding, Glow, Harness, Key, Look, OhmReading, PartId, PartKind, Seen, Setup, Spark, Standing,
+    Stored, StressKind, Substitute, SwapOutcome, SwapPair, Terminal, Timestamp, WorkEntry, Works,
+};
+use crate::units::{Ohms, Rpm, Volts};
+
+/// Adds up to eight findings, some entries of the work log, and places on the map.
+pub(super) fn add(harness: &mut Harness, dice: &mut Dice) {
+    let source = Source::of(harness);
+    for _ in 0..dice.below(9) {
+        let Some(seen) = source.seen(dice) else {
+            continue;
+        };
+        let setup = dice.often(60).then(|| source.setup(dice));
+        let finding = Finding {
+            id: harness.fresh(),
+            seen,
+            setup,
+            fault_then: dice.pick(&[FaultThen::Present, FaultThen::Away, FaultThen::Unknown]),
+            at: moment(dice),
+            note: dice
+                .pick(&["", "at night", "a \"quoted\" word\n\ttab"])
+                .into(),
+            standing: dice.pick(&[Standing::Counts, Standing::Counts, Standing::TakenBack]),
+        };
+        harness.findings.push(finding);
+    }
+    for _ in 0..dice.below(3) {
+        let entry = WorkEntry {
+            id: harness.fresh(),
+            at: moment(dice),
+            text: dice
+                .pick(&["", "New leads", "Cleaned the engine ground"])
+                .into(),
+        };
+        harness.work.push(entry);
+    }
+    for part in harness.parts.values_mut() {
+        if dice.often(15) {
+            part.drawn_at = Some(DrawnAt {
+                x: dice.between(-100.0, 900.0),
+                y: dice.between(0.0, 500.0) / 3.0,
+            });
+        }
+        if dice.often(5) {
+            part.note = "bought used".into();
+        }
+    }
+}
+
+fn moment(dice: &mut Dice) -> Option<Timestamp> {
+    let days = i64::try_from(dice.below(30_000)).unwrap_or(0);
+    dice.often(50)
+        .then(|| Timestamp(days * 86_400_000 + 123 - 300_000_000_000))
+}
+
+/// What findings can be about.
+struct Source {
+    cylinders: Vec<CylinderId>,
+    terminals: Vec<Terminal>,
+    elements: Vec<Element>,
+    parts: Vec<PartId>,
+    fuses: Vec<PartId>,
+    drivers: Vec<DriverId>,
+}
+
+impl Source {
+    fn of(harness: &Harness) -> Self {
+        let parts: Vec<PartId> = harness.parts.keys().copied().collect();
+        let is_fuse = |id: &PartId| {
+            let part = harness.parts.get(id);
+            part.is_some_and(|part| matches!(part.kind, PartKind::Fuse(_)))
+        };
+        Self {
+            cylinders: harness.engine.cylinders(),
+            terminals: parts
+                .iter()
+                .flat_map(|id| harness.terminals_of(*id))
+                .collect(),
+            elements: harness.elements(),
+            fuses: parts.iter().copied().filter(is_fuse).collect(),
+            parts,
+            drivers: harness.drivers().map(|(_, driver)| driver.id).collect(),
+        }
+    }
+
+    /// Something seen; `None` where the harness has nothing of the kind.
+    fn seen(&self, dice: &mut Dice) -> Option<Seen> {
+        fn one<T: Copy>(dice: &mut Dice, from: &[T]) -> Option<T> {
+            (!from.is_empty()).then(|| dice.pick(from))
+        }
+        let effect = dice.pick(&[Effect::Same, Effect::Cured, Effect::Changed]);
+        let volts = Volts::lit(dice.between(-0.5, 14.5));
+        let red = one(dice, &self.terminals)?;
+        let black = one(dice, &self.terminals)?;
+        let element = one(dice, &self.elements)?;
+        Some(match dice.below(14) {
+            0 => Seen::Contribution {
+                cylinder: one(dice, &self.cylinders)?,
+                works: dice.pick(&[Works::Alive, Works::Dead, Works::Sometimes]),
+            },
+            1 => Seen::Spark {
+                cylinder: one(dice, &self.cylinders)?,
+                spark: dice.pick(&[Spark::Yes, Spark::No, Spark::Weak, Spark::WrongTime]),
+            },
+            2 => Seen::Volts {
+                red,
+                black: dice.often(80).then_some(black),
+                reading: volts,
+            },
+            3 => Seen::Resistance {
+                red,
+                black,
+                reading: dice.pick(&[
+                    OhmReading::Overload,
+                    OhmReading::Ohms(Ohms::lit(0.52)),
+                    OhmReading::Ohms(Ohms::lit(12_345.6)),
+                ]),
+            },
+            4 => Seen::Drop {
+                red,
+                black,
+                reading: volts,
+            },
+            5 => Seen::Lamp {
+                red,
+                black,
+                glow: dice.pick(&[Glow::Bright, Glow::Dim, Glow::Off, Glow::Flickering]),
+            },
+            6 => Seen::Look {
+                element,
+                look: dice.pick(&[Look::Sound, Look::Damaged]),
+            },
+            7 => Seen::Stress {
+                element,
+                by: dice.pick(&[StressKind::Wiggled, StressKind::Heated, StressKind::Cooled]),
+                effect,
+            },
+            8 => Seen::Substituted {
+                part: one(dice, &self.parts)?,
+                with: dice.pick(&[Substitute::New, Substitute::KnownGood]),
+                effect,
+            },
+            9 => Seen::Swapped {
+                what: if dice.often(50) && !self.drivers.is_empty() {
+                    SwapPair::Transistors(one(dice, &self.drivers)?, one(dice, &self.drivers)?)
+                } else {
+                    SwapPair::Parts(one(dice, &self.parts)?, one(dice, &self.parts)?)
+                },
+                outcome: dice.pick(&[
+                    SwapOutcome::Moved,
+                    SwapOutcome::Stayed,
+                    SwapOutcome::Gone,
+                    SwapOutcome::Changed,
+                ]),
+            },
+            10 => Seen::Cleaned { element, effect },
+            11 => Seen::Remade { element, effect },
+            12 => Seen::Code {
+                code: dice.often(70).then(|| "P0351".into()),
+                stored: dice.pick(&[Stored::Present, Stored::Absent]),
+            },
+            _ => Seen::Compression {
+                cylinder: one(dice, &self.cylinders)?,
+                result: dice.pick(&[CompressionResult::Good, CompressionResult::Low]),
+            },
+        })
+    }
+
+    fn setup(&self, dice: &mut Dice) -> Setup {
+        let speed = Rpm::lit(dice.between(150.0, 3000.0));
+        let some = |dice: &mut Dice, from: &[PartId]| -> BTreeSet<PartId> {
+            from.iter().copied().filter(|_| dice.often(4)).collect()
+        };
+        Setup {
+            battery: dice.pick(&[BatteryLink::Connected, BatteryLink::Disconnected]),
+            key: dice.pick(&[Key::On, Key::Off]),
+            engine: dice.pick(&[
+                EngineState::Stopped,
+                EngineState::Cranking(speed),
+                EngineState::Running(speed),
+            ]),
+            unplugged: some(dice, &self.parts),
+            pulled_fuses: some(dice, &self.fuses),
+        }
+    }
+}
