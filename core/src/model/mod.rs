@@ -1,5 +1,6 @@
 //! The harness as plain data: parts, terminals, wires, findings, each fact with how it is known.
 
+mod check;
 mod element;
 pub mod file;
 mod finding;
@@ -11,6 +12,7 @@ mod setup;
 mod terminal;
 mod wire;
 
+pub use check::{Basis, MapFinding, Missing, Named, Quantity, Range, Severity, Spot, check};
 pub use element::{DriverPiece, Element, secondary_is_isolated};
 pub use finding::{
     CompressionResult, Effect, FaultThen, Finding, Glow, Look, OhmReading, Seen, Spark, Standing,

@@ -1,0 +1,51 @@
+//! What is wrong, doubtful or unfinished in a map, as data.
+//!
+//! ```
+//! use sparktrail_core::edit::layouts::{Plan, build, propose_engine};
+//! use sparktrail_core::engine::{Layout, Strokes};
+//! use sparktrail_core::model::check;
+//!
+//! let mut harness = build(&Plan::new("Blue estate", propose_engine(4, Layout::Inline, Strokes::Four)))?;
+//! assert!(check(&harness).is_empty());
+//! harness.engine.order.value.swap(0, 1);
+//! let found = check(&harness);
+//! println!("{}", found[0].named(&harness));
+//! # assert_eq!(found.len(), 2);
+//! # Ok::<(), sparktrail_core::edit::layouts::PlanError>(())
+//! ```
+
+mod engine;
+mod finding;
+mod ignition;
+mod joined;
+mod record;
+mod supply;
+#[cfg(test)]
+mod tests;
+mod values;
+mod wiring;
+mod words;
+
+use super::Harness;
+
+pub use finding::{MapFinding, Missing, Severity, Spot};
+pub use values::{Basis, Quantity, Range};
+pub use words::Named;
+
+/// Everything that is wrong, doubtful or unfinished in a map: the engine first, then wiring, ignition,
+/// supply, values and findings, each in rising order of ids. Empty for a finished, sound map.
+///
+/// An unfinished or broken map is data here, never an error. Two maps that differ only in names give
+/// the same findings.
+#[must_use]
+pub fn check(harness: &Harness) -> Vec<MapFinding> {
+    let mut found = Vec::new();
+    engine::check(harness, &mut found);
+    wiring::check(harness, &mut found);
+    let joined = joined::Joined::of(harness);
+    ignition::check(harness, &joined, &mut found);
+    supply::check(harness, &joined, &mut found);
+    values::check(harness, &mut found);
+    record::check(harness, &mut found);
+    found
+}
