@@ -7,6 +7,7 @@ pub mod copper;
 pub mod edit;
 pub mod engine;
 pub mod faults;
+pub mod isolation;
 pub mod model;
 pub mod provenance;
 pub mod topology;

@@ -1,0 +1,40 @@
+//! What could be wrong, how sure one can be, and what to learn next.
+//!
+//! The generic part knows nothing of harnesses: [`Suspects`] with priors and units of repair, a
+//! [`Table`] of P(outcome | suspect), exact [`Belief`], [`information`] per test, cost with access
+//! paid once ([`rank`]), repair order, and the exact optimal tree to measure all that against.
+//!
+//! ```
+//! use sparktrail_core::isolation::{Belief, Suspects, Table, information};
+//!
+//! // A wire that is open (unit 0) or a coil that is open or shorted (unit 1).
+//! let suspects = Suspects::new(&[(0.5, 0), (0.25, 1), (0.25, 1)])?;
+//! let mut table = Table::new(suspects);
+//! // Continuity of the wire: good, or none.
+//! let test = table.add_test(&[vec![0.0, 1.0, 1.0], vec![1.0, 0.0, 0.0]])?;
+//! let before = Belief::prior(table.suspects());
+//! assert!((information(&table, &before)[test.0] - 1.0).abs() < 1e-6);
+//! // It was good: the wire is cleared.
+//! let after = Belief::of(table.suspects(), &[table.row(test, 0)?])?;
+//! assert!(after.unit(0) < 1e-12 && (after.unit(1) - 1.0).abs() < 1e-12);
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
+
+mod belief;
+mod choose;
+pub mod conflicts;
+pub mod exact;
+mod hitting;
+mod information;
+mod repair;
+pub mod searches;
+mod suspects;
+mod table;
+
+pub use belief::{Belief, NothingFits, away, blend_unknown, repeated};
+pub use choose::{AccessSet, Acts, Choice, Cost, rank};
+pub use hitting::{Family, minimal_hitting_sets};
+pub use information::{entropy, expected_unit_entropy, information};
+pub use repair::{LastSuspect, Repair, RepairList, expected_cost, plain_order, repair_order};
+pub use suspects::{Suspects, SuspectsError};
+pub use table::{Table, TableError, TestIndex};
