@@ -1,5 +1,223 @@
 //! The graph of a harness: what conducts where, trails, shared paths, what a cut separates.
 
+mod derive;
+mod need;
 mod network;
+mod separation;
+mod sharing;
+mod trail;
+mod wiring;
 
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::engine::CylinderId;
+use crate::model::{Element, Harness, PartId};
+
+pub use need::{Chain, CylinderNeeds, Missing, Need, NeedKind, NeedState, Through};
 pub use network::{Branch, BranchKind, Network, Node};
+pub use separation::{Loss, Separation};
+pub use sharing::{Group, SharedBy};
+pub use trail::{Lit, Pick, Trail};
+
+use derive::derive;
+use wiring::{BranchSet, Route, Way, Wiring};
+
+/// The graph of one harness: built once from it, and built anew after an edit.
+#[derive(Debug, Clone)]
+pub struct Topology {
+    network: Network,
+    needs: Vec<Need>,
+    cylinders: BTreeMap<CylinderId, CylinderNeeds>,
+    wiring: Wiring,
+    paths: Vec<Paths>,
+    relays: BTreeMap<PartId, Vec<usize>>,
+    units: BTreeMap<PartId, Vec<usize>>,
+    branches_of: BTreeMap<Element, Vec<usize>>,
+    elements: Vec<Element>,
+    /// For each need, the cylinders whose spark uses it, through a relay's winding too.
+    dependents: BTreeMap<Element, BTreeSet<CylinderId>>,
+    users: BTreeMap<Element, Users>,
+    groups: Vec<Group>,
+}
+
+/// The paths of one need through the healthy network.
+#[derive(Debug, Clone, Default)]
+struct Paths {
+    from: Vec<usize>,
+    to: Vec<usize>,
+    /// Branches that all paths share, in order from the start.
+    needed: Vec<usize>,
+    /// Branches on any path.
+    on: BranchSet,
+}
+
+/// The cylinders whose trails an element is part of.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+struct Users {
+    spark: BTreeSet<CylinderId>,
+    fuel: BTreeSet<CylinderId>,
+}
+
+impl Topology {
+    /// The graph of a harness. An unfinished map gives needs whose state is [`NeedState::Unknown`].
+    #[must_use]
+    pub fn of(harness: &Harness) -> Self {
+        let network = Network::of(harness);
+        let wiring = Wiring::of(&network);
+        let derived = derive(harness, &network, &wiring);
+        let paths = derived
+            .needs
+            .iter()
+            .map(|need| Paths::of(need, &wiring))
+            .collect();
+        let mut branches_of: BTreeMap<Element, Vec<usize>> = BTreeMap::new();
+        for (index, branch) in network.branches.iter().enumerate() {
+            if let Some(element) = branch.element {
+                branches_of.entry(element).or_default().push(index);
+            }
+        }
+        let mut topology = Self {
+            network,
+            needs: derived.needs,
+            cylinders: derived.cylinders,
+            wiring,
+            paths,
+            relays: derived.relays,
+            units: derived.units,
+            branches_of,
+            elements: harness.elements(),
+            dependents: BTreeMap::new(),
+            users: BTreeMap::new(),
+            groups: Vec::new(),
+        };
+        topology.users = topology.find_users();
+        topology.dependents = topology
+            .elements
+            .iter()
+            .map(|&element| (element, topology.separates(&[element]).dead()))
+            .collect();
+        topology.groups = topology.find_groups(harness);
+        topology
+    }
+
+    /// The nodes and branches.
+    #[must_use]
+    pub const fn network(&self) -> &Network {
+        &self.network
+    }
+
+    /// Every element of the harness, rising.
+    #[must_use]
+    pub fn elements(&self) -> &[Element] {
+        &self.elements
+    }
+
+    /// All connections that anything needs, each once.
+    #[must_use]
+    pub fn needs(&self) -> &[Need] {
+        &self.needs
+    }
+
+    /// What each cylinder of the engine needs.
+    #[must_use]
+    pub const fn cylinders(&self) -> &BTreeMap<CylinderId, CylinderNeeds> {
+        &self.cylinders
+    }
+
+    /// The needs of a relay's winding: feed, winding, return; a relay drops when one is lost.
+    pub fn winding_needs(&self) -> impl Iterator<Item = (PartId, &[usize])> {
+        self.relays
+            .iter()
+            .map(|(&relay, needs)| (relay, needs.as_slice()))
+    }
+
+    /// The needs of each unit's own supply and ground.
+    pub fn unit_needs(&self) -> impl Iterator<Item = (PartId, &[usize])> {
+        self.units
+            .iter()
+            .map(|(&unit, needs)| (unit, needs.as_slice()))
+    }
+
+    /// The elements that every path of a need goes through, from its start on: its cut edges. Of a
+    /// need that the map does not show whole, those next to its known ends.
+    pub fn needed_by(&self, need: usize) -> impl Iterator<Item = Element> + '_ {
+        self.paths
+            .get(need)
+            .into_iter()
+            .flat_map(|paths| &paths.needed)
+            .filter_map(|&branch| self.wiring.branch(branch)?.element)
+    }
+
+    /// The elements on any path of a need.
+    #[must_use]
+    pub fn on_path_of(&self, need: usize) -> BTreeSet<Element> {
+        self.paths
+            .get(need)
+            .into_iter()
+            .flat_map(|paths| paths.on.iter())
+            .filter_map(|branch| self.wiring.branch(branch)?.element)
+            .collect()
+    }
+
+    /// The cylinders that lose their spark when this element alone is open.
+    #[must_use]
+    pub fn dependents(&self, element: Element) -> BTreeSet<CylinderId> {
+        self.dependents.get(&element).cloned().unwrap_or_default()
+    }
+
+    /// The elements that each alone, open, take this cylinder's spark.
+    pub fn cuts(&self, cylinder: CylinderId) -> impl Iterator<Item = Element> + '_ {
+        self.dependents
+            .iter()
+            .filter(move |(_, cylinders)| cylinders.contains(&cylinder))
+            .map(|(&element, _)| element)
+    }
+
+    /// Cylinders that share a driver, a coil, a feed, a ground, a connector and so on.
+    #[must_use]
+    pub fn sharing(&self) -> &[Group] {
+        &self.groups
+    }
+
+    /// The branches that conduct no more when an element is open. What lies beside a conductor, such
+    /// as insulation, has none.
+    #[must_use]
+    pub fn branches_of(&self, element: Element) -> &[usize] {
+        self.branches_of.get(&element).map_or(&[], Vec::as_slice)
+    }
+}
+
+impl Paths {
+    fn of(need: &Need, wiring: &Wiring) -> Self {
+        let (from, to) = (wiring.indices(&need.from), wiring.indices(&need.to));
+        let route = Route {
+            from: &from,
+            to: &to,
+            through: need.through,
+        };
+        let (needed, on) = match need.state {
+            NeedState::Shown => (
+                wiring.needed(route).unwrap_or_default(),
+                wiring.between(route),
+            ),
+            NeedState::Unknown(_) => {
+                let mut stub = Vec::new();
+                if let [only] = from.as_slice() {
+                    stub.extend(wiring.only_way(*only, need.through, Way::On));
+                }
+                if let [only] = to.as_slice() {
+                    let mut back = wiring.only_way(*only, need.through, Way::Back);
+                    back.reverse();
+                    stub.extend(back);
+                }
+                (stub.clone(), BranchSet::of(stub))
+            }
+        };
+        Self {
+            from,
+            to,
+            needed,
+            on,
+        }
+    }
+}
