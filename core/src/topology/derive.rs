@@ -7,8 +7,8 @@ use super::wiring::{BranchSet, Way, Wiring};
 use super::{BranchKind, Network, Node};
 use crate::engine::CylinderId;
 use crate::model::{
-    DriverId, DriverPiece, Element, GroundSite, Harness, PartId, PartKind, PinRole, Port, Secondary,
-    Terminal, UnitRole,
+    DriverId, DriverPiece, Element, GroundSite, Harness, PartId, PartKind, PinRole, Port,
+    Secondary, Terminal, UnitRole,
 };
 
 /// What every cylinder needs, and the needs themselves, each once.
@@ -126,8 +126,7 @@ impl Derivation<'_> {
             let behind = |port| Node::Behind(Terminal { part, port });
             match &described.kind {
                 PartKind::Relay(_) => {
-                    let feed =
-                        self.feed(NeedKind::WindingFeed(part), behind(Port::WindingStart));
+                    let feed = self.feed(NeedKind::WindingFeed(part), behind(Port::WindingStart));
                     let minus = self.minus.clone();
                     let back = self.need(
                         NeedKind::WindingReturn(part),
@@ -155,8 +154,7 @@ impl Derivation<'_> {
                     let mut needs = Vec::new();
                     let engine = unit.role == UnitRole::EngineControl;
                     if engine || pins(PinRole::Supply) {
-                        let lacking =
-                            (!pins(PinRole::Supply)).then_some(Missing::SupplyPin(part));
+                        let lacking = (!pins(PinRole::Supply)).then_some(Missing::SupplyPin(part));
                         let plus = self.plus.clone();
                         needs.push(self.need(
                             NeedKind::UnitSupply(part),
@@ -167,8 +165,7 @@ impl Derivation<'_> {
                         ));
                     }
                     if engine || pins(PinRole::Ground) {
-                        let lacking =
-                            (!pins(PinRole::Ground)).then_some(Missing::GroundPin(part));
+                        let lacking = (!pins(PinRole::Ground)).then_some(Missing::GroundPin(part));
                         let minus = self.minus.clone();
                         needs.push(self.need(
                             NeedKind::UnitGround(part),
@@ -324,8 +321,8 @@ impl Derivation<'_> {
         from: Node,
         through: Through,
         way: Way,
-        left_out: impl Fn(BranchKind) -> bool,
-    ) -> impl Fn(Node) -> bool + use<'_> {
+        left_out: fn(BranchKind) -> bool,
+    ) -> impl Fn(Node) -> bool {
         let without = BranchSet::of(
             self.network
                 .branches
@@ -516,7 +513,9 @@ impl Derivation<'_> {
                 };
                 for pin in &unit.pins {
                     let land = Node::Land(part, pin.id);
-                    if pin.role.is_some_and(|fact| fact.value == PinRole::InjectorSwitch)
+                    if pin
+                        .role
+                        .is_some_and(|fact| fact.value == PinRole::InjectorSwitch)
                         && reached(land)
                     {
                         lands.push((part, land));
@@ -524,9 +523,7 @@ impl Derivation<'_> {
                 }
             }
         }
-        let lacking = lands
-            .is_empty()
-            .then_some(Missing::InjectorPin(injector));
+        let lacking = lands.is_empty().then_some(Missing::InjectorPin(injector));
         let to = lands.iter().map(|&(_, land)| land).collect();
         fuel.push(self.need(
             NeedKind::InjectorControl(injector),

@@ -1,5 +1,6 @@
 //! The graph of a harness: what conducts where, trails, shared paths, what a cut separates.
 
+mod code;
 mod derive;
 mod need;
 mod network;

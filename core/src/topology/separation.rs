@@ -184,8 +184,7 @@ impl Topology {
             .iter()
             .enumerate()
             .filter(move |(_, branch)| {
-                branch.kind == BranchKind::RelaySwitch
-                    && branch.b == super::Node::GroundRail(unit)
+                branch.kind == BranchKind::RelaySwitch && branch.b == super::Node::GroundRail(unit)
             })
             .map(|(index, _)| index)
     }

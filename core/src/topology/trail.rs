@@ -84,8 +84,11 @@ impl Topology {
             let Some(needs) = self.cylinders.get(&cylinder) else {
                 continue;
             };
-            let drivers: BTreeSet<DriverId> =
-                needs.chains.iter().filter_map(|chain| chain.driver).collect();
+            let drivers: BTreeSet<DriverId> = needs
+                .chains
+                .iter()
+                .filter_map(|chain| chain.driver)
+                .collect();
             let group: BTreeSet<CylinderId> = if by_fuel {
                 BTreeSet::from([cylinder])
             } else {
@@ -132,9 +135,8 @@ impl Topology {
     pub fn elements_at(&self, harness: &Harness, pick: Pick) -> BTreeSet<Element> {
         match pick {
             Pick::Element(element) => BTreeSet::from([element]),
-            Pick::Wire(wire) => self.elements_where(|element| match element {
-                Element::Wire(id) | Element::Joint(id, _) => id == wire,
-                _ => false,
+            Pick::Wire(wire) => self.elements_where(|element| {
+                matches!(element, Element::Wire(id) | Element::Joint(id, _) if id == wire)
             }),
             Pick::Driver(driver) => self.elements_where(
                 |element| matches!(element, Element::Driver(id, _) if id == driver),
@@ -162,16 +164,15 @@ impl Topology {
                     .drivers()
                     .map(|(host, driver)| (driver.id, host))
                     .collect();
-                self.elements_where(|element| match element {
-                    Element::Joint(wire, end) => {
-                        joint_at(harness, wire, end).is_some_and(|at| parts.contains(&at))
-                    }
-                    Element::Driver(driver, _) => {
-                        hosts.get(&driver).is_some_and(|host| parts.contains(host))
-                    }
-                    _ => harness
-                        .part_of(element)
-                        .is_some_and(|at| parts.contains(&at)),
+                self.elements_where(|element| {
+                    let at = if let Element::Joint(wire, end) = element {
+                        joint_at(harness, wire, end)
+                    } else if let Element::Driver(driver, _) = element {
+                        hosts.get(&driver).copied()
+                    } else {
+                        harness.part_of(element)
+                    };
+                    at.is_some_and(|at| parts.contains(&at))
                 })
             }
         }

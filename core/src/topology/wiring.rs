@@ -38,16 +38,9 @@ impl BranchSet {
     }
 
     pub(super) fn iter(&self) -> impl Iterator<Item = usize> + '_ {
-        self.0
-            .iter()
-            .enumerate()
-            .flat_map(|(word, &bits)| (0..64).filter_map(move |bit| (bits >> bit & 1 == 1).then_some(word * 64 + bit)))
-    }
-
-    pub(super) fn extend(&mut self, branches: impl IntoIterator<Item = usize>) {
-        for branch in branches {
-            self.insert(branch);
-        }
+        self.0.iter().enumerate().flat_map(|(word, &bits)| {
+            (0..64).filter_map(move |bit| (bits >> bit & 1 == 1).then_some(word * 64 + bit))
+        })
     }
 }
 
@@ -96,10 +89,6 @@ impl Wiring {
 
     pub(super) fn indices(&self, nodes: &[Node]) -> Vec<usize> {
         nodes.iter().filter_map(|&node| self.index(node)).collect()
-    }
-
-    pub(super) fn node(&self, index: usize) -> Option<Node> {
-        self.nodes.get(index).copied()
     }
 
     pub(super) fn branch(&self, index: usize) -> Option<&Branch> {
@@ -269,7 +258,8 @@ impl Wiring {
         let nothing = BranchSet::default();
         let before = self.reach(route.from, route.through, &nothing, Way::On);
         let after = self.reach(route.to, route.through, &nothing, Way::Back);
-        let inside = |node: usize| before.get(node) == Some(&true) && after.get(node) == Some(&true);
+        let inside =
+            |node: usize| before.get(node) == Some(&true) && after.get(node) == Some(&true);
         if !route.to.iter().any(|&node| inside(node)) {
             return nothing;
         }
@@ -301,24 +291,17 @@ impl Wiring {
         };
         let mut order = vec![usize::MAX; end + 1];
         let mut low = vec![usize::MAX; end + 1];
-        let mut mark = |node: usize, value: usize, order: &mut Vec<usize>| {
+        let mut count = 0;
+        let mut number = |node: usize, order: &mut [usize], low: &mut [usize]| {
             if let (Some(o), Some(l)) = (order.get_mut(node), low.get_mut(node)) {
-                *o = value;
-                *l = value;
+                *o = count;
+                *l = count;
             }
+            count += 1;
         };
-        mark(end, 0, &mut order);
-        mark(start, 1, &mut order);
-        let mut count = 2;
+        number(end, &mut order, &mut low);
+        number(start, &mut order, &mut low);
         let mut edges: Vec<usize> = Vec::new();
-        // Each frame: node, edge it was entered by, its neighbours, the next to look at, edges before it.
-        struct Frame {
-            node: usize,
-            by: usize,
-            around: Vec<(usize, usize)>,
-            next: usize,
-            edges: usize,
-        }
         let mut frames = vec![Frame {
             node: start,
             by: usize::MAX,
@@ -337,11 +320,7 @@ impl Wiring {
                     continue;
                 };
                 if there == usize::MAX {
-                    if let (Some(o), Some(l)) = (order.get_mut(next), low.get_mut(next)) {
-                        *o = count;
-                        *l = count;
-                    }
-                    count += 1;
+                    number(next, &mut order, &mut low);
                     let before = edges.len();
                     edges.push(edge);
                     frames.push(Frame {
@@ -389,6 +368,18 @@ impl Wiring {
             node = next;
         }
     }
+}
+
+/// A node on the way of a depth-first walk.
+struct Frame {
+    node: usize,
+    /// The edge it was entered by.
+    by: usize,
+    around: Vec<(usize, usize)>,
+    /// The next of its neighbours to look at.
+    next: usize,
+    /// How many edges were gathered before it was entered.
+    edges: usize,
 }
 
 /// With the signals or against them.
