@@ -18,17 +18,17 @@ mod engine;
 mod finding;
 mod ignition;
 mod joined;
+mod places;
 mod record;
 mod supply;
-#[cfg(test)]
-mod tests;
 mod values;
 mod wiring;
 mod words;
 
 use super::Harness;
 
-pub use finding::{MapFinding, Missing, Severity, Spot};
+pub use finding::{MapFinding, Missing};
+pub use places::{Severity, Spot};
 pub use values::{Basis, Quantity, Range};
 pub use words::Named;
 

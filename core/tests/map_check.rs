@@ -3,16 +3,18 @@
 
 use std::collections::BTreeSet;
 
-use super::*;
-use crate::edit::layouts::{Arrangement, DriversIn, Housing, Inline, Plan, build, propose_engine};
-use crate::engine::{CylinderId, Firing, Layout, Strokes};
-use crate::model::{
-    Cavity, CavityId, Coil, Connector, ControlUnit, Distributor, Driver, DriverId, FaultThen,
-    Finding, FindingId, Lead, PartId, PartKind, Pin, PinId, PinRole, Plug, Port, Secondary, Seen,
-    Setup, Standing, SwapOutcome, SwapPair, Terminal, Wire, Works,
+use sparktrail_core::edit::layouts::{
+    Arrangement, DriversIn, Housing, Inline, Plan, build, propose_engine,
 };
-use crate::provenance::Fact;
-use crate::units::{Degrees, Ohms};
+use sparktrail_core::engine::{CylinderId, Firing, Layout, Strokes};
+use sparktrail_core::model::{
+    Basis, Cavity, CavityId, Coil, Connector, ControlUnit, Distributor, Driver, DriverId,
+    FaultThen, Finding, FindingId, Harness, Lead, MapFinding, PartId, PartKind, Pin, PinId,
+    PinRole, Plug, Port, Quantity, Secondary, Seen, Setup, Standing, SwapOutcome, SwapPair,
+    Terminal, Wire, Works, check,
+};
+use sparktrail_core::provenance::Fact;
+use sparktrail_core::units::{Degrees, Ohms};
 
 /// An inline four with two double-ended coils and an in-line connector, drivers in a module.
 fn four() -> Harness {
@@ -528,8 +530,8 @@ fn empty_and_bare_maps() {
     saw(
         &mut harness,
         Seen::Look {
-            element: crate::model::Element::Gap(PartId::from_number(99)),
-            look: crate::model::Look::Sound,
+            element: sparktrail_core::model::Element::Gap(PartId::from_number(99)),
+            look: sparktrail_core::model::Look::Sound,
         },
     );
     let found = check(&harness);
