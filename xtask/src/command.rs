@@ -1,6 +1,7 @@
 //! Runs other programs, says what it runs, and turns a failure into an error that names it.
 
 use std::ffi::OsStr;
+use std::io::{BufRead, BufReader};
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 
@@ -73,18 +74,26 @@ impl Run {
             .then(|| String::from_utf8_lossy(&output.stdout).into_owned())
     }
 
-    /// Runs to the end and returns what it prints.
-    pub(crate) fn output(mut self) -> Result<String> {
+    /// Runs to the end; hands each line that the program prints to `see` and to the terminal.
+    pub(crate) fn watched(mut self, mut see: impl FnMut(&str)) -> Result<()> {
         eprintln!("$ {}", self.shown());
-        let output = self
+        let mut child = self
             .0
-            .stderr(Stdio::inherit())
-            .output()
+            .stdout(Stdio::piped())
+            .spawn()
             .with_context(|| format!("`{}` does not start", self.shown()))?;
-        if !output.status.success() {
-            bail!("`{}` failed ({})", self.shown(), output.status);
+        if let Some(stdout) = child.stdout.take() {
+            for line in BufReader::new(stdout).split(b'\n') {
+                let line = String::from_utf8_lossy(&line?).into_owned();
+                println!("{line}");
+                see(&line);
+            }
         }
-        Ok(String::from_utf8_lossy(&output.stdout).into_owned())
+        let status = child.wait()?;
+        if !status.success() {
+            bail!("`{}` failed ({status})", self.shown());
+        }
+        Ok(())
     }
 
     fn shown(&self) -> String {

@@ -15,6 +15,7 @@ mod place;
 mod screens;
 mod serve;
 mod setup;
+mod test;
 mod tidy;
 mod wasm_tests;
 
@@ -43,6 +44,12 @@ enum Task {
         /// Also build the smallest page, which the app is measured beside, into target/dist-smallest
         #[arg(long)]
         smallest: bool,
+    },
+    /// Run every check: set-up, formatting, lints, house rules, native, outside, browser and wasm tests
+    Test {
+        /// Only these steps, instead of all
+        #[arg(long, value_enum, num_args = 1..)]
+        only: Vec<test::Step>,
     },
     /// Build the app quickly and take pictures of it into target/screens (`screens -- --help`)
     Screens {
@@ -108,6 +115,7 @@ fn run(task: Task) -> anyhow::Result<()> {
             }
             Ok(())
         }
+        Task::Test { only } => test::run(&only),
         Task::Screens { release, steps } => {
             let profile = if release {
                 Profile::Release
@@ -116,7 +124,7 @@ fn run(task: Task) -> anyhow::Result<()> {
             };
             screens::take(profile, &steps)
         }
-        Task::Setup => setup::for_tests().map(drop),
+        Task::Setup => setup::for_tests(),
         Task::Tidy => tidy::check(),
         Task::WasmTestRunner { args } => wasm_tests::run(args),
     }

@@ -14,22 +14,48 @@ use crate::place;
 /// The target that the front end is compiled for.
 pub(crate) const WASM: &str = "wasm32-unknown-unknown";
 
-/// The programs that the tests use beside cargo.
+/// The programs that the tests use beside cargo, as far as they are there.
 pub(crate) struct Outside {
     /// Python with the packages of `tests/requirements.txt`.
-    pub(crate) python: PathBuf,
-    pub(crate) ngspice: PathBuf,
-    pub(crate) browser: Browser,
+    pub(crate) python: Result<PathBuf>,
+    pub(crate) ngspice: Result<PathBuf>,
+    pub(crate) browser: Result<Browser>,
 }
 
-/// Everything that `cargo xtask test` needs.
-pub(crate) fn for_tests() -> Result<Outside> {
-    wasm_target()?;
-    Ok(Outside {
-        browser: for_browser()?,
-        ngspice: program(&["ngspice"], "ngspice")?,
-        python: python_environment()?,
-    })
+impl Outside {
+    /// Finds or installs everything that `cargo xtask test` needs.
+    pub(crate) fn find() -> Result<Self> {
+        wasm_target()?;
+        Ok(Self {
+            browser: for_browser(),
+            ngspice: program(&["ngspice"], "ngspice"),
+            python: python_environment(),
+        })
+    }
+
+    /// Why each of the programs that are not there is not there.
+    pub(crate) fn missing(&self) -> Vec<String> {
+        let browser = self.browser.as_ref().err();
+        [
+            browser,
+            self.ngspice.as_ref().err(),
+            self.python.as_ref().err(),
+        ]
+        .into_iter()
+        .flatten()
+        .map(|error| format!("{error:#}"))
+        .collect()
+    }
+}
+
+/// `cargo xtask setup`: everything that the tests need, or an error that names what is missing.
+pub(crate) fn for_tests() -> Result<()> {
+    let missing = Outside::find()?.missing();
+    if !missing.is_empty() {
+        bail!("{}", missing.join("\n"));
+    }
+    println!("ready: wasm target, Chromium and its driver, ngspice, Python environment");
+    Ok(())
 }
 
 /// Chromium and its driver.
