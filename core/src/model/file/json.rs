@@ -79,6 +79,13 @@ impl Json {
         match self {
             Self::List(items) if !items.is_empty() => {
                 out.push('[');
+                if items.iter().all(Self::is_plain) {
+                    begin(out, 0);
+                    let lines: Vec<String> = items.iter().map(Self::line).collect();
+                    fill(&lines, inner, out);
+                    end(out, ']');
+                    return;
+                }
                 for (place, item) in items.iter().enumerate() {
                     begin(out, place);
                     item.put(inner, inner + 1, out);
@@ -102,6 +109,13 @@ impl Json {
         }
     }
 
+    const fn is_plain(&self) -> bool {
+        match self {
+            Self::Flag(_) | Self::Number(_) | Self::Text(_) => true,
+            Self::List(_) | Self::Object(_) => false,
+        }
+    }
+
     /// The value on one line.
     fn line(&self) -> String {
         match self {
@@ -121,6 +135,26 @@ impl Json {
                 format!("{{ {} }}", fields.join(", "))
             }
         }
+    }
+}
+
+/// As many words on each line as fit.
+fn fill(words: &[String], indent: usize, out: &mut String) {
+    let mut taken = indent;
+    for (place, word) in words.iter().enumerate() {
+        let long = word.chars().count() + 2;
+        if place > 0 {
+            out.push(',');
+            if taken + long > WIDTH {
+                out.push('\n');
+                out.extend(std::iter::repeat_n(' ', indent));
+                taken = indent;
+            } else {
+                out.push(' ');
+            }
+        }
+        out.push_str(word);
+        taken += long;
     }
 }
 

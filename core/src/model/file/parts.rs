@@ -87,12 +87,12 @@ choice!(PartKind by "kind" {
         }
         Self::Ground(site) => fields.must("site", site, "Which metal it stands on."),
         Self::Connector(connector) => {
-            fields.must("cavities", &mut connector.cavities, "Its cavities.");
+            fields.unless_usual("cavities", &mut connector.cavities, "Its cavities.");
         }
         Self::ControlUnit(unit) => {
             fields.must("role", &mut unit.role, "What kind of box it is.");
-            fields.must("pins", &mut unit.pins, "Its pins.");
-            fields.must("drivers", &mut unit.drivers, "The drivers inside it.");
+            fields.unless_usual("pins", &mut unit.pins, "Its pins.");
+            fields.unless_usual("drivers", &mut unit.drivers, "The drivers inside it.");
         }
         Self::Coil(coil) => visit_coil(coil, fields),
         Self::Distributor(distributor) => fields.must(
