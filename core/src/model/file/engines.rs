@@ -130,7 +130,7 @@ impl Piece for Strokes {
 #[derive(Clone, Copy)]
 struct Even;
 
-words!(Even { Even = "even" });
+words!(Even, "even" { Even = "even" });
 
 impl Piece for Firing {
     fn blank() -> Self {

@@ -385,7 +385,7 @@ impl Record for WorkEntry {
     }
 }
 
-words!(DriverPiece {
+words!(DriverPiece, "driver_piece" {
     DriverPiece::OutputJoint = "output_joint",
     DriverPiece::Switch = "switch",
     DriverPiece::GroundJoint = "ground_joint",
@@ -394,75 +394,75 @@ words!(DriverPiece {
     DriverPiece::GateJoint = "gate_joint",
 });
 
-words!(WireEnd { WireEnd::From = "from", WireEnd::To = "to" });
+words!(WireEnd, "wire_end" { WireEnd::From = "from", WireEnd::To = "to" });
 
-words!(FaultThen {
+words!(FaultThen, "fault_then" {
     FaultThen::Present = "present",
     FaultThen::Away = "away",
     FaultThen::Unknown = "unknown",
 });
 
-words!(Standing {
+words!(Standing, "standing" {
     Standing::Counts = "counts",
     Standing::TakenBack = "taken_back",
 });
 
-words!(BatteryLink {
+words!(BatteryLink, "battery_link" {
     BatteryLink::Connected = "connected",
     BatteryLink::Disconnected = "disconnected",
 });
 
-words!(Key { Key::Off = "off", Key::On = "on" });
+words!(Key, "key" { Key::Off = "off", Key::On = "on" });
 
-words!(Works {
+words!(Works, "works" {
     Works::Alive = "alive",
     Works::Dead = "dead",
     Works::Sometimes = "sometimes",
 });
 
-words!(Spark {
+words!(Spark, "spark" {
     Spark::Yes = "yes",
     Spark::No = "no",
     Spark::Weak = "weak",
     Spark::WrongTime = "wrong_time",
 });
 
-words!(Glow {
+words!(Glow, "glow" {
     Glow::Bright = "bright",
     Glow::Dim = "dim",
     Glow::Off = "off",
     Glow::Flickering = "flickering",
 });
 
-words!(Look { Look::Sound = "sound", Look::Damaged = "damaged" });
+words!(Look, "look" { Look::Sound = "sound", Look::Damaged = "damaged" });
 
-words!(StressKind {
+words!(StressKind, "stress_kind" {
     StressKind::Wiggled = "wiggled",
     StressKind::Heated = "heated",
     StressKind::Cooled = "cooled",
 });
 
-words!(Effect {
+words!(Effect, "effect" {
     Effect::Same = "same",
     Effect::Cured = "cured",
     Effect::Changed = "changed",
 });
 
-words!(Substitute {
+words!(Substitute, "substitute" {
     Substitute::New = "new",
     Substitute::KnownGood = "known_good",
 });
 
-words!(SwapOutcome {
+words!(SwapOutcome, "swap_outcome" {
     SwapOutcome::Moved = "moved",
     SwapOutcome::Stayed = "stayed",
     SwapOutcome::Gone = "gone",
     SwapOutcome::Changed = "changed",
 });
 
-words!(Stored { Stored::Present = "present", Stored::Absent = "absent" });
+words!(Stored, "stored" { Stored::Present = "present", Stored::Absent = "absent" });
 
-words!(CompressionResult {
+words!(CompressionResult, "compression_result" {
     CompressionResult::Good = "good",
     CompressionResult::Low = "low",
 });

@@ -245,29 +245,29 @@ impl Record for DrawnAt {
     }
 }
 
-words!(Age {
+words!(Age, "age" {
     Age::Unknown = "unknown",
     Age::New = "new",
     Age::Old = "old",
 });
 
-words!(Exposure {
+words!(Exposure, "exposure" {
     Exposure::Unknown = "unknown",
     Exposure::Dry = "dry",
     Exposure::Wet = "wet",
 });
 
-words!(GroundSite {
+words!(GroundSite, "ground_site" {
     GroundSite::Engine = "engine",
     GroundSite::Body = "body",
 });
 
-words!(UnitRole {
+words!(UnitRole, "unit_role" {
     UnitRole::EngineControl = "engine_control",
     UnitRole::IgnitionModule = "ignition_module",
 });
 
-words!(PinRole {
+words!(PinRole, "pin_role" {
     PinRole::CoilSwitch = "coil_switch",
     PinRole::DriveOut = "drive_out",
     PinRole::DriveIn = "drive_in",
@@ -279,13 +279,13 @@ words!(PinRole {
     PinRole::Other = "other",
 });
 
-words!(Secondary {
+words!(Secondary, "secondary" {
     Secondary::TwoEnded = "two_ended",
     Secondary::ReturnsToFeed = "returns_to_feed",
     Secondary::ReturnsToGround = "returns_to_ground",
 });
 
-words!(LeadKind {
+words!(LeadKind, "lead_kind" {
     LeadKind::Lead = "lead",
     LeadKind::Boot = "boot",
 });

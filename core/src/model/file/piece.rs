@@ -139,7 +139,7 @@ pub(super) fn close<'k>(found: &str, known: impl Iterator<Item = &'k str>) -> Op
 
 /// Words that stand for the values of a plain enum.
 macro_rules! words {
-    ($type:ty { $($value:path = $word:literal),* $(,)? }) => {
+    ($type:ty, $name:literal { $($value:path = $word:literal),* $(,)? }) => {
         impl $crate::model::file::piece::Piece for $type {
             fn blank() -> Self {
                 const ALL: &[$crate::model::file::piece::First<$type>] = &[$($value),*];
@@ -164,9 +164,10 @@ macro_rules! words {
             }
 
             fn schema(
-                _: &mut $crate::model::file::schema::Book,
+                book: &mut $crate::model::file::schema::Book,
             ) -> $crate::model::file::json::Json {
-                $crate::model::file::schema::one_of_words(&[$($word),*])
+                let words = $crate::model::file::schema::one_of_words(&[$($word),*]);
+                book.shared($name, words)
             }
         }
     };

@@ -201,7 +201,7 @@ impl<T: Piece> Record for Fact<T> {
     }
 }
 
-words!(Provenance {
+words!(Provenance, "how" {
     Provenance::Assumed = "assumed",
     Provenance::Diagram = "diagram",
     Provenance::Measured = "measured",
@@ -300,8 +300,8 @@ impl Piece for CylinderId {
         Json::whole(self.0)
     }
 
-    fn schema(_: &mut Book) -> Json {
-        schema::whole(1, MOST_CYLINDERS.into())
+    fn schema(book: &mut Book) -> Json {
+        book.shared("cylinder", schema::whole(1, MOST_CYLINDERS.into()))
     }
 }
 
@@ -358,8 +358,8 @@ macro_rules! ids {
                 Json::whole(self.number())
             }
 
-            fn schema(_: &mut Book) -> Json {
-                schema::whole(1, MOST_ID.into())
+            fn schema(book: &mut Book) -> Json {
+                book.shared("id", schema::whole(1, MOST_ID.into()))
             }
         })*
     };

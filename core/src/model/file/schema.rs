@@ -48,6 +48,12 @@ impl Book {
         }
         Json::object([("$ref", Json::Text(format!("#/$defs/{name}")))])
     }
+
+    /// A schema that many places refer to.
+    pub(super) fn shared(&mut self, name: &'static str, schema: Json) -> Json {
+        self.definitions.insert(name, schema);
+        Json::object([("$ref", Json::Text(format!("#/$defs/{name}")))])
+    }
 }
 
 /// One of these words.

@@ -177,16 +177,17 @@ impl Piece for Terminal {
         Json::Text(format!("{}.{}", self.part, token(*self, writer)))
     }
 
-    fn schema(_: &mut Book) -> Json {
-        Json::object([
+    fn schema(book: &mut Book) -> Json {
+        let pattern = "^[1-9][0-9]*\\.(30|31|in|out|85|86|87|joint|1|15|4|4a|4b|drive|coil_end|plug_end\
+                       |top|shell|feed|control|p[1-9][0-9]*|c[1-9][0-9]*[ab]|t([1-9]|1[0-6]))$";
+        let says = "A part's id, a point, and the terminal's number or word on that part; p and a pin's id, \
+                    c and a cavity's id with a for the side toward the control unit or b for the other, \
+                    t and a cylinder.";
+        let schema = Json::object([
+            ("description", Json::text(says)),
             ("type", Json::text("string")),
-            (
-                "pattern",
-                Json::text(
-                    "^[1-9][0-9]*\\.(30|31|in|out|85|86|87|joint|1|15|4|4a|4b|drive|coil_end|plug_end\
-                     |top|shell|feed|control|p[1-9][0-9]*|c[1-9][0-9]*[ab]|t([1-9]|1[0-6]))$",
-                ),
-            ),
-        ])
+            ("pattern", Json::text(pattern)),
+        ]);
+        book.shared("terminal", schema)
     }
 }
