@@ -96,20 +96,18 @@ impl Piece for Strokes {
     }
 
     fn read(node: &Node<'_>, reader: &mut Reader<'_>) -> Self {
-        match whole(node, 2, 4, reader) {
+        match whole(node, 0, i64::MAX, reader) {
             Some(2) => Self::Two,
-            Some(3) => {
-                reader.wrong(
-                    node.at,
-                    Wrong::UnknownWord {
-                        found: "3".into(),
-                        known: vec!["2", "4"],
-                        close: None,
-                    },
-                );
+            Some(4) | None => Self::Four,
+            Some(strokes) => {
+                let wrong = Wrong::UnknownWord {
+                    found: strokes.to_string(),
+                    known: vec!["2", "4"],
+                    close: None,
+                };
+                reader.wrong(node.at, wrong);
                 Self::Four
             }
-            Some(_) | None => Self::Four,
         }
     }
 

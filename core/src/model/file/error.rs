@@ -50,8 +50,8 @@ impl fmt::Display for FileError {
         match (self.pointer.is_empty(), &self.within) {
             (true, None) => {}
             (true, Some(name)) => write!(f, " ({name})")?,
-            (false, None) => write!(f, " ({})", self.pointer)?,
-            (false, Some(name)) => write!(f, " ({name}, {})", self.pointer)?,
+            (false, None) => write!(f, " ({})", brief(&self.pointer))?,
+            (false, Some(name)) => write!(f, " ({name}, {})", brief(&self.pointer))?,
         }
         write!(f, ": {}; {}", self.wrong, self.wrong.mend())
     }
@@ -72,6 +72,12 @@ pub enum Wrong {
         /// What the parser says.
         said: String,
     },
+    /// The text breaks off before the document is complete.
+    #[error("the file ends before the harness is complete")]
+    EndsTooSoon,
+    /// Something follows the document.
+    #[error("here stands more text after the end of the harness")]
+    TextAfterEnd,
     /// Objects and lists within each other, further than the format ever goes.
     #[error("objects and lists are nested deeper than in any harness")]
     TooDeep,
@@ -135,7 +141,7 @@ pub enum Wrong {
         close: Option<&'static str>,
     },
     /// A number beyond its range.
-    #[error("{} is out of range: it must lie from {least} to {most}", brief(.found))]
+    #[error("{} is out of range: it must lie from {} to {}", brief(.found), short(*.least), short(*.most))]
     OutOfRange {
         /// The number as written.
         found: String,
@@ -225,6 +231,10 @@ impl Wrong {
                 "look for a missing or extra comma, quote or bracket at or just before this place"
                     .into()
             }
+            Self::EndsTooSoon => {
+                "take a complete copy of the file, or add the brackets that are missing".into()
+            }
+            Self::TextAfterEnd => "take it out, or look for a bracket too many before it".into(),
             Self::TooDeep => "take out what does not belong to the harness".into(),
             Self::OtherFormat => {
                 format!("if it is one, add \"format\": \"{FORMAT}\" and \"version\": {VERSION}")
@@ -232,6 +242,7 @@ impl Wrong {
             Self::NewerVersion { .. } => "open it with a newer Sparktrail".into(),
             Self::NoSuchVersion { .. } => format!("write \"version\": {VERSION}"),
             Self::OtherKind { wanted, found } => match *found {
+                "text" if *wanted == A_NUMBER => "write it without quotes or unit".into(),
                 "null" => format!("write {wanted}, or leave the field out where it may be unknown"),
                 _ => format!("write {wanted}"),
             },
@@ -245,7 +256,7 @@ impl Wrong {
             ),
             Self::RepeatedField { .. } | Self::BothSizes => "keep one of the two".into(),
             Self::UnknownWord { close, .. } => close.map_or_else(
-                || "write one of these".into(),
+                || "write one of them".into(),
                 |close| format!("did you mean \"{close}\"?"),
             ),
             Self::OutOfRange { .. } => "correct the number".into(),
@@ -259,7 +270,7 @@ impl Wrong {
             Self::NotATerminal { .. } => {
                 "write a part's id, a point and one of its terminals, such as \"12.15\"".into()
             }
-            Self::NoSuchTerminal { .. } => "write one of these".into(),
+            Self::NoSuchTerminal { .. } => "write one of them".into(),
             Self::NoSuchId { what, .. } => {
                 format!("correct the number, or add the {what} that it means")
             }
@@ -267,10 +278,23 @@ impl Wrong {
     }
 }
 
-/// A text from the file, cut so that a message stays readable.
-fn brief(text: &str) -> String {
+/// What is wanted where a number is.
+pub(super) const A_NUMBER: &str = "a number";
+
+/// A number for people: 1e12 rather than all its digits.
+fn short(number: f64) -> String {
+    if number.abs() < 1e6 {
+        number.to_string()
+    } else {
+        format!("{number:e}")
+    }
+}
+
+/// A text from the file, cut so that a message stays readable and on its line.
+pub(super) fn brief(text: &str) -> String {
     const MOST: usize = 60;
-    let mut shown: String = text.chars().take(MOST).collect();
+    let plain = |c: char| if c.is_control() { ' ' } else { c };
+    let mut shown: String = text.chars().take(MOST).map(plain).collect();
     if text.chars().nth(MOST).is_some() {
         shown.push('…');
     }

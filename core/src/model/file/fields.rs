@@ -76,7 +76,9 @@ impl<'n, 'a> FieldReader<'n, 'a, '_, '_> {
                 continue;
             }
             let absent = self.known.iter().copied();
-            let absent = absent.filter(|key| !self.fields.iter().any(|field| field.key == *key));
+            let full = self.reader.is_full();
+            let absent =
+                absent.filter(|key| !full && !self.fields.iter().any(|field| field.key == *key));
             let wrong = Wrong::UnknownField {
                 field: stray.key.clone().into_owned(),
                 known: self.known.clone(),

@@ -20,5 +20,7 @@ pub const THICKEST_AWG: i8 = -3;
 pub const FARTHEST_MOMENT: i64 = 8_640_000_000_000_000;
 /// Objects and lists within each other.
 pub(super) const MOST_DEEP: usize = 24;
+/// Errors looked at; the rest of a file as wrong as that is only counted.
+pub(super) const MOST_NOTED: usize = 1_000;
 /// Errors told at once.
 pub(super) const MOST_ERRORS: usize = 50;

@@ -49,6 +49,8 @@ pub fn write(harness: &Harness) -> String {
 /// # Errors
 /// [`FileErrors`] tells as many errors as could be found in one pass, each with its place and the mend.
 pub fn read(text: &str) -> Result<Harness, FileErrors> {
+    // Some programs put a byte-order mark in front of a text.
+    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
     let one = |tree: Option<&Node<'_>>, at, wrong| Err(located(text, tree, vec![(at, wrong)]));
     if text.len() > limits::MOST_BYTES {
         let bytes = text.len();
@@ -56,7 +58,14 @@ pub fn read(text: &str) -> Result<Harness, FileErrors> {
     }
     let (tree, repeated) = match parse(text) {
         Ok(parsed) => parsed,
-        Err((at, wrong)) => return one(None, at, wrong),
+        Err((at, wrong)) => {
+            let begin = text.len() - text.trim_start().len();
+            return if text.get(begin..).is_some_and(|rest| rest.starts_with('{')) {
+                one(None, at, wrong)
+            } else {
+                one(None, begin, Wrong::OtherFormat)
+            };
+        }
     };
     let format = tree.get("format");
     if format.and_then(Node::text) != Some(FORMAT) {

@@ -116,7 +116,7 @@ pub(super) fn word_place(
         let wrong = Wrong::UnknownWord {
             found: found.to_owned(),
             known: known.to_vec(),
-            close: close(found, known.iter().copied()),
+            close: close(found, known.iter().copied().filter(|_| !reader.is_full())),
         };
         reader.wrong(node.at, wrong);
     }
@@ -132,7 +132,7 @@ pub(super) fn close<'k>(found: &str, known: impl Iterator<Item = &'k str>) -> Op
     }
     known
         .map(|word| (strsim::osa_distance(&found, &plain(word)), word))
-        .filter(|(apart, word)| *apart <= word.len().div_ceil(4).min(3))
+        .filter(|(apart, word)| *apart <= (word.len() / 3).min(3))
         .min_by_key(|(apart, _)| *apart)
         .map(|(_, word)| word)
 }

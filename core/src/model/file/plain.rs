@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::error::Wrong;
+use super::error::{A_NUMBER, Wrong};
 use super::json::Json;
 use super::limits::{FARTHEST_MOMENT, MOST_ID, MOST_NAME, MOST_NUMBER};
 use super::piece::{Fields, Id, Piece, Record, words};
@@ -22,7 +22,7 @@ fn digits<'n>(node: &'n Node<'_>, reader: &mut Reader<'_>) -> Option<&'n str> {
     if let Value::Number(digits) = node.value {
         return Some(digits);
     }
-    let (found, wanted) = (node.is(), "a number");
+    let (found, wanted) = (node.is(), A_NUMBER);
     reader.wrong(node.at, Wrong::OtherKind { found, wanted });
     None
 }

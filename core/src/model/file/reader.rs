@@ -2,14 +2,15 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::error::{FileError, FileErrors, Wrong};
-use super::limits::MOST_ERRORS;
+use super::error::{FileError, FileErrors, Wrong, brief};
+use super::limits::{MOST_ERRORS, MOST_NOTED};
 use super::tree::{Node, Problem, Value, place};
 
 /// Errors so far, and what the file holds.
 pub(super) struct Reader<'t> {
     text: &'t str,
     found: Vec<Problem>,
+    more: usize,
     /// Every part of the file by its id, known before the parts are read: references may point forward.
     pub(super) parts: BTreeMap<u32, Outline<'t>>,
     pub(super) drivers: BTreeSet<u32>,
@@ -34,6 +35,7 @@ impl<'t> Reader<'t> {
         let mut reader = Self {
             text,
             found,
+            more: 0,
             parts: BTreeMap::new(),
             drivers: BTreeSet::new(),
             wires: ids(tree.get("wires")),
@@ -58,25 +60,28 @@ impl<'t> Reader<'t> {
     }
 
     pub(super) fn wrong(&mut self, at: usize, wrong: Wrong) {
-        self.found.push((at, wrong));
+        if self.is_full() {
+            self.more += 1;
+        } else {
+            self.found.push((at, wrong));
+        }
     }
 
-    pub(super) fn line_of(&self, at: usize) -> usize {
-        place(self.text, at).0
+    /// Whether so much is wrong that no more is looked at closely.
+    pub(super) fn is_full(&self) -> bool {
+        self.found.len() >= MOST_NOTED
     }
 
     /// Notes that an id is given at `at`; says so if it was given before.
     pub(super) fn give(&mut self, what: &'static str, id: u32, at: usize) {
         if let Some(&first) = self.given.get(&(what, id)) {
-            let first_line = self.line_of(first);
-            self.wrong(
-                at,
-                Wrong::SameId {
-                    what,
-                    id,
-                    first_line,
-                },
-            );
+            let first_line = first;
+            let wrong = Wrong::SameId {
+                what,
+                id,
+                first_line,
+            };
+            self.wrong(at, wrong);
         } else {
             self.given.insert((what, id), at);
         }
@@ -92,7 +97,9 @@ impl<'t> Reader<'t> {
         if self.found.is_empty() {
             Ok(value)
         } else {
-            Err(located(self.text, Some(tree), self.found))
+            let mut errors = located(self.text, Some(tree), self.found);
+            errors.more += self.more;
+            Err(errors)
         }
     }
 }
@@ -101,7 +108,12 @@ impl<'t> Reader<'t> {
 pub(super) fn located(text: &str, tree: Option<&Node<'_>>, mut found: Vec<Problem>) -> FileErrors {
     found.sort_by_key(|(at, _)| *at);
     let more = found.len().saturating_sub(MOST_ERRORS);
-    let errors = found.into_iter().take(MOST_ERRORS).map(|(at, wrong)| {
+    let errors = found.into_iter().take(MOST_ERRORS).map(|(at, mut wrong)| {
+        if let Wrong::SameId { first_line, .. } | Wrong::RepeatedField { first_line, .. } =
+            &mut wrong
+        {
+            *first_line = place(text, *first_line).0;
+        }
         let (line, column) = place(text, at);
         let (pointer, within) = tree.map_or_else(Default::default, |tree| pointer(tree, at));
         FileError {
@@ -122,39 +134,51 @@ pub(super) fn located(text: &str, tree: Option<&Node<'_>>, mut found: Vec<Proble
 fn pointer(tree: &Node<'_>, at: usize) -> (String, Option<String>) {
     let mut pointer = String::new();
     let mut within = None;
+    let mut key: &str = "";
     let mut node = tree;
-    while node.at < at {
-        let name = node.get("name").and_then(Node::text);
-        if let Some(name) = name.filter(|name| !name.is_empty()) {
-            within = Some(name.chars().take(60).collect());
-        }
-        let next = match &node.value {
-            Value::List(items) => {
-                let next = items.partition_point(|item| item.at <= at).checked_sub(1);
-                next.and_then(|next| Some((next.to_string(), items.get(next)?)))
-            }
-            Value::Object(fields) => {
-                let next = fields
-                    .partition_point(|field| field.at <= at)
-                    .checked_sub(1);
-                next.and_then(|next| fields.get(next)).map(|field| {
-                    (
-                        field.key.replace('~', "~0").replace('/', "~1"),
-                        &field.value,
-                    )
-                })
-            }
-            Value::Null | Value::Flag | Value::Number(_) | Value::Text(_) => None,
-        };
-        let Some((step, inner)) = next else { break };
-        pointer.push('/');
-        pointer.push_str(&step);
-        if inner.at >= at {
+    loop {
+        within = name(node, key).or(within);
+        if node.at >= at {
             break;
         }
-        node = inner;
+        match &node.value {
+            Value::List(items) => {
+                let place = items.partition_point(|item| item.at <= at);
+                let Some(item) = place.checked_sub(1).and_then(|place| items.get(place)) else {
+                    break;
+                };
+                pointer.push_str(&format!("/{}", place - 1));
+                node = item;
+            }
+            Value::Object(fields) => {
+                let place = fields.partition_point(|field| field.at <= at);
+                let Some(field) = place.checked_sub(1).and_then(|place| fields.get(place)) else {
+                    break;
+                };
+                pointer.push('/');
+                pointer.push_str(&field.key.replace('~', "~0").replace('/', "~1"));
+                key = &field.key;
+                node = &field.value;
+            }
+            Value::Null | Value::Flag | Value::Number(_) | Value::Text(_) => break,
+        }
     }
     (pointer, within)
+}
+
+/// What people call the thing at `node`, which stands in the list `key`.
+fn name(node: &Node<'_>, key: &str) -> Option<String> {
+    let given = node.get("name").and_then(Node::text);
+    if let Some(given) = given.filter(|given| !given.is_empty()) {
+        return Some(brief(given));
+    }
+    let what = match key {
+        "parts" => "part",
+        "wires" => "wire",
+        "findings" => "finding",
+        _ => return None,
+    };
+    id(Some(node)).map(|id| format!("{what} {id}"))
 }
 
 fn id(of: Option<&Node<'_>>) -> Option<u32> {

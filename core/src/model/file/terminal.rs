@@ -1,6 +1,6 @@
 //! Terminals as "12.15": the part's id, a point, and the terminal's number or word on that part.
 
-use super::error::Wrong;
+use super::error::{Wrong, brief};
 use super::json::Json;
 use super::piece::Piece;
 use super::reader::{Outline, Reader};
@@ -111,14 +111,14 @@ fn number(text: &str) -> Option<u32> {
 
 /// The terminals of a part, as far as they fit in a message.
 fn all(part: &Outline<'_>, named: &[(&str, Port)]) -> Vec<String> {
+    const MOST: usize = 12;
     let mut all: Vec<String> = named.iter().map(|(name, _)| (*name).to_owned()).collect();
-    all.extend(part.pins.iter().map(|pin| format!("p{pin}")));
-    let cavities = part.cavities.iter();
+    all.extend(part.pins.iter().take(MOST + 1).map(|pin| format!("p{pin}")));
+    let cavities = part.cavities.iter().take(MOST);
     all.extend(cavities.flat_map(|cavity| [format!("c{cavity}a"), format!("c{cavity}b")]));
     if part.kind == "distributor" {
         all.push("t and a cylinder".into());
     }
-    const MOST: usize = 12;
     if all.len() > MOST {
         all.truncate(MOST);
         all.push("…".into());
@@ -165,7 +165,7 @@ impl Piece for Terminal {
         }
         let wrong = Wrong::NoSuchTerminal {
             part: id,
-            name: part.name.to_owned(),
+            name: brief(part.name),
             token: token.to_owned(),
             has: all(part, named),
         };

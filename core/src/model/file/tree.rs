@@ -8,7 +8,7 @@ use serde::de::{Deserializer, MapAccess, Visitor};
 use serde_json::value::RawValue;
 
 use super::error::Wrong;
-use super::limits::MOST_DEEP;
+use super::limits::{MOST_DEEP, MOST_NOTED};
 
 /// A value and the byte at which it begins.
 #[derive(Debug)]
@@ -96,7 +96,8 @@ fn whole(text: &str) -> Option<i64> {
     })
 }
 
-/// What is wrong, and the byte at which it is.
+/// What is wrong, and the byte at which it is. Where it tells of a line elsewhere, that is a byte too until the
+/// errors are told: counting lines takes a walk through the text.
 pub(super) type Problem = (usize, Wrong);
 
 /// The tree, with the keys that occur twice; or the one reason why there is no tree.
@@ -150,8 +151,8 @@ impl<'a> Builder<'a> {
             let key = self.string(key.get())?;
             // Objects of the format have few fields; a long one is junk and is not searched.
             let first = fields.iter().take(64).find(|field| field.key == key);
-            if let Some(first) = first {
-                let first_line = place(self.text, first.at).0;
+            if let Some(first) = first.filter(|_| self.repeated.len() < MOST_NOTED) {
+                let first_line = first.at;
                 let key = key.clone().into_owned();
                 self.repeated
                     .push((at, Wrong::RepeatedField { key, first_line }));
@@ -189,7 +190,14 @@ fn syntax(text: &str, piece: &str, error: &serde_json::Error) -> Problem {
     }
     let whole = error.to_string();
     let said = whole.split(" at line ").next().unwrap_or("").to_owned();
-    (at, Wrong::NotJson { said })
+    let wrong = if error.is_eof() {
+        Wrong::EndsTooSoon
+    } else if said == "trailing characters" {
+        Wrong::TextAfterEnd
+    } else {
+        Wrong::NotJson { said }
+    };
+    (at, wrong)
 }
 
 /// Line and column of a byte, both from 1; the column counts characters.
