@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 
 use super::*;
 use crate::engine::{Layout, Strokes};
-use crate::model::PartKind;
+use crate::model::{PartKind, check as check_map};
 use crate::provenance::{Fact, Provenance};
 use crate::units::Degrees;
 
@@ -100,6 +100,7 @@ fn every_plan_builds_or_is_refused_for_a_true_reason() {
 
 /// Every wire and lead ends at a terminal that exists, every plug is reached, ids are unique.
 fn sound(plan: &Plan, harness: &Harness) {
+    assert_eq!(check_map(harness), [], "{plan:?}");
     let ends: Vec<_> = harness
         .wires
         .values()
