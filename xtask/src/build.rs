@@ -25,6 +25,8 @@ pub(crate) struct Page {
     pub(crate) static_files: &'static str,
     /// Where it is laid out, relative to the target directory.
     pub(crate) dist: &'static str,
+    /// Folders of maps that go with it: from, relative to the root, and to, relative to the page.
+    pub(crate) maps: &'static [(&'static str, &'static str)],
 }
 
 /// Sparktrail itself.
@@ -32,6 +34,7 @@ pub(crate) const APP: Page = Page {
     package: "sparktrail",
     static_files: "static",
     dist: "dist",
+    maps: &[("sample-harnesses", "samples")],
 };
 
 /// The page that Sparktrail is measured beside.
@@ -39,6 +42,15 @@ pub(crate) const SMALLEST: Page = Page {
     package: "smallest-page",
     static_files: "xtask/smallest-page/static",
     dist: "dist-smallest",
+    maps: &[],
+};
+
+/// The page that measures the core in a browser.
+pub(crate) const MEASURES: Page = Page {
+    package: "sparktrail-measures",
+    static_files: "tests/measures/static",
+    dist: "dist-measures",
+    maps: &[],
 };
 
 /// Builds a page and returns the directory that holds it.
@@ -61,6 +73,9 @@ pub(crate) fn build(page: &Page, profile: Profile) -> Result<PathBuf> {
     let next = place::target().join(format!("{}-next", page.dist));
     let _ = fs::remove_dir_all(&next);
     copy(&static_files, &next)?;
+    for (from, to) in page.maps {
+        copy(&place::root().join(from), &next.join(to))?;
+    }
     bind(page, profile, &next)?;
     let _ = fs::remove_dir_all(&dist);
     fs::rename(&next, &dist).with_context(|| format!("{} cannot be replaced", dist.display()))?;

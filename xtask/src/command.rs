@@ -96,6 +96,20 @@ impl Run {
         Ok(())
     }
 
+    /// Runs to the end and returns what it prints.
+    pub(crate) fn output(mut self) -> Result<String> {
+        eprintln!("$ {}", self.shown());
+        let output = self
+            .0
+            .stderr(Stdio::inherit())
+            .output()
+            .with_context(|| format!("`{}` does not start", self.shown()))?;
+        if !output.status.success() {
+            bail!("`{}` failed ({})", self.shown(), output.status);
+        }
+        Ok(String::from_utf8_lossy(&output.stdout).into_owned())
+    }
+
     fn shown(&self) -> String {
         let program = Path::new(self.0.get_program());
         let name = program.file_name().unwrap_or(program.as_os_str());

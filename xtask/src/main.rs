@@ -11,6 +11,7 @@ use build::Profile;
 
 mod build;
 mod command;
+mod measure;
 mod place;
 mod screens;
 mod serve;
@@ -62,6 +63,8 @@ enum Task {
     },
     /// Install what the tests need: wasm target, Chromium, ngspice, a Python environment
     Setup,
+    /// Build as published, measure natively and in Chromium, write target/measure.json
+    Measure,
     /// Look for what breaks the house rules that a compiler cannot see
     Tidy,
     /// Run one compiled wasm test file; cargo calls this
@@ -125,6 +128,7 @@ fn run(task: Task) -> anyhow::Result<()> {
             screens::take(profile, &steps)
         }
         Task::Setup => setup::for_tests(),
+        Task::Measure => measure::measure(),
         Task::Tidy => tidy::check(),
         Task::WasmTestRunner { args } => wasm_tests::run(args),
     }

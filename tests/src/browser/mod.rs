@@ -19,9 +19,10 @@ mod session;
 
 use std::path::PathBuf;
 
-use crate::{outside, place};
-pub use page::Page;
-pub use session::{Chromium, Throttle};
+use crate::place;
+pub use page::{Page, Throttle};
+pub use session::Served;
+pub use sparktrail_site::Encoding;
 
 /// The screens that the page is made for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -84,17 +85,12 @@ pub fn dist() -> PathBuf {
 /// Visits the built page with a fresh profile, does `act`, and leaves again.
 ///
 /// Returns what `act` returns, or `None` where there is no Chromium, see
-/// [`outside::chromium`].
+/// [`outside::chromium`](crate::outside::chromium).
 ///
 /// # Panics
 /// When `act` does; a picture of the page then lies in `target/screens/failed-TEST.png`.
 /// Also when the page got into trouble on the way, see [`Page::troubles`].
 pub fn visit<T>(screen: Screen, scheme: Scheme, act: impl AsyncFnOnce(&Page) -> T) -> Option<T> {
-    let (chromium, driver) = outside::chromium()?;
-    Some(session::visit(
-        &Chromium { chromium, driver },
-        &dist(),
-        (screen, scheme),
-        act,
-    ))
+    let served = Served::start(&dist(), Encoding::Plain)?;
+    Some(served.visit(screen, scheme, act))
 }

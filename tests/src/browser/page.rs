@@ -9,11 +9,22 @@ use std::time::{Duration, Instant};
 use serde_json::{Value, json};
 use thirtyfour::prelude::*;
 
-use super::{Scheme, Screen, Throttle};
+use super::{Scheme, Screen};
 use crate::place;
 
 /// How long a person would wait for something to appear.
 const PATIENCE: Duration = Duration::from_secs(20);
+
+/// A slower machine on a slower line.
+#[derive(Clone, Copy, Debug)]
+pub struct Throttle {
+    /// How many times slower the processor is.
+    pub cpu: f64,
+    /// What the line carries, in bits a second.
+    pub bits_per_second: f64,
+    /// The time to a first answer, in milliseconds.
+    pub latency_ms: f64,
+}
 
 /// The visited page.
 ///
@@ -51,13 +62,25 @@ impl Page {
     /// Opens `path` below the first page (`""` is the first page itself) and waits until the
     /// program has taken the place of the notice in `static/index.html`.
     pub async fn open(&self, path: &str) {
-        let url = format!("{}{path}", self.home);
-        done(&url, self.driver.goto(&url).await);
+        self.go(path).await;
         self.until(
             "the program to start",
             "return !document.getElementById('boot')",
         )
         .await;
+    }
+
+    /// Opens `path` below the first page and waits for nothing but its load.
+    pub async fn go(&self, path: &str) {
+        let url = format!("{}{path}", self.home);
+        done(&url, self.driver.goto(&url).await);
+    }
+
+    /// Runs a script in every page to come, before anything of the page itself.
+    pub async fn beforehand(&self, script: &str) {
+        let source = json!({ "source": script });
+        self.tell("Page.addScriptToEvaluateOnNewDocument", source)
+            .await;
     }
 
     /// Loads the page again, as after closing it.

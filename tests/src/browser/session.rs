@@ -11,43 +11,59 @@ use sparktrail_site::{Encoding, Site};
 use thirtyfour::{Capabilities, WebDriver};
 
 use super::{Page, Scheme, Screen};
+use crate::outside;
+
+/// A built page that is being served, and the browser that visits it.
+pub struct Served {
+    site: Site,
+    programs: Chromium,
+}
 
 /// The browser and its driver.
-#[derive(Clone, Debug)]
-pub struct Chromium {
-    /// The browser program.
-    pub chromium: PathBuf,
-    /// The program that drives it.
-    pub driver: PathBuf,
+struct Chromium {
+    chromium: PathBuf,
+    driver: PathBuf,
 }
 
-/// A slower machine on a slower line.
-#[derive(Clone, Copy, Debug)]
-pub struct Throttle {
-    /// How many times slower the processor is.
-    pub cpu: f64,
-    /// What the line carries, in bits a second.
-    pub bits_per_second: f64,
-    /// The time to a first answer, in milliseconds.
-    pub latency_ms: f64,
+impl Served {
+    /// Serves the page in `dist`. `None` where there is no Chromium, see
+    /// [`outside::chromium`].
+    ///
+    /// # Panics
+    /// When there is no page in `dist`.
+    #[must_use]
+    pub fn start(dist: &Path, encoding: Encoding) -> Option<Self> {
+        let (chromium, driver) = outside::chromium()?;
+        let site = Site::start(dist, 0, encoding)
+            .unwrap_or_else(|error| panic!("{error}; build the page first: cargo xtask build"));
+        Some(Self {
+            site,
+            programs: Chromium { chromium, driver },
+        })
+    }
+
+    /// One visit with a fresh profile; see [`super::visit`].
+    ///
+    /// # Panics
+    /// As [`super::visit`] does.
+    pub fn visit<T>(&self, screen: Screen, scheme: Scheme, act: impl AsyncFnOnce(&Page) -> T) -> T {
+        visit(&self.programs, self.site.url(), (screen, scheme), act)
+    }
 }
 
-/// One visit: see [`super::visit`].
-pub(super) fn visit<T>(
+fn visit<T>(
     programs: &Chromium,
-    dist: &Path,
+    home: String,
     (screen, scheme): (Screen, Scheme),
     act: impl AsyncFnOnce(&Page) -> T,
 ) -> T {
-    let site = Site::start(dist, 0, Encoding::Plain)
-        .unwrap_or_else(|error| panic!("{error}; build the page first: cargo xtask build"));
     let runtime = tokio::runtime::Builder::new_current_thread()
         .enable_all()
         .build()
         .unwrap_or_else(|error| panic!("no runtime: {error}"));
     let driver = Driver::start(programs);
     runtime.block_on(async {
-        let page = Page::new(driver.session().await, site.url(), screen);
+        let page = Page::new(driver.session().await, home, screen);
         page.look(screen, scheme).await;
         let visit = async {
             let answer = act(&page).await;

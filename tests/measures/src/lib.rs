@@ -1,0 +1,50 @@
+//! How long the core takes, natively and in a browser: the rows of `cargo xtask measure`.
+//!
+//! Each floor has a module here with one function that returns its rows. To add a floor, write
+//! such a module and name it in [`FLOORS`]; both the native program and the measuring page then
+//! run it.
+
+mod edit;
+mod stopwatch;
+
+use serde_json::{Value, json};
+
+/// One measured figure.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Row {
+    /// What was measured, such as `edit.core_ms`.
+    pub name: String,
+    /// The figure.
+    pub value: f64,
+    /// Its unit.
+    pub unit: &'static str,
+    /// The figure of a peer or of the least possible work, from the same run.
+    pub beside: Option<f64>,
+    /// How it was measured, and what stands beside it.
+    pub note: String,
+}
+
+/// Every floor that measures something.
+const FLOORS: &[fn() -> Vec<Row>] = &[edit::rows];
+
+/// The rows of every floor, as a JSON list of `{"name", "value", "unit", "beside", "note"}`.
+#[must_use]
+pub fn rows() -> Value {
+    FLOORS
+        .iter()
+        .flat_map(|floor| floor())
+        .map(|row| row.json())
+        .collect()
+}
+
+impl Row {
+    fn json(&self) -> Value {
+        json!({
+            "name": self.name,
+            "value": self.value,
+            "unit": self.unit,
+            "beside": self.beside,
+            "note": self.note,
+        })
+    }
+}

@@ -1,0 +1,196 @@
+//! Measures the built pages in headless Chromium and prints the rows: `cargo xtask measure`.
+
+use std::process::ExitCode;
+use std::time::Duration;
+
+use serde_json::{Value, json};
+use sparktrail_tests::browser::{Encoding, Page, Scheme, Screen, Served, Throttle};
+use sparktrail_tests::place;
+
+/// How often each start is timed; the median counts.
+const VISITS: usize = 7;
+
+/// A middling phone on a middling line.
+const SLOW: Throttle = Throttle {
+    cpu: 4.0,
+    bits_per_second: 1.6e6,
+    latency_ms: 150.0,
+};
+
+/// Chooses the first example as soon as the first screen shows it, as fast as no person could:
+/// so the page's own time is measured and nobody's hesitation.
+const CHOOSE: &str = "
+new MutationObserver((_, observer) => {
+  const button = document.querySelector('[data-example], .example-list button');
+  if (button) {
+    observer.disconnect();
+    performance.mark('first-screen');
+    button.click();
+  }
+}).observe(document, { childList: true, subtree: true });";
+
+fn main() -> ExitCode {
+    let Some((app, smallest, measures)) = served() else {
+        return ExitCode::FAILURE;
+    };
+    let quick = (starts(&app, None), starts(&smallest, None));
+    let slow = (starts(&app, Some(SLOW)), starts(&smallest, Some(SLOW)));
+    let mut rows = vec![
+        json!({
+            "name": "transfer.brotli_bytes",
+            "value": quick.0.bytes,
+            "unit": "bytes",
+            "beside": quick.1.bytes,
+            "note": format!(
+                "{}; brotli 11; beside: the smallest Leptos page built the same way",
+                quick.0.files
+            ),
+        }),
+        json!({
+            "name": "first_map.ms",
+            "value": quick.0.ms,
+            "unit": "ms",
+            "beside": quick.1.ms,
+            "note": note(&quick.0),
+        }),
+        json!({
+            "name": "first_map.throttled_ms",
+            "value": slow.0.ms,
+            "unit": "ms",
+            "beside": slow.1.ms,
+            "note": format!(
+                "{}; processor 4 times slower, 1.6 Mbit/s, 150 ms to a first answer",
+                note(&slow.0)
+            ),
+        }),
+    ];
+    rows.extend(core_rows(&measures));
+    println!("{}", Value::Array(rows));
+    ExitCode::SUCCESS
+}
+
+fn served() -> Option<(Served, Served, Served)> {
+    let serve = |dist| Served::start(&place::target().join(dist), Encoding::Brotli);
+    Some((
+        serve("dist")?,
+        serve("dist-smallest")?,
+        serve("dist-measures")?,
+    ))
+}
+
+fn note(start: &Start) -> String {
+    format!(
+        "from opening the page to the first map drawn, first screen at {:.0} ms; median of {VISITS} \
+         visits with an empty profile, phone, brotli-encoded by a local server; beside: the \
+         smallest Leptos page to its paragraph",
+        start.first_screen_ms
+    )
+}
+
+/// The median start of a page, and what it had to fetch.
+struct Start {
+    ms: f64,
+    first_screen_ms: f64,
+    bytes: f64,
+    files: String,
+}
+
+fn starts(served: &Served, throttle: Option<Throttle>) -> Start {
+    // The first visit warms up the server's compressed files and the machine.
+    let visits: Vec<Visit> = (0..=VISITS)
+        .map(|_| start(served, throttle))
+        .skip(1)
+        .collect();
+    let median = |figure: fn(&Visit) -> f64| {
+        let mut figures: Vec<f64> = visits.iter().map(figure).collect();
+        figures.sort_by(f64::total_cmp);
+        figures[VISITS / 2]
+    };
+    Start {
+        ms: median(|visit| visit.first_map),
+        first_screen_ms: median(|visit| visit.first_screen),
+        bytes: median(|visit| visit.bytes),
+        files: visits
+            .into_iter()
+            .map(|visit| visit.files)
+            .next()
+            .unwrap_or_default(),
+    }
+}
+
+/// What one visit saw, times in milliseconds since the page was opened.
+struct Visit {
+    first_map: f64,
+    first_screen: f64,
+    bytes: f64,
+    files: String,
+}
+
+fn start(served: &Served, throttle: Option<Throttle>) -> Visit {
+    served.visit(Screen::Phone, Scheme::Light, async |page| {
+        page.beforehand(CHOOSE).await;
+        if let Some(throttle) = throttle {
+            page.throttle(throttle).await;
+        }
+        page.go("").await;
+        let drawn = "return performance.getEntriesByName('first-map').length > 0";
+        page.until("the mark `first-map`", drawn).await;
+        // What is still on its way when the map stands was not needed for it.
+        tokio::time::sleep(Duration::from_millis(200)).await;
+        Visit {
+            first_map: mark(page, "first-map").await,
+            first_screen: mark(page, "first-screen").await,
+            bytes: number(
+                &page
+                    .evaluate(&format!(
+                        "{FETCHED} return fetched.reduce((sum, e) => sum + e.encodedBodySize, 0)"
+                    ))
+                    .await,
+            ),
+            files: text(&page.evaluate(&format!("{FETCHED} return {KINDS}")).await),
+        }
+    })
+}
+
+/// What was fetched before the map stood, each file once.
+const FETCHED: &str = "
+const drawn = performance.getEntriesByName('first-map')[0].startTime;
+const fetched = [...new Map(
+  [...performance.getEntriesByType('navigation'), ...performance.getEntriesByType('resource')]
+    .filter(e => e.startTime <= drawn)
+    .map(e => [e.name, e])
+).values()];";
+
+/// How much of each kind, for the note.
+const KINDS: &str = "Object.entries(Object.groupBy(fetched, e =>
+    e.entryType === 'navigation' ? 'html' : new URL(e.name).pathname.split('.').pop()))
+  .map(([kind, es]) => `${kind} ${es.reduce((sum, e) => sum + e.encodedBodySize, 0)}`)
+  .join(', ')";
+
+async fn mark(page: &Page, name: &str) -> f64 {
+    let script = "return performance.getEntriesByName(arguments[0])[0]?.startTime ?? null";
+    number(&page.evaluate_with(script, vec![json!(name)]).await)
+}
+
+/// The rows of `sparktrail-measures`, timed in the browser.
+fn core_rows(measures: &Served) -> Vec<Value> {
+    let rows = measures.visit(Screen::Desktop, Scheme::Light, async |page| {
+        page.go("").await;
+        let ended = "return 'measuredRows' in globalThis || 'measuringFailed' in globalThis";
+        page.until("the measures", ended).await;
+        text(&page.evaluate("return globalThis.measuredRows ?? ''").await)
+    });
+    let mut rows: Vec<Value> = serde_json::from_str(&rows).unwrap_or_default();
+    for row in &mut rows {
+        row["name"] = json!(format!("{} in Chromium", text(&row["name"])));
+    }
+    rows
+}
+
+fn number(value: &Value) -> f64 {
+    value.as_f64().unwrap_or(0.0)
+}
+
+fn text(value: &Value) -> String {
+    value.as_str().unwrap_or_default().to_owned()
+}

@@ -1,0 +1,99 @@
+//! `cargo xtask measure`: builds as published, measures natively and in headless Chromium,
+//! prints one table and writes `target/measure.json`.
+//!
+//! The figures come from two programs, each of which prints a JSON list of rows:
+//! `sparktrail-measures` (the core, natively) and `measure_browser` of the tests package (the
+//! built pages, and `sparktrail-measures` once more, in the browser).
+
+use std::fs;
+
+use anyhow::{Context, Result, bail};
+use serde_json::Value;
+
+use crate::build::{self, Profile};
+use crate::command::Run;
+use crate::{place, setup};
+
+/// Builds, measures, prints and writes.
+pub(crate) fn measure() -> Result<()> {
+    let browser = setup::for_browser()?;
+    for page in [&build::APP, &build::SMALLEST, &build::MEASURES] {
+        build::build(page, Profile::Release)?;
+    }
+    let native = Run::cargo().args(["run", "--release", "--package", "sparktrail-measures"]);
+    let in_browser = Run::cargo()
+        .args([
+            "run",
+            "--package",
+            "sparktrail-tests",
+            "--features",
+            "browser",
+        ])
+        .args(["--bin", "measure_browser"])
+        .env("CHROMIUM", browser.chromium)
+        .env("CHROMEDRIVER", browser.chromedriver);
+
+    let mut rows = rows(native)?;
+    rows.extend(self::rows(in_browser)?);
+    for row in &rows {
+        println!("{}", line(row));
+    }
+    let file = place::target().join("measure.json");
+    let text = serde_json::to_string_pretty(&Value::Array(rows))?;
+    fs::write(&file, text + "\n")
+        .with_context(|| format!("{} cannot be written", file.display()))?;
+    println!("\nwritten to {}", file.display());
+    Ok(())
+}
+
+/// The rows that a measuring program prints.
+fn rows(program: Run) -> Result<Vec<Value>> {
+    let printed = program.output()?;
+    let rows: Vec<Value> = serde_json::from_str(printed.trim())
+        .with_context(|| format!("no list of rows: {printed}"))?;
+    for row in &rows {
+        let whole = row["name"].is_string() && row["value"].is_number() && row["unit"].is_string();
+        if !whole {
+            bail!("no row of a measure: {row}");
+        }
+    }
+    Ok(rows)
+}
+
+/// A row as a line of the table.
+fn line(row: &Value) -> String {
+    let text = |field: &str| row[field].as_str().unwrap_or_default().to_owned();
+    let beside = row["beside"].as_f64().map(figure).unwrap_or_default();
+    let value = row["value"].as_f64().map(figure).unwrap_or_default();
+    format!(
+        "{:<28} {value:>10} {:<6} beside {beside:>10}   {}",
+        text("name"),
+        text("unit"),
+        text("note")
+    )
+}
+
+/// A figure with about four digits that say something.
+fn figure(value: f64) -> String {
+    let decimals = match value.abs() {
+        small if small < 1.0 => 4,
+        small if small < 100.0 => 2,
+        _ => 0,
+    };
+    format!("{value:.decimals$}")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use serde_json::json;
+
+    #[test]
+    fn a_row_is_a_line() {
+        let row = json!({
+            "name": "a.b_ms", "value": 1.234_5, "unit": "ms", "beside": 1234.5, "note": "how"
+        });
+        let words: Vec<String> = line(&row).split_whitespace().map(str::to_owned).collect();
+        assert_eq!(words, ["a.b_ms", "1.23", "ms", "beside", "1234", "how"]);
+    }
+}
