@@ -3,16 +3,19 @@
 
 use std::collections::BTreeMap;
 use std::fmt::Write;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use sparktrail_core::engine::CylinderId;
 use sparktrail_core::model::{
     Harness, MapFinding, PartKind, Secondary, Seen, Severity, Works, check, file,
 };
 
+fn folder() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("../sample-harnesses")
+}
+
 fn samples() -> BTreeMap<String, (String, Harness)> {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../sample-harnesses");
-    std::fs::read_dir(folder)
+    std::fs::read_dir(folder())
         .unwrap()
         .map(|entry| entry.unwrap().path())
         .filter(|path| path.extension().is_some_and(|end| end == "json"))
@@ -67,12 +70,22 @@ fn pairs(harness: &Harness) -> Vec<(u8, u8)> {
         .collect()
 }
 
+/// To write the samples anew after a change of the writer: `REWRITE_SAMPLES=1 cargo test --test samples`.
 #[test]
 fn ten_samples_in_their_stable_form() {
     let all = samples();
     assert!(all.len() >= 10, "{}", all.len());
     for (name, (text, harness)) in &all {
-        assert_eq!(&file::write(harness), text, "{name}");
+        let stable = file::write(harness);
+        if std::env::var_os("REWRITE_SAMPLES").is_some() {
+            std::fs::write(folder().join(format!("{name}.json")), &stable).unwrap();
+        } else {
+            let differs = stable.lines().zip(text.lines()).find(|(a, b)| a != b);
+            assert!(
+                &stable == text,
+                "{name} is not in its stable form: {differs:?}"
+            );
+        }
         let sentences = harness.about.matches(". ").count() + 1;
         assert_eq!(sentences, 2, "{name}: a story has two sentences");
     }
