@@ -49,11 +49,13 @@ pub(super) const UNIT_FEED: Look = look(Colour::Red, Some(Colour::Blue), 1.0, 1.
 /// Splice to an injector.
 pub(super) const INJECTOR_FEED: Look = look(Colour::Red, Some(Colour::Yellow), 1.0, 0.6);
 
+/// None is a base colour of a numbered wire, and none makes green with yellow: that pair is reserved for
+/// protective earth (IEC 60445).
 const TRACERS: [Option<Colour>; 8] = [
     None,
     Some(Colour::White),
     Some(Colour::Red),
-    Some(Colour::Yellow),
+    Some(Colour::Orange),
     Some(Colour::Black),
     Some(Colour::Blue),
     Some(Colour::Brown),
@@ -71,13 +73,13 @@ fn numbered(bases: [Colour; 3], nth: usize, area: f64, length: f64) -> Look {
 
 /// The nth wire from a driver to a coil's terminal 1; no two of the first 24 look alike.
 pub(super) fn coil_switch(nth: usize) -> Look {
-    numbered([Colour::Green, Colour::Grey, Colour::Orange], nth, 1.5, 1.4)
+    numbered([Colour::Green, Colour::Grey, Colour::Pink], nth, 1.5, 1.4)
 }
 
 /// The nth wire that carries a drive signal.
 pub(super) fn drive_signal(nth: usize) -> Look {
     numbered(
-        [Colour::Pink, Colour::Turquoise, Colour::White],
+        [Colour::Pink, Colour::Turquoise, Colour::Grey],
         nth,
         0.5,
         1.2,
@@ -87,7 +89,7 @@ pub(super) fn drive_signal(nth: usize) -> Look {
 /// The nth wire to an injector.
 pub(super) fn injector_switch(nth: usize) -> Look {
     numbered(
-        [Colour::Yellow, Colour::Violet, Colour::Silver],
+        [Colour::Yellow, Colour::Turquoise, Colour::Silver],
         nth,
         1.0,
         1.5,
@@ -117,4 +119,21 @@ pub(super) mod value {
     pub(in super::super) const PLUG_RESISTOR: Ohms = Ohms::lit(5_000.0);
     pub(in super::super) const GAP: Millimetres = Millimetres::lit(0.8);
     pub(in super::super) const INJECTOR: Ohms = Ohms::lit(14.0);
+}
+
+#[cfg(test)]
+mod tests {
+    use std::collections::BTreeSet;
+
+    use super::*;
+
+    #[test]
+    fn numbered_wires_can_be_told_apart() {
+        for look in [coil_switch, drive_signal, injector_switch] {
+            let colours: Vec<WireColour> = (0..24).map(|nth| look(nth).colour).collect();
+            let codes: BTreeSet<String> = colours.iter().map(|colour| colour.code()).collect();
+            assert_eq!(codes.len(), 24);
+            assert!(colours.iter().all(|c| c.tracer != Some(c.base)));
+        }
+    }
 }
