@@ -1,0 +1,13 @@
+//! Small pieces that every place is made of; none of them knows the store.
+
+mod disc;
+mod icon;
+mod sheet;
+mod tabs;
+mod toast;
+
+pub use disc::{DiscState, Discs};
+pub use icon::{Icon, IconButton, Mark, picture};
+pub use sheet::{Sheet, SheetActs};
+pub use tabs::{TabBar, TabItem};
+pub use toast::{Toast, ToastAct, Toasts};
