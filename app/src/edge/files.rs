@@ -71,8 +71,8 @@ fn try_save(name: &str, text: &str) -> Option<()> {
     link.set_download(name);
     link.click();
     // The browser needs the address a little longer than the click lasts.
-    drop(super::timer::after(10_000, move || {
+    let _ = super::timer::after(10_000, move || {
         let _ = Url::revoke_object_url(&url);
-    }));
+    });
     Some(())
 }

@@ -4,6 +4,7 @@ pub mod address;
 pub mod clipboard;
 pub mod clock;
 pub mod dialog;
+pub mod events;
 pub mod fetch;
 pub mod files;
 pub mod keys;

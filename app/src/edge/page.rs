@@ -72,3 +72,19 @@ pub fn focus(selector: &str) {
         let _ = found.focus();
     }
 }
+
+/// Calls `act` whenever the page is hidden or left; a phone may end it at any moment after.
+pub fn on_leaving(act: impl Fn() + Clone + 'static) {
+    use leptos::ev;
+    use leptos::prelude::window_event_listener;
+
+    let once = act.clone();
+    // Both listeners live as long as the page.
+    let _ = window_event_listener(ev::Custom::<web_sys::Event>::new("pagehide"), move |_| {
+        once()
+    });
+    let _ = window_event_listener(
+        ev::Custom::<web_sys::Event>::new("visibilitychange"),
+        move |_| act(),
+    );
+}

@@ -25,5 +25,5 @@ pub fn after(ms: u64, work: impl FnOnce() + 'static) -> Waiting {
 
 /// Runs `work` as soon as the page has drawn breath.
 pub fn soon(work: impl FnOnce() + 'static) {
-    drop(after(0, work));
+    let _ = after(0, work);
 }

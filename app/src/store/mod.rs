@@ -1,0 +1,157 @@
+//! Everything that the places share: the document with its history, the session, what follows from them.
+
+mod autosave;
+mod derived;
+mod document;
+pub mod projects;
+mod session;
+pub mod shelf;
+#[cfg(test)]
+mod tests;
+
+use std::sync::Arc;
+
+use leptos::prelude::*;
+use sparktrail_core::edit::{Command, EditError, History};
+use sparktrail_core::model::Harness;
+
+pub use derived::Derived;
+pub use document::{OpenError, Saved};
+pub use session::{Place, Session, Tab};
+
+use crate::edge::keys::Heed;
+use crate::edge::storage::StorageError;
+use projects::{List, ProjectId};
+
+/// The one store: made once, copied freely.
+#[derive(Debug, Clone, Copy)]
+pub struct Store {
+    history: RwSignal<History>,
+    open: RwSignal<Option<ProjectId>>,
+    saved: RwSignal<Saved>,
+    list: RwSignal<Result<List, StorageError>>,
+    /// The document as it is now.
+    pub harness: Memo<Arc<Harness>>,
+    /// What the page is doing now.
+    pub session: Session,
+    /// What follows from document and session.
+    pub derived: Derived,
+}
+
+impl Store {
+    /// A store with nothing open, and autosave at work. Call once, inside the program's root owner.
+    #[must_use]
+    pub fn new() -> Self {
+        let history = RwSignal::new(History::new(Arc::new(document::nothing())));
+        let session = Session::new();
+        let harness = Memo::new_with_compare(
+            move |_| history.with(|history| Arc::clone(history.now())),
+            |old, new| match (old, new) {
+                (Some(old), Some(new)) => !Arc::ptr_eq(old, new),
+                (None, _) | (_, None) => true,
+            },
+        );
+        let store = Self {
+            history,
+            open: RwSignal::new(None),
+            saved: RwSignal::new(Saved::Kept),
+            list: RwSignal::new(Ok(List::default())),
+            harness,
+            session,
+            derived: Derived::new(harness, session),
+        };
+        store.refresh_list();
+        autosave::start(store);
+        store
+    }
+
+    /// Changes the document. The only way to do so.
+    ///
+    /// # Errors
+    /// [`EditError`] where the command does not fit the document, which then stays as it is.
+    pub fn dispatch(self, command: Command) -> Result<(), EditError> {
+        let mut outcome = Ok(());
+        self.history
+            .update(|history| outcome = history.apply(command));
+        outcome
+    }
+
+    /// Changes the document; what does not fit it is told as a passing message.
+    pub fn change(self, command: Command) {
+        if let Err(error) = self.dispatch(command) {
+            self.session.say(error.to_string(), None);
+        }
+    }
+
+    /// The open map's title; empty while none is open. Tracked.
+    #[must_use]
+    pub fn page_title(self) -> String {
+        match self.session.place.get() {
+            Place::Start => String::new(),
+            Place::Job => self.harness.with(|harness| harness.title.clone()),
+        }
+    }
+
+    /// One step back: puts right what is broken, else puts away what is selected, else shows the map's panel.
+    pub fn step_back(self) -> Heed {
+        let session = self.session;
+        if session.broken.get_untracked().is_some() {
+            session.broken.set(None);
+        } else if session.picked.get_untracked().is_some() {
+            session.picked.set(None);
+        } else if session.tab.get_untracked() != Tab::Map {
+            session.tab.set(Tab::Map);
+        } else {
+            return Heed::Left;
+        }
+        Heed::Taken
+    }
+
+    /// Takes the last change back.
+    pub fn undo(self) {
+        self.history.update(History::undo);
+    }
+
+    /// Makes the change again that was taken back last.
+    pub fn redo(self) {
+        self.history.update(History::redo);
+    }
+
+    /// The change that [`Store::undo`] would take back. Tracked.
+    #[must_use]
+    pub fn undoes(self) -> Option<Command> {
+        self.history.with(|history| history.undoes().cloned())
+    }
+
+    /// The change that [`Store::redo`] would make again. Tracked.
+    #[must_use]
+    pub fn redoes(self) -> Option<Command> {
+        self.history.with(|history| history.redoes().cloned())
+    }
+
+    /// The open project, if any. Tracked.
+    #[must_use]
+    pub fn open_project(self) -> Option<ProjectId> {
+        self.open.get()
+    }
+
+    /// Whether the document is kept. Tracked.
+    #[must_use]
+    pub fn saved(self) -> Saved {
+        self.saved.get()
+    }
+
+    /// The projects on this device. Tracked.
+    ///
+    /// # Errors
+    /// [`StorageError`] where the browser gives no storage.
+    pub fn list(self) -> Result<List, StorageError> {
+        self.list.get()
+    }
+}
+
+impl Default for Store {
+    fn default() -> Self {
+        Self::new()
+    }
+}

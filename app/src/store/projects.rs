@@ -1,0 +1,283 @@
+//! The projects kept on this device: a list and one record each, so written that a failed write
+//! never loses the last good state.
+//!
+//! Each save writes a new record first, then switches the list to it, then forgets the old record.
+//! The list is read anew before each change, so that another window's projects survive it.
+
+use std::collections::BTreeMap;
+
+use serde::{Deserialize, Serialize};
+
+use super::shelf::Shelf;
+use crate::edge::storage::StorageError;
+
+const LIST: &str = "sparktrail/1/projects";
+const RECORDS: &str = "sparktrail/1/map/";
+/// How many deleted projects can be brought back.
+const BIN_DEPTH: usize = 10;
+
+/// A project's id: given out once, kept through renames.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(transparent)]
+pub struct ProjectId(String);
+
+impl ProjectId {
+    /// An id as it is written in keys.
+    #[must_use]
+    pub fn as_str(&self) -> &str {
+        &self.0
+    }
+}
+
+/// What the list says of one project.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Entry {
+    /// Its id.
+    pub id: ProjectId,
+    /// Its title when last saved.
+    pub title: String,
+    /// What its owner says of it, when last saved.
+    #[serde(default)]
+    pub about: String,
+    /// When it was last saved, in milliseconds since 1970-01-01 UTC.
+    pub changed: f64,
+    /// Counts its saves; the record's key carries it.
+    pub revision: u32,
+}
+
+impl Entry {
+    fn record(&self) -> String {
+        record_key(&self.id, self.revision)
+    }
+}
+
+/// The list of projects, with those deleted last.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+pub struct List {
+    /// The projects, the one saved last first.
+    pub projects: Vec<Entry>,
+    /// Deleted ones that can be brought back, the one deleted last first.
+    #[serde(default)]
+    pub bin: Vec<Entry>,
+}
+
+/// A map on its way to its record.
+#[derive(Debug, Clone, Copy)]
+pub struct Record<'a> {
+    /// The map's title.
+    pub title: &'a str,
+    /// What its owner says of it.
+    pub about: &'a str,
+    /// The whole map as text.
+    pub text: &'a str,
+    /// The time now, in milliseconds since 1970-01-01 UTC.
+    pub now: f64,
+}
+
+/// Why a project could not be kept or fetched.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum ProjectError {
+    /// The storage itself failed.
+    #[error(transparent)]
+    Storage(#[from] StorageError),
+    /// There is no such project: another window may have deleted it.
+    #[error("there is no project {}", .0.as_str())]
+    Gone(ProjectId),
+}
+
+/// The list as it stands. A list that cannot be read is made again from the records.
+///
+/// # Errors
+/// [`StorageError`] where the shelf cannot be read.
+pub fn list(shelf: &impl Shelf) -> Result<List, StorageError> {
+    match shelf.read(LIST)? {
+        None => salvage(shelf),
+        Some(text) => match serde_json::from_str(&text) {
+            Ok(list) => Ok(list),
+            Err(_) => salvage(shelf),
+        },
+    }
+}
+
+/// Keeps a map as a new project and returns its id.
+///
+/// # Errors
+/// [`ProjectError::Storage`]; nothing that was kept before is lost.
+pub fn add(shelf: &impl Shelf, record: Record<'_>) -> Result<ProjectId, ProjectError> {
+    let list = list(shelf)?;
+    let id = fresh_id(&list, record.now);
+    save(shelf, &id, record)?;
+    Ok(id)
+}
+
+/// Keeps a project's newest state.
+///
+/// # Errors
+/// [`ProjectError::Storage`]; the state saved before then still stands.
+pub fn save(shelf: &impl Shelf, id: &ProjectId, record: Record<'_>) -> Result<(), ProjectError> {
+    let mut list = list(shelf)?;
+    let old = list.projects.iter().find(|entry| entry.id == *id).cloned();
+    let entry = Entry {
+        id: id.clone(),
+        title: record.title.into(),
+        about: record.about.into(),
+        changed: record.now,
+        revision: old.as_ref().map_or(1, |old| old.revision.wrapping_add(1)),
+    };
+    let key = entry.record();
+    if shelf.write(&key, record.text).is_err() {
+        // Make room: what was deleted gives way to what is being worked on.
+        empty_bin(shelf, &mut list)?;
+        shelf.write(&key, record.text)?;
+    }
+    list.projects.retain(|other| other.id != *id);
+    list.projects.insert(0, entry);
+    if let Err(error) = write_list(shelf, &list) {
+        let _ = shelf.remove(&key);
+        return Err(error.into());
+    }
+    if let Some(old) = old {
+        let _ = shelf.remove(&old.record());
+    }
+    Ok(())
+}
+
+/// The text of a project's record.
+///
+/// # Errors
+/// [`ProjectError::Gone`] where there is no such project or its record is missing.
+pub fn load(shelf: &impl Shelf, id: &ProjectId) -> Result<String, ProjectError> {
+    let gone = || ProjectError::Gone(id.clone());
+    let list = list(shelf)?;
+    let entry = list
+        .projects
+        .iter()
+        .find(|entry| entry.id == *id)
+        .ok_or_else(gone)?;
+    shelf.read(&entry.record())?.ok_or_else(gone)
+}
+
+/// Takes a project off the list; it can be brought back for a while.
+///
+/// # Errors
+/// [`ProjectError::Gone`] where there is none, [`ProjectError::Storage`] where the list cannot be written.
+pub fn delete(shelf: &impl Shelf, id: &ProjectId) -> Result<(), ProjectError> {
+    let mut list = list(shelf)?;
+    let at = list
+        .projects
+        .iter()
+        .position(|entry| entry.id == *id)
+        .ok_or_else(|| ProjectError::Gone(id.clone()))?;
+    let entry = list.projects.remove(at);
+    list.bin.insert(0, entry);
+    let forgotten = list.bin.split_off(list.bin.len().min(BIN_DEPTH));
+    write_list(shelf, &list)?;
+    for entry in forgotten {
+        let _ = shelf.remove(&entry.record());
+    }
+    Ok(())
+}
+
+/// Brings a deleted project back.
+///
+/// # Errors
+/// [`ProjectError::Gone`] where it was forgotten, [`ProjectError::Storage`] where the list cannot be written.
+pub fn bring_back(shelf: &impl Shelf, id: &ProjectId) -> Result<(), ProjectError> {
+    let mut list = list(shelf)?;
+    let at = list
+        .bin
+        .iter()
+        .position(|entry| entry.id == *id)
+        .ok_or_else(|| ProjectError::Gone(id.clone()))?;
+    let entry = list.bin.remove(at);
+    list.projects.insert(0, entry);
+    list.projects
+        .sort_by(|a, b| b.changed.total_cmp(&a.changed));
+    write_list(shelf, &list)?;
+    Ok(())
+}
+
+fn record_key(id: &ProjectId, revision: u32) -> String {
+    format!("{RECORDS}{}.{revision}", id.0)
+}
+
+fn write_list(shelf: &impl Shelf, list: &List) -> Result<(), StorageError> {
+    let text = serde_json::to_string(list).map_err(|_| StorageError::Refused)?;
+    shelf.write(LIST, &text)
+}
+
+fn empty_bin(shelf: &impl Shelf, list: &mut List) -> Result<(), StorageError> {
+    let forgotten = std::mem::take(&mut list.bin);
+    if !forgotten.is_empty() {
+        write_list(shelf, list)?;
+    }
+    for entry in forgotten {
+        let _ = shelf.remove(&entry.record());
+    }
+    Ok(())
+}
+
+fn fresh_id(list: &List, now: f64) -> ProjectId {
+    let taken = |id: &ProjectId| {
+        list.projects
+            .iter()
+            .chain(&list.bin)
+            .any(|entry| entry.id == *id)
+    };
+    let mut id = ProjectId(format!("{now:.0}"));
+    let mut more = 0_u32;
+    while taken(&id) {
+        more += 1;
+        id = ProjectId(format!("{now:.0}-{more}"));
+    }
+    id
+}
+
+/// A list made from nothing but the records: the newest record of each project.
+fn salvage(shelf: &impl Shelf) -> Result<List, StorageError> {
+    let mut newest: BTreeMap<String, u32> = BTreeMap::new();
+    for key in shelf.keys(RECORDS)? {
+        let Some((id, revision)) = key
+            .strip_prefix(RECORDS)
+            .and_then(|rest| rest.rsplit_once('.'))
+        else {
+            continue;
+        };
+        let Ok(revision) = revision.parse() else {
+            continue;
+        };
+        let newest = newest.entry(id.to_owned()).or_insert(revision);
+        *newest = revision.max(*newest);
+    }
+    let mut projects = Vec::new();
+    for (id, revision) in newest {
+        let id = ProjectId(id);
+        let text = shelf.read(&record_key(&id, revision))?.unwrap_or_default();
+        let heading: Heading = serde_json::from_str(&text).unwrap_or_default();
+        projects.push(Entry {
+            changed: id
+                .0
+                .split('-')
+                .next()
+                .and_then(|ms| ms.parse().ok())
+                .unwrap_or(0.0),
+            id,
+            title: heading.title,
+            about: heading.about,
+            revision,
+        });
+    }
+    projects.sort_by(|a, b| b.changed.total_cmp(&a.changed));
+    Ok(List {
+        projects,
+        bin: Vec::new(),
+    })
+}
+
+/// As much of a record as the list shows.
+#[derive(Default, Deserialize)]
+#[serde(default)]
+struct Heading {
+    title: String,
+    about: String,
+}

@@ -1,0 +1,134 @@
+//! What the page is doing now: never saved, never undone.
+
+use leptos::prelude::*;
+
+use sparktrail_core::faults::Fault;
+use sparktrail_core::topology::Pick;
+
+use crate::edge::theme::{self, Theme};
+use crate::ui::{Toast, ToastAct};
+
+/// Which page shows.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Place {
+    /// The first screen: open, look at an example, go on.
+    #[default]
+    Start,
+    /// A map is open.
+    Job,
+}
+
+/// What shows beside or below the map.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Tab {
+    /// The map and what it is about.
+    #[default]
+    Map,
+    /// What dies when something fails.
+    WhatIf,
+    /// Who shares what.
+    Shared,
+    /// What is unfinished or wrong in the map.
+    Check,
+}
+
+impl Tab {
+    /// Every tab, in the order in which they show.
+    pub const ALL: [Self; 4] = [Self::Map, Self::WhatIf, Self::Shared, Self::Check];
+
+    /// A word for attributes.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Map => "map",
+            Self::WhatIf => "what-if",
+            Self::Shared => "shared",
+            Self::Check => "check",
+        }
+    }
+}
+
+/// The session's signals.
+#[derive(Debug, Clone, Copy)]
+pub struct Session {
+    /// Which page shows.
+    pub place: RwSignal<Place>,
+    /// What shows beside the map.
+    pub tab: RwSignal<Tab>,
+    /// What is selected.
+    pub picked: RwSignal<Option<Pick>>,
+    /// What is pointed at.
+    pub hovered: RwSignal<Option<Pick>>,
+    /// What is broken for the sake of trying.
+    pub broken: RwSignal<Option<Fault>>,
+    /// What a place asks the map to light: things that cylinders share.
+    pub lit: RwSignal<Option<Vec<Pick>>>,
+    /// The palette.
+    pub theme: RwSignal<Theme>,
+    /// Passing messages.
+    pub toasts: RwSignal<Vec<Toast>>,
+    next_toast: RwSignal<u32>,
+}
+
+/// How long a passing message stays, in milliseconds; one that can be acted on stays longer.
+const PASSING_MS: u64 = 5_000;
+const ACTABLE_MS: u64 = 12_000;
+
+impl Session {
+    pub(super) fn new() -> Self {
+        Self {
+            place: RwSignal::new(Place::Start),
+            tab: RwSignal::new(Tab::Map),
+            picked: RwSignal::new(None),
+            hovered: RwSignal::new(None),
+            broken: RwSignal::new(None),
+            lit: RwSignal::new(None),
+            theme: RwSignal::new(theme::chosen()),
+            toasts: RwSignal::new(Vec::new()),
+            next_toast: RwSignal::new(0),
+        }
+    }
+
+    /// Forgets all that belongs to one document.
+    pub(super) fn clear(self) {
+        self.picked.set(None);
+        self.hovered.set(None);
+        self.broken.set(None);
+        self.lit.set(None);
+        self.tab.set(Tab::Map);
+    }
+
+    /// Shows a passing message, with a way to act on it if there is one.
+    pub fn say(self, words: impl Into<String>, act: Option<ToastAct>) {
+        let id = self.next_toast.get_untracked();
+        self.next_toast.set(id.wrapping_add(1));
+        let stays = if act.is_some() {
+            ACTABLE_MS
+        } else {
+            PASSING_MS
+        };
+        self.toasts.update(|toasts| {
+            toasts.push(Toast {
+                id,
+                words: words.into(),
+                act,
+            });
+            let surplus = toasts.len().saturating_sub(2);
+            toasts.drain(..surplus);
+        });
+        let _ = crate::edge::timer::after(stays, move || self.put_away(id));
+    }
+
+    /// Puts a passing message away.
+    pub fn put_away(self, id: u32) {
+        self.toasts
+            .update(|toasts| toasts.retain(|toast| toast.id != id));
+    }
+
+    /// The next of the three palettes, shown and kept.
+    pub fn turn_theme(self) {
+        let next = self.theme.get_untracked().next();
+        self.theme.set(next);
+        theme::choose(next);
+    }
+}
