@@ -1,11 +1,22 @@
 //! Sparktrail in the browser: draws the map and runs the job.
 
+#![allow(
+    unreachable_pub,
+    reason = "the component macro makes what it writes public, whatever the component is"
+)]
+
+mod app;
 pub mod edge;
+mod places;
+pub mod store;
+mod ui;
 
-use leptos::prelude::*;
+pub use app::App;
 
-/// The whole page.
-#[component]
-pub fn App() -> impl IntoView {
-    view! { <p>"Sparktrail"</p> }
+/// Fills the page and goes to work.
+pub fn run() {
+    edge::page::hold_panics();
+    if let Some(place) = edge::page::mount_point() {
+        leptos::mount::mount_to(place, App).forget();
+    }
 }

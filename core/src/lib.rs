@@ -4,7 +4,6 @@
 #![warn(missing_docs)]
 
 pub mod copper;
-pub mod drawing;
 pub mod edit;
 pub mod engine;
 pub mod faults;

@@ -132,17 +132,6 @@ fn sound(plan: &Plan, harness: &Harness) {
 }
 
 #[test]
-fn usual_plans_of_two_strokes_are_sound() {
-    for cylinders in 1..=MOST_CYLINDERS {
-        let engine = propose_engine(cylinders, Layout::Inline, Strokes::Two);
-        let plan = Plan::new("Test", engine);
-        // A piston of an even two-stroke meets no other at the top: one coil each.
-        assert_eq!(plan.arrangement, Arrangement::OneEach);
-        sound(&plan, &build(&plan).unwrap());
-    }
-}
-
-#[test]
 fn an_odd_fire_six_has_no_pairs_and_says_so() {
     let mut engine = propose_engine(6, VEE, Strokes::Four);
     let angles = [0.0, 90.0, 240.0, 330.0, 480.0, 570.0];

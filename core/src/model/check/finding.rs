@@ -392,10 +392,9 @@ pub enum MapFinding {
         /// The terminal that nothing is joined to.
         terminal: Terminal,
     },
-    /// A fuse, key switch, relay contact, connector cavity or injector is wired on one side only, or a
-    /// splice holds a single wire.
+    /// A fuse, key switch, relay contact or connector cavity is wired on one side only.
     DeadEnd {
-        /// The side without a wire, or the splice.
+        /// The side without a wire.
         terminal: Terminal,
     },
 

@@ -97,17 +97,12 @@ impl Joined {
 
     /// Whether a wire ends at this terminal.
     pub(super) fn is_wired(&self, terminal: Terminal) -> bool {
-        self.wires_at(terminal) > 0
-    }
-
-    /// How many wires, with both ends known, end at this terminal.
-    pub(super) fn wires_at(&self, terminal: Terminal) -> usize {
-        let ways = self.ways.get(&terminal).into_iter().flatten();
-        ways.filter(|(_, way)| match way {
-            Way::Wire(_) => true,
-            Way::Inside => false,
+        self.ways.get(&terminal).is_some_and(|ways| {
+            ways.iter().any(|(_, way)| match way {
+                Way::Wire(_) => true,
+                Way::Inside => false,
+            })
         })
-        .count()
     }
 
     /// The wires on the shortest way from one terminal to another, or `None` where there is no way.

@@ -59,27 +59,15 @@ pub(super) fn check(harness: &Harness, joined: &Joined, found: &mut Vec<MapFindi
                     dead_end(id, (side(Side::A), side(Side::B)), joined, found);
                 }
             }
-            PartKind::Injector(_) => {
-                dead_end(
-                    id,
-                    (Port::InjectorFeed, Port::InjectorControl),
-                    joined,
-                    found,
-                );
-            }
-            PartKind::Splice => {
-                let terminal = at(id, Port::Joint);
-                if joined.wires_at(terminal) == 1 {
-                    found.push(MapFinding::DeadEnd { terminal });
-                }
-            }
             PartKind::Battery(_)
+            | PartKind::Splice
             | PartKind::Ground(_)
             | PartKind::Coil(_)
             | PartKind::Pack
             | PartKind::Distributor(_)
             | PartKind::Lead(_)
-            | PartKind::Plug(_) => {}
+            | PartKind::Plug(_)
+            | PartKind::Injector(_) => {}
         }
     }
 }

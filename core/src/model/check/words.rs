@@ -433,8 +433,7 @@ impl fmt::Display for Named<'_> {
                 terminal(*t)
             ),
             MapFinding::DeadEnd { terminal: t } => {
-                let more = if t.port == Port::Joint { " else" } else { "" };
-                write!(f, "Nothing{more} is joined to {} yet.", terminal(*t))
+                write!(f, "Nothing is joined to {} yet.", terminal(*t))
             }
             MapFinding::ValueOutOfRange {
                 spot,

@@ -1,0 +1,67 @@
+//! The whole page: which place shows, the messages, the keys, the Back button.
+
+use leptos::prelude::*;
+
+use crate::edge::keys::{self, Heed, Press, Shift};
+use crate::edge::{address, page};
+use crate::places::words::start as words;
+use crate::places::{Job, Start};
+use crate::store::{Place, Store};
+use crate::ui::Toasts;
+
+/// The whole page.
+#[component]
+pub fn App() -> impl IntoView {
+    let store = Store::new();
+    listen_to_keys(store);
+    follow_back_button(store);
+    Effect::new(move |_| page::set_title(&words::page_title(&store.page_title())));
+    let away = Callback::new(move |id| store.session.put_away(id));
+    let place = Memo::new(move |_| store.session.place.get());
+    view! {
+        {move || match place.get() {
+            Place::Start => view! { <Start store /> }.into_any(),
+            Place::Job => view! { <Job store /> }.into_any(),
+        }}
+        <Toasts toasts=store.session.toasts away close=words::CLOSE />
+    }
+}
+
+fn listen_to_keys(store: Store) {
+    // The listener lives as long as the page.
+    let _ = keys::on_press(move |press| {
+        if store.session.place.get_untracked() != Place::Job {
+            return Heed::Left;
+        }
+        match press {
+            Press::Command(key, Shift::Free) if key == "z" => store.undo(),
+            Press::Command(key, Shift::Held) if key == "z" => store.redo(),
+            Press::Plain(key) if key == "Escape" => return store.step_back(),
+            Press::Command(..) | Press::Plain(_) => return Heed::Left,
+        }
+        Heed::Taken
+    });
+}
+
+fn follow_back_button(store: Store) {
+    const START: &str = "start";
+    const JOB: &str = "job";
+    address::stand(START);
+    Effect::watch(
+        move || store.session.place.get(),
+        move |place, before, _| match (before, place) {
+            (Some(Place::Start), Place::Job) => address::step(JOB),
+            (Some(Place::Start | Place::Job) | None, Place::Start | Place::Job) => {}
+        },
+        false,
+    );
+    let _ = address::on_back(move |step| {
+        if step == JOB {
+            if store.open_project().is_some() {
+                store.session.place.set(Place::Job);
+            }
+        } else {
+            store.leave();
+        }
+    });
+}

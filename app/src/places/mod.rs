@@ -1,0 +1,18 @@
+//! What a person does, one file a place.
+
+mod check;
+mod facts;
+mod inspector;
+mod job;
+mod more;
+mod overview;
+mod projects;
+mod samples;
+mod shared;
+mod stage;
+mod start;
+mod trouble;
+pub mod words;
+
+pub use job::Job;
+pub use start::Start;

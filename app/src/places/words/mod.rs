@@ -1,0 +1,9 @@
+//! The prose of the places: nowhere else in them stands a sentence.
+
+pub mod check;
+pub mod facts;
+
+pub mod job;
+pub mod shared;
+pub mod start;
+pub mod trouble;

@@ -1,0 +1,42 @@
+//! Words for what cylinders share.
+
+use sparktrail_core::topology::SharedBy;
+
+/// Heading.
+pub const HEADING: &str = "Who shares what";
+/// What it is good for.
+pub const LEAD: &str = "When several cylinders die at once, look first at what only they share. Point at a line to light it on the map.";
+/// There is nothing to show.
+pub const NOTHING: &str =
+    "Nothing is shared yet: the map does not show a way from any coil to a plug.";
+/// Anything in common, as a stretch of wiring.
+pub const STRETCH: &str = "a stretch of wiring";
+
+/// Things of one kind, as a heading.
+#[must_use]
+pub const fn heading(by: &SharedBy) -> &'static str {
+    match by {
+        SharedBy::Unit(_) => "Control unit or module",
+        SharedBy::Driver(_) => "Driver",
+        SharedBy::Coil(_) => "Coil",
+        SharedBy::Pack(_) => "Coil pack",
+        SharedBy::Distributor(_) => "Distributor",
+        SharedBy::Feed(_) => "Feed",
+        SharedBy::Ground(_) => "Ground",
+        SharedBy::Key(_) => "Ignition switch",
+        SharedBy::Relay(_) => "Relay",
+        SharedBy::Fuse(_) => "Fuse",
+        SharedBy::Connector(_) => "Connector",
+        SharedBy::Splice(_) => "Splice",
+    }
+}
+
+/// A stretch of feed or ground by its first place and how many more follow.
+#[must_use]
+pub fn stretch(first: &str, more: usize) -> String {
+    match more {
+        0 => first.to_owned(),
+        1 => format!("{first}, and 1 more place"),
+        _ => format!("{first}, and {more} more places"),
+    }
+}
