@@ -5,6 +5,7 @@
 
 pub mod copper;
 pub mod edit;
+pub mod electrics;
 pub mod engine;
 pub mod faults;
 pub mod isolation;

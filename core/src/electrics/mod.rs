@@ -1,0 +1,29 @@
+//! What should be read on a harness in a setup: potentials, averages, resistances, sparks.
+
+mod alteration;
+mod breakdown;
+mod build;
+mod circuit;
+mod coil;
+mod desk;
+mod islands;
+pub mod nominal;
+mod reach;
+#[cfg(test)]
+mod signature;
+mod solution;
+mod spark;
+mod sparse;
+mod standing;
+#[cfg(test)]
+mod tests;
+
+pub use alteration::{Alteration, Edit, HighFault, HighPlace, Silence, Switching};
+pub use breakdown::{Charge, needed_kilovolts, paschen_volts, uniform_field_kilovolts};
+pub use circuit::{Assumptions, Circuit, Pull, wire_resistance};
+pub use coil::{current_after, energy, time_to};
+pub use desk::{Answer, Desk, Tally};
+pub use reach::{Reach, Way};
+pub use solution::{Measure, Reading, ReadingError, Solution, Step};
+pub use spark::{Demand, PlugSpark, SparkEvent, SparkReason, SparkState};
+pub use standing::Standing;

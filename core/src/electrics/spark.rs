@@ -1,0 +1,527 @@
+//! Whether each plug sparks, at compression and at the waste event, and why not.
+
+use super::alteration::{Alteration, HighFault, HighPlace};
+use super::breakdown::{Charge, needed_kilovolts};
+use super::circuit::{Circuit, CoilAt};
+use super::coil::{ShortedRun, ShortedTurns, energy, loss_ohms, secondary_limit};
+use super::desk::Fired;
+use super::nominal;
+use super::reach::Way;
+use crate::engine::{CylinderId, Engine, SAME_ANGLE, Strokes};
+use crate::model::{Harness, PartId, Port, Secondary, Terminal};
+use crate::units::{Amps, Degrees, Henries, Joules, Millimetres};
+
+/// How a plug sparks.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum SparkState {
+    /// Not at all.
+    No,
+    /// Nobody can say: the voltage barely reaches, or an arc may or may not bridge a break.
+    Doubtful,
+    /// It sparks, thinly.
+    Weak,
+    /// It sparks.
+    Yes,
+}
+
+/// What limits a spark.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum SparkReason {
+    /// Nothing does.
+    Enough,
+    /// The coil's primary carries no current, or never lets go of it.
+    NotEnergised,
+    /// The coil stores too little.
+    LittleEnergy,
+    /// The secondary cannot rise as high as the gap needs.
+    LowVoltage,
+    /// A path beside the gap eats the voltage.
+    Shunted,
+    /// It flashes over elsewhere first.
+    FlashesOver,
+    /// The way to the plug is broken.
+    Broken,
+    /// The other end of the coil is broken: this plug sparks only if an arc bridges that break.
+    PartnerBroken,
+    /// Too much resistance on the way.
+    SeriesResistance,
+    /// The gap is bridged: current flows, nothing sparks.
+    GapBridged,
+    /// The way to a plug is not on the map.
+    NotOnMap,
+}
+
+/// One event at one plug.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct SparkEvent {
+    /// How it sparks.
+    pub state: SparkState,
+    /// What limits it.
+    pub reason: SparkReason,
+    /// What the secondary can reach here, kV; approximate.
+    pub available_kv: f64,
+    /// What the gap needs, kV.
+    pub needed_kv: f64,
+    /// What the coil stores.
+    pub energy: Joules,
+    /// Primary current at turn-off.
+    pub peak: Amps,
+}
+
+/// What one plug does through a cycle.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PlugSpark {
+    /// The cylinder, where it is known.
+    pub cylinder: Option<CylinderId>,
+    /// The plug.
+    pub plug: PartId,
+    /// At the top of compression; `None` when no coil fires then.
+    pub compression: Option<SparkEvent>,
+    /// At the end of exhaust, for a double-ended coil.
+    pub waste: Option<SparkEvent>,
+    /// Sparks at other crank angles: where and how.
+    pub stray: Vec<(Degrees, SparkEvent)>,
+}
+
+impl PlugSpark {
+    /// How it sparks when it matters.
+    #[must_use]
+    pub fn at_work(&self) -> SparkState {
+        self.compression.map_or(SparkState::No, |event| event.state)
+    }
+}
+
+/// How much voltage the gaps need.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Demand {
+    /// By each plug's gap and what fills it at compression.
+    ByGap(Charge),
+    /// The same for all plugs, kV.
+    Fixed {
+        /// At compression.
+        compression: f64,
+        /// At the end of exhaust.
+        exhaust: f64,
+    },
+}
+
+/// Below this share of what it needs a plug does not spark; up to the second it is doubtful, up to the
+/// third weak. Judgement: the formulas are good to some 15 %.
+const SHARES: [f64; 3] = [0.85, 1.15, 1.5];
+/// With less stored than this, a spark is weak, J. Common practice, no source.
+const WEAK_ENERGY: f64 = 0.015;
+/// With more than this on the way, a spark is weak, Ω. Common practice, no source.
+const WEAK_OHMS: f64 = 60_000.0;
+/// What the other plug of a double-ended coil still takes once it has sparked, kV. Common practice, no source.
+const PARTNER_ARC: f64 = 0.5;
+
+/// One end of a coil at one moment: the way to a plug and what is wrong on it.
+struct End<'w> {
+    way: Option<&'w Way>,
+    plug: Option<(PartId, Option<CylinderId>)>,
+    broken: bool,
+    bridged: bool,
+    series: f64,
+    shunt: Option<f64>,
+    flashes: f64,
+    wide: f64,
+}
+
+/// What each plug does.
+pub(super) fn sparks(
+    harness: &Harness,
+    circuit: &Circuit,
+    fired: &[Fired],
+    alteration: &Alteration,
+    demand: Demand,
+) -> Vec<PlugSpark> {
+    let mut found: Vec<PlugSpark> = harness
+        .parts
+        .keys()
+        .filter_map(|&plug| {
+            let cylinder = harness.plug(plug)?.cylinder.map(|fact| fact.value);
+            Some(PlugSpark {
+                cylinder,
+                plug,
+                compression: None,
+                waste: None,
+                stray: Vec::new(),
+            })
+        })
+        .collect();
+    for one in fired {
+        let coil = &circuit.coils[one.coil];
+        let mut angles: Vec<Degrees> = circuit.drivers[one.driver]
+            .coils
+            .iter()
+            .flat_map(|&j| circuit.coils[j].reach.angles.iter().copied())
+            .collect();
+        angles.sort_unstable_by(|a, b| a.get().total_cmp(&b.get()));
+        angles.dedup_by(|a, b| (*a - *b).abs() <= SAME_ANGLE);
+        for angle in angles {
+            let ends = ends(harness, coil, alteration, angle);
+            for (at, end) in ends.iter().enumerate() {
+                let Some((plug, _)) = end.plug else { continue };
+                let Some(known) = found.iter_mut().find(|known| known.plug == plug) else {
+                    continue;
+                };
+                let partner = (ends.len() > 1).then(|| &ends[1 - at]);
+                let moment = known
+                    .cylinder
+                    .map_or(Moment::Other, |c| moment(&harness.engine, c, angle));
+                let event = event(
+                    harness,
+                    coil,
+                    one,
+                    alteration,
+                    (end, partner),
+                    moment,
+                    demand,
+                );
+                known.take(moment, angle, event);
+            }
+        }
+    }
+    found
+}
+
+impl PlugSpark {
+    fn take(&mut self, moment: Moment, angle: Degrees, event: SparkEvent) {
+        let better = |old: Option<SparkEvent>| match old {
+            Some(old) if old.state >= event.state => Some(old),
+            Some(_) | None => Some(event),
+        };
+        match moment {
+            Moment::Compression => self.compression = better(self.compression),
+            Moment::Exhaust => self.waste = better(self.waste),
+            Moment::Other => self.stray.push((angle, event)),
+        }
+    }
+}
+
+/// Where a cylinder stands when a spark is asked for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Moment {
+    Compression,
+    Exhaust,
+    Other,
+}
+
+fn moment(engine: &Engine, cylinder: CylinderId, angle: Degrees) -> Moment {
+    let Some(top) = engine.compression_top(cylinder) else {
+        return Moment::Other;
+    };
+    let cycle = engine.cycle().get();
+    let after = (angle - top).get().rem_euclid(cycle);
+    let near = |to: f64| (after - to).abs() <= SAME_ANGLE.get();
+    if near(0.0) || near(cycle) {
+        Moment::Compression
+    } else if engine.strokes == Strokes::Four && near(360.0) {
+        Moment::Exhaust
+    } else {
+        Moment::Other
+    }
+}
+
+/// The ends of a coil's secondary that lead to plugs at this crank angle: two, or one.
+fn ends<'w>(
+    harness: &Harness,
+    coil: &'w CoilAt,
+    alteration: &Alteration,
+    angle: Degrees,
+) -> Vec<End<'w>> {
+    let towers: &[Port] = match coil.reach.secondary {
+        Secondary::TwoEnded => &[Port::TowerA, Port::TowerB],
+        Secondary::ReturnsToFeed | Secondary::ReturnsToGround => &[Port::TowerA],
+    };
+    towers
+        .iter()
+        .map(|&tower| {
+            // A distributor's rotor points at the tower whose cylinder is due.
+            let points = |cylinder: CylinderId| {
+                let stray = alteration.high.iter().find_map(|fault| {
+                    let HighFault::Stray(part, from, to) = fault else {
+                        return None;
+                    };
+                    let here = |way: &Way| way.through.is_some_and(|(_, d)| d == *part);
+                    (*to == cylinder && coil.reach.ways.iter().any(here)).then_some(*from)
+                });
+                let due = |c: CylinderId| moment(&harness.engine, c, angle) == Moment::Compression;
+                due(stray.unwrap_or(cylinder))
+            };
+            let way = coil
+                .reach
+                .ways
+                .iter()
+                .filter(|way| way.tower == tower)
+                .find(|way| way.cap_tower.is_none_or(points));
+            End::of(
+                harness,
+                coil.part,
+                Terminal {
+                    part: coil.part,
+                    port: tower,
+                },
+                way,
+                alteration,
+            )
+        })
+        .collect()
+}
+
+impl<'w> End<'w> {
+    fn of(
+        harness: &Harness,
+        coil: PartId,
+        tower: Terminal,
+        way: Option<&'w Way>,
+        alteration: &Alteration,
+    ) -> Self {
+        let mut end = Self {
+            way,
+            plug: way.and_then(|way| way.plug.map(|plug| (plug, way.cylinder))),
+            broken: way.is_none_or(|way| way.plug.is_none()),
+            bridged: false,
+            series: way.map_or(0.0, |way| way.series(harness)),
+            shunt: None,
+            flashes: f64::MAX,
+            wide: 1.0,
+        };
+        for fault in &alteration.high {
+            if let HighFault::Crossed(a, b) = *fault
+                && let Some(lead) = way.and_then(|way| way.lead)
+                && (lead == a || lead == b)
+            {
+                let other = if lead == a { b } else { a };
+                end.plug = harness.lead(other).and_then(|l| l.to).and_then(|to| {
+                    let plug = harness.plug(to.value.part)?;
+                    Some((to.value.part, plug.cylinder.map(|fact| fact.value)))
+                });
+            }
+        }
+        let on_way = |place: HighPlace| end.passes(coil, tower, place);
+        let mine: Vec<HighFault> = alteration
+            .high
+            .iter()
+            .copied()
+            .filter(|fault| match *fault {
+                HighFault::Broken(place)
+                | HighFault::Series(place, _)
+                | HighFault::Shunt(place, _)
+                | HighFault::Flashes(place, _) => on_way(place),
+                HighFault::Wide(plug, _) => end.plug.is_some_and(|(own, _)| own == plug),
+                HighFault::Crossed(..) | HighFault::Stray(..) => false,
+            })
+            .collect();
+        for fault in mine {
+            match fault {
+                HighFault::Broken(_) => end.broken = true,
+                HighFault::Series(_, ohms) => end.series += ohms,
+                HighFault::Shunt(_, ohms) => {
+                    if ohms < 100.0 {
+                        end.bridged = true;
+                    }
+                    end.shunt = Some(ohms);
+                }
+                HighFault::Flashes(_, kilovolts) => end.flashes = end.flashes.min(kilovolts),
+                HighFault::Wide(_, times) => end.wide = times,
+                HighFault::Crossed(..) | HighFault::Stray(..) => {}
+            }
+        }
+        end
+    }
+
+    fn passes(&self, coil: PartId, tower: Terminal, place: HighPlace) -> bool {
+        match place {
+            HighPlace::Secondary(part) => part == coil,
+            HighPlace::Tower(terminal) => {
+                terminal == tower
+                    || self.way.is_some_and(|way| {
+                        way.through.is_some_and(|(_, d)| d == terminal.part)
+                            && way
+                                .cap_tower
+                                .is_some_and(|c| terminal.port == Port::Tower(c))
+                    })
+            }
+            HighPlace::Rotor(part) => self
+                .way
+                .is_some_and(|way| way.through.is_some_and(|(_, d)| d == part)),
+            HighPlace::CapTower(part, cylinder) => self.way.is_some_and(|way| {
+                way.through.is_some_and(|(_, d)| d == part) && way.cap_tower == Some(cylinder)
+            }),
+            HighPlace::Lead(part) => self.way.is_some_and(|way| {
+                way.lead == Some(part) || way.through.is_some_and(|(lead, _)| lead == Some(part))
+            }),
+            HighPlace::Plug(part) => self.plug.is_some_and(|(plug, _)| plug == part),
+        }
+    }
+}
+
+impl Way {
+    /// Resistance from tower to gap, Ω.
+    fn series(&self, harness: &Harness) -> f64 {
+        let lead = |part: Option<PartId>| {
+            part.and_then(|part| harness.lead(part)).map_or(0.0, |l| {
+                l.resistance
+                    .map_or(nominal::LEAD.value, |fact| fact.value.get())
+            })
+        };
+        let through = self
+            .through
+            .map_or(0.0, |(first, _)| lead(first) + nominal::ROTOR.value);
+        let plug = self
+            .plug
+            .and_then(|plug| harness.plug(plug))
+            .map_or(0.0, |plug| {
+                plug.resistor
+                    .map_or(nominal::PLUG_RESISTOR.value, |fact| fact.value.get())
+            });
+        through + lead(self.lead) + plug
+    }
+}
+
+fn event(
+    harness: &Harness,
+    coil: &CoilAt,
+    fired: &Fired,
+    alteration: &Alteration,
+    (end, partner): (&End<'_>, Option<&End<'_>>),
+    moment: Moment,
+    demand: Demand,
+) -> SparkEvent {
+    let peak = fired.run.peak.max(0.0);
+    // A loop that stays closed loads the secondary by the ratio squared, and keeps a part of the current.
+    let leak = fired.load * coil.ratio * coil.ratio;
+    let limit = |load: Option<f64>| {
+        let load = Some(load.map_or(leak, |load| load * leak / (load + leak)));
+        let plain = secondary_limit(
+            coil.henries,
+            coil.ratio,
+            peak - fired.resting,
+            load,
+            fired.clamp,
+            fired.feed,
+        );
+        fired.shorted.map_or(plain, |(kept, share)| {
+            let turns = ShortedTurns {
+                henries: coil.henries,
+                ohms: kept.ohms,
+                share,
+            };
+            let run = ShortedRun {
+                periodic: fired.run,
+                inside: kept.inside,
+            };
+            let loss = loss_ohms(coil.henries, coil.ratio);
+            plain.min(turns.secondary_peak(run, coil.ratio, loss, fired.clamp - fired.feed))
+        }) / 1000.0
+    };
+    let arc = if partner.is_some() { PARTNER_ARC } else { 0.0 };
+    let gap = end
+        .plug
+        .and_then(|(plug, _)| harness.plug(plug))
+        .and_then(|plug| plug.gap);
+    let gap = gap.map_or(nominal::PLUG_GAP.value, |fact| fact.value.get()) * end.wide;
+    let gap = Millimetres::new(gap).unwrap_or_default();
+    let needed = arc
+        + match (demand, moment) {
+            (Demand::ByGap(charge), Moment::Compression) => needed_kilovolts(gap, charge),
+            (Demand::ByGap(_), Moment::Exhaust | Moment::Other) => {
+                needed_kilovolts(gap, Charge::Exhaust)
+            }
+            (Demand::Fixed { compression, .. }, Moment::Compression) => compression * end.wide,
+            (Demand::Fixed { exhaust, .. }, Moment::Exhaust | Moment::Other) => exhaust * end.wide,
+        };
+    let free = limit(None);
+    let internal = alteration
+        .high
+        .iter()
+        .fold(f64::MAX, |least, fault| match *fault {
+            HighFault::Flashes(HighPlace::Secondary(part), kilovolts) if part == coil.part => {
+                least.min(kilovolts)
+            }
+            HighFault::Flashes(..)
+            | HighFault::Broken(_)
+            | HighFault::Series(..)
+            | HighFault::Shunt(..)
+            | HighFault::Wide(..)
+            | HighFault::Crossed(..)
+            | HighFault::Stray(..) => least,
+        });
+    let shunted = end.shunt.map_or(free, |load| limit(Some(load)));
+    let available = free.min(internal).min(shunted).min(end.flashes);
+    let stored = energy(
+        Henries::new(coil.henries).unwrap_or_default(),
+        Amps::new(peak).unwrap_or_default(),
+    );
+    let (state, reason) = judge(
+        end,
+        partner,
+        available,
+        needed,
+        (free, internal, shunted),
+        (stored.get(), peak),
+    );
+    SparkEvent {
+        state,
+        reason,
+        available_kv: available,
+        needed_kv: needed,
+        energy: stored,
+        peak: Amps::new(peak).unwrap_or_default(),
+    }
+}
+
+fn judge(
+    end: &End<'_>,
+    partner: Option<&End<'_>>,
+    available: f64,
+    needed: f64,
+    (free, internal, shunted): (f64, f64, f64),
+    (stored, peak): (f64, f64),
+) -> (SparkState, SparkReason) {
+    if peak <= 1e-3 {
+        return (SparkState::No, SparkReason::NotEnergised);
+    }
+    if end.broken {
+        return (SparkState::No, SparkReason::Broken);
+    }
+    if end.bridged {
+        return (SparkState::No, SparkReason::GapBridged);
+    }
+    let share = available / needed.max(1e-3);
+    let low = if end.flashes <= available || internal <= available {
+        SparkReason::FlashesOver
+    } else if shunted < 0.999 * free {
+        SparkReason::Shunted
+    } else {
+        SparkReason::LowVoltage
+    };
+    let (mut state, mut reason) = if share < SHARES[0] {
+        (SparkState::No, low)
+    } else if share < SHARES[1] {
+        (SparkState::Doubtful, low)
+    } else if share < SHARES[2] {
+        (SparkState::Weak, low)
+    } else {
+        (SparkState::Yes, SparkReason::Enough)
+    };
+    if state == SparkState::Yes && stored < WEAK_ENERGY {
+        (state, reason) = (SparkState::Weak, SparkReason::LittleEnergy);
+    }
+    if state == SparkState::Yes && end.series > WEAK_OHMS {
+        (state, reason) = (SparkState::Weak, SparkReason::SeriesResistance);
+    }
+    if let Some(partner) = partner
+        && partner.broken
+        && state > SparkState::Doubtful
+    {
+        let reason = if partner.way.is_some() {
+            SparkReason::PartnerBroken
+        } else {
+            SparkReason::NotOnMap
+        };
+        return (SparkState::Doubtful, reason);
+    }
+    (state, reason)
+}

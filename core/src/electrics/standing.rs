@@ -1,0 +1,470 @@
+//! One circuit in one setup, factorised: potentials at rest, drivers ready to be switched.
+
+use std::sync::{Arc, OnceLock};
+
+use super::alteration::{Alteration, Edit, Silence, Switching};
+use super::circuit::{Circuit, StrandKind, siemens};
+use super::nominal;
+use super::sparse::{Factor, Pattern};
+use crate::model::{BatteryLink, Element, EngineState, Key, Setup, UnitRole};
+
+/// A circuit in one setup, solved once; see [`super::Desk`] for what faults make of it.
+#[derive(Debug, Clone)]
+pub struct Standing {
+    pub(super) circuit: Arc<Circuit>,
+    pub(super) setup: Setup,
+    /// Conductance of each strand, then of each bridge, S.
+    pub(super) weights: Vec<f64>,
+    /// What each strand drives, V.
+    pub(super) emfs: Vec<f64>,
+    pub(super) wake: Wake,
+    /// A pattern of its own where bridges join what the circuit keeps apart.
+    pattern: Option<Pattern>,
+    factor: Factor,
+    /// Potential of every node with all drivers off, the reference last, V.
+    pub(super) off: Vec<f64>,
+    pub(super) drivers: Vec<DriverStanding>,
+    /// Resistance between the ends of each coil's primary, drivers off, Ω.
+    pub(super) port_ohms: Vec<f64>,
+    /// Drivers that an alteration holds on, with the current limit, A.
+    pub(super) held: Vec<(usize, Option<f64>)>,
+    own_ohms: OnceLock<Vec<f64>>,
+    pub(super) islands: OnceLock<super::islands::Islands>,
+}
+
+/// What is pulled in and what works.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub(super) struct Wake {
+    pub(super) relays: Vec<bool>,
+    pub(super) units: Vec<bool>,
+}
+
+/// What switching one driver does.
+#[derive(Debug, Clone, Default)]
+pub(super) struct DriverStanding {
+    /// Potentials when 1 A is put in at the collector and taken out at the emitter, V.
+    pub(super) unit: Vec<f64>,
+    /// Potentials that its drive signal adds when it is fully on, V. Empty without a wire.
+    pub(super) signal: Vec<f64>,
+    /// For each coil, the voltage across its primary in `unit`, V.
+    pub(super) across: Vec<f64>,
+    /// Seconds between two sparks, and how long of it the driver is on. Zero when the engine stands.
+    pub(super) period: f64,
+    pub(super) dwell: f64,
+}
+
+impl Setup {
+    /// Speed of the crankshaft in turns a minute; zero when it stands.
+    pub(super) fn turns_a_minute(&self) -> f64 {
+        match self.engine {
+            EngineState::Stopped => 0.0,
+            EngineState::Cranking(rpm) | EngineState::Running(rpm) => {
+                if rpm.get() > 1.0 {
+                    rpm.get().min(30_000.0)
+                } else {
+                    0.0
+                }
+            }
+        }
+    }
+}
+
+impl Standing {
+    /// The healthy circuit in one setup.
+    #[must_use]
+    pub fn of(circuit: &Arc<Circuit>, setup: &Setup) -> Self {
+        Self::altered(circuit, setup, &Alteration::default())
+    }
+
+    /// The circuit in one setup with an alteration, factorised anew: slow, simple and always right.
+    #[must_use]
+    pub fn altered(circuit: &Arc<Circuit>, setup: &Setup, alteration: &Alteration) -> Self {
+        let n = circuit.len();
+        let pattern = (!alteration.bridges.is_empty()).then(|| {
+            let strands = circuit.strands.iter().map(|s| (s.a, s.b));
+            let bridges = alteration.bridges.iter().map(|&(a, b, _)| (a, b));
+            Pattern::of(n, &strands.chain(bridges).collect::<Vec<_>>())
+        });
+        let mut found = Self {
+            circuit: Arc::clone(circuit),
+            setup: setup.clone(),
+            weights: Vec::new(),
+            emfs: Vec::new(),
+            wake: Wake {
+                relays: vec![false; circuit.relays.len()],
+                units: Vec::new(),
+            },
+            pattern,
+            factor: Factor::default(),
+            off: vec![0.0; n + 1],
+            drivers: Vec::new(),
+            port_ohms: Vec::new(),
+            held: alteration.held(circuit),
+            own_ohms: OnceLock::new(),
+            islands: OnceLock::new(),
+        };
+        found.wake.units = circuit
+            .units
+            .iter()
+            .map(|unit| unit.rails.is_none() && found.key_fed())
+            .collect();
+        found.settle(alteration);
+        found.switch();
+        found
+    }
+
+    /// Whether the key feeds what the map does not tell about.
+    fn key_fed(&self) -> bool {
+        self.setup.key == Key::On && self.setup.battery == BatteryLink::Connected
+    }
+
+    /// Relays pull in and units wake until nothing changes any more.
+    fn settle(&mut self, alteration: &Alteration) {
+        let rounds = self.wake.relays.len() + self.wake.units.len() + self.held.len() + 1;
+        for _ in 0..=rounds {
+            self.load(alteration);
+            self.refactorise();
+            let wake = self.wake_at(|node| self.off[node]);
+            let more = |old: &[bool], new: &[bool]| -> Vec<bool> {
+                old.iter().zip(new).map(|(a, b)| *a || *b).collect()
+            };
+            let next = Wake {
+                relays: more(&self.wake.relays, &wake.relays),
+                units: more(&self.wake.units, &wake.units),
+            };
+            if next != self.wake {
+                self.wake = next;
+                continue;
+            }
+            // A driver conducts one way only; what would be driven backward is off.
+            let before = self.held.len();
+            let (off, circuit) = (&self.off, &self.circuit);
+            self.held.retain(|&(k, _)| {
+                let driver = &circuit.drivers[k];
+                off[driver.collector] - off[driver.emitter] > driver.volts
+            });
+            if before == self.held.len() {
+                break;
+            }
+        }
+        self.limit();
+    }
+
+    /// Holds down the current of drivers that limit it.
+    fn limit(&mut self) {
+        for (k, limit) in self.held.clone() {
+            let Some(limit) = limit else { continue };
+            let (strand, volts, ohms) = {
+                let driver = &self.circuit.drivers[k];
+                (driver.strand, driver.volts, driver.ohms)
+            };
+            let driver = &self.circuit.drivers[k];
+            let current = (self.off[driver.collector] - self.off[driver.emitter] - volts) / ohms;
+            if current <= limit {
+                continue;
+            }
+            // Held at its limit it is a current, not a resistance.
+            self.weights[strand] = 0.0;
+            self.emfs[strand] = 0.0;
+            self.refactorise();
+            let (collector, emitter) = (
+                self.circuit.drivers[k].collector,
+                self.circuit.drivers[k].emitter,
+            );
+            let pull = self.response(&[(collector, 1.0), (emitter, -1.0)]);
+            for (value, share) in self.off.iter_mut().zip(&pull) {
+                *value -= limit * share;
+            }
+        }
+    }
+
+    /// Conductances and drives of every strand as the setup, the wake and the alteration have it.
+    fn load(&mut self, alteration: &Alteration) {
+        let circuit = Arc::clone(&self.circuit);
+        self.weights = circuit
+            .strands
+            .iter()
+            .map(|s| {
+                if self.conducts(s.kind, s.element) {
+                    if let StrandKind::Load(unit) = s.kind
+                        && !self.wake.units[unit]
+                    {
+                        siemens(nominal::UNIT_ASLEEP.value)
+                    } else {
+                        s.siemens
+                    }
+                } else {
+                    0.0
+                }
+            })
+            .collect();
+        self.emfs = circuit
+            .strands
+            .iter()
+            .enumerate()
+            .map(|(at, s)| match s.kind {
+                StrandKind::Battery => match self.setup.engine {
+                    EngineState::Cranking(_) => s.emf * nominal::CRANKING_SHARE.value,
+                    EngineState::Stopped | EngineState::Running(_) => s.emf,
+                },
+                StrandKind::Drive(unit) => s.emf * self.duty(at, unit, alteration),
+                StrandKind::Fixed
+                | StrandKind::Key
+                | StrandKind::Relay(_)
+                | StrandKind::RelaySwitch(_)
+                | StrandKind::Load(_)
+                | StrandKind::Switch
+                | StrandKind::Gap => 0.0,
+            })
+            .collect();
+        for &(at, edit) in &alteration.edits {
+            let old = self.weights[at];
+            self.weights[at] = edit.apply(old, circuit.strands[at].siemens);
+        }
+        for &(k, _) in &self.held {
+            let driver = &circuit.drivers[k];
+            self.weights[driver.strand] = 1.0 / driver.ohms;
+            self.emfs[driver.strand] = driver.volts;
+        }
+        self.weights
+            .extend(alteration.bridges.iter().map(|&(_, _, ohms)| siemens(ohms)));
+    }
+
+    fn conducts(&self, kind: StrandKind, element: Option<Element>) -> bool {
+        let pulled = match element {
+            Some(Element::Mated(terminal)) => self.setup.unplugged.contains(&terminal.part),
+            Some(Element::Cavity(part, _)) => self.setup.unplugged.contains(&part),
+            Some(Element::Contact(part)) => self.setup.pulled_fuses.contains(&part),
+            _ => false,
+        };
+        !pulled
+            && match kind {
+                StrandKind::Battery => self.setup.battery == BatteryLink::Connected,
+                StrandKind::Fixed | StrandKind::Load(_) | StrandKind::Drive(_) => true,
+                StrandKind::Key => self.setup.key == Key::On,
+                StrandKind::Relay(relay) => self.wake.relays[relay],
+                StrandKind::RelaySwitch(unit) => self.wake.units[unit],
+                StrandKind::Switch | StrandKind::Gap => false,
+            }
+    }
+
+    /// Share of the time for which a drive signal says "on".
+    fn duty(&self, strand: usize, unit: usize, alteration: &Alteration) -> f64 {
+        let driver = self
+            .circuit
+            .drivers
+            .iter()
+            .find(|driver| driver.line.is_some_and(|(_, at)| at == strand));
+        match driver {
+            Some(driver)
+                if self.wake.units[unit]
+                    && !alteration.silences(driver.id, self.circuit.units[unit].part) =>
+            {
+                let (period, dwell) = self.timing(driver.sparks);
+                if period > 0.0 { dwell / period } else { 0.0 }
+            }
+            Some(_) | None => 0.0,
+        }
+    }
+
+    /// Seconds between two sparks of a driver and how long of it it is on; zeros when nothing turns.
+    fn timing(&self, sparks: f64) -> (f64, f64) {
+        let rpm = self.setup.turns_a_minute();
+        if rpm <= 0.0 {
+            return (0.0, 0.0);
+        }
+        let period = self.circuit.turns * 60.0 / rpm / sparks;
+        (
+            period,
+            self.circuit.dwell.min(nominal::DWELL_SHARE.value * period),
+        )
+    }
+
+    fn refactorise(&mut self) {
+        let circuit = Arc::clone(&self.circuit);
+        let pattern = self.pattern.as_ref().unwrap_or(&circuit.pattern);
+        pattern.factorise(
+            self.weights.iter().copied(),
+            nominal::LEAK.value,
+            &mut self.factor,
+        );
+        self.off.clear();
+        self.off.resize(circuit.len() + 1, 0.0);
+        for ((strand, emf), weight) in circuit.strands.iter().zip(&self.emfs).zip(&self.weights) {
+            let current = emf * weight;
+            if current != 0.0 {
+                self.off[strand.a] += current;
+                self.off[strand.b] -= current;
+            }
+        }
+        pattern.solve(&self.factor, &mut self.off, 0);
+    }
+
+    /// Which relays pull in and which units work at these potentials.
+    pub(super) fn wake_at(&self, volts: impl Fn(usize) -> f64) -> Wake {
+        Wake {
+            relays: self
+                .circuit
+                .relays
+                .iter()
+                .map(|r| {
+                    (volts(r.winding.0) - volts(r.winding.1)).abs() >= nominal::RELAY_PULLS_IN.value
+                })
+                .collect(),
+            units: self
+                .circuit
+                .units
+                .iter()
+                .map(|unit| match unit.rails {
+                    Some((supply, ground)) => {
+                        volts(supply) - volts(ground) >= nominal::UNIT_WAKES.value
+                    }
+                    None => self.key_fed(),
+                })
+                .collect(),
+        }
+    }
+
+    /// What each driver does when it switches.
+    fn switch(&mut self) {
+        let circuit = Arc::clone(&self.circuit);
+        self.port_ohms = circuit
+            .coils
+            .iter()
+            .map(|coil| {
+                let strand = &circuit.strands[coil.strand];
+                let z = self.response(&[(strand.a, 1.0), (strand.b, -1.0)]);
+                z[strand.a] - z[strand.b]
+            })
+            .collect();
+        self.drivers = circuit
+            .drivers
+            .iter()
+            .map(|driver| {
+                let unit = self.response(&[(driver.collector, 1.0), (driver.emitter, -1.0)]);
+                let across = circuit
+                    .coils
+                    .iter()
+                    .map(|coil| {
+                        let strand = &circuit.strands[coil.strand];
+                        unit[strand.a] - unit[strand.b]
+                    })
+                    .collect();
+                let signal = driver.line.map_or_else(Vec::new, |(_, at)| {
+                    let strand = &circuit.strands[at];
+                    let current = self.weights[at] * strand.emf;
+                    self.response(&[(strand.a, current), (strand.b, -current)])
+                });
+                let (period, dwell) = self.timing(driver.sparks);
+                DriverStanding {
+                    unit,
+                    signal,
+                    across,
+                    period,
+                    dwell,
+                }
+            })
+            .collect();
+    }
+
+    /// Potentials (V) that these currents (A) alone would give, every source taken as dead.
+    pub(super) fn response(&self, currents: &[(usize, f64)]) -> Vec<f64> {
+        let mut values = vec![0.0; self.circuit.len() + 1];
+        self.respond(currents, &mut values);
+        values
+    }
+
+    /// As [`Self::response`], into `values`, which holds zeros.
+    pub(super) fn respond(&self, currents: &[(usize, f64)], values: &mut [f64]) {
+        for &(node, current) in currents {
+            values[node] += current;
+        }
+        let from = currents.iter().map(|(node, _)| *node).min().unwrap_or(0);
+        let pattern = self.pattern.as_ref().unwrap_or(&self.circuit.pattern);
+        pattern.solve(&self.factor, values, from);
+    }
+
+    /// Resistance (Ω) between each node and the reference, sources dead, drivers off.
+    pub(super) fn own_ohms(&self) -> &[f64] {
+        self.own_ohms.get_or_init(|| {
+            let mut values = vec![0.0; self.circuit.len() + 1];
+            let mut found: Vec<f64> = (0..self.circuit.len())
+                .map(|node| {
+                    values.fill(0.0);
+                    self.respond(&[(node, 1.0)], &mut values);
+                    values[node]
+                })
+                .collect();
+            found.push(0.0);
+            found
+        })
+    }
+
+    /// The circuit.
+    #[must_use]
+    pub fn circuit(&self) -> &Arc<Circuit> {
+        &self.circuit
+    }
+
+    /// The setup.
+    #[must_use]
+    pub fn setup(&self) -> &Setup {
+        &self.setup
+    }
+
+    /// Whether the unit whose logic commands a driver, and the module it sits in, work.
+    pub(super) fn powered(&self, driver: usize) -> bool {
+        let driver = &self.circuit.drivers[driver];
+        let works =
+            |unit: Option<usize>| unit.map_or_else(|| self.key_fed(), |unit| self.wake.units[unit]);
+        works(driver.command) && driver.module.is_none_or(|unit| self.wake.units[unit])
+    }
+}
+
+impl Edit {
+    /// The conductance that this makes of `old`; `closed` is that of the branch when it conducts.
+    pub(super) fn apply(self, old: f64, closed: f64) -> f64 {
+        match self {
+            Self::Open => 0.0,
+            Self::Series(ohms) => old / (1.0 + old * ohms.max(0.0)),
+            Self::Welded => closed,
+            Self::Share(share) => old / share.clamp(1e-3, 1.0),
+        }
+    }
+}
+
+impl Alteration {
+    /// Drivers that are always on, with their limit.
+    pub(super) fn held(&self, circuit: &Circuit) -> Vec<(usize, Option<f64>)> {
+        self.drivers
+            .iter()
+            .filter_map(|&(id, how)| {
+                let k = circuit.drivers.iter().position(|driver| driver.id == id)?;
+                match how {
+                    Switching::Always => Some((k, None)),
+                    Switching::Limited(amps) => Some((k, Some(amps))),
+                    Switching::Never | Switching::Clamp(_) => None,
+                }
+            })
+            .collect()
+    }
+
+    /// Whether nothing tells this driver to switch.
+    pub(super) fn silences(
+        &self,
+        driver: crate::model::DriverId,
+        unit: crate::model::PartId,
+    ) -> bool {
+        self.silent.iter().any(|silence| match silence {
+            Silence::Unit(part) => *part == unit,
+            Silence::Driver(id) => *id == driver,
+        })
+    }
+}
+
+impl Circuit {
+    /// Whether a unit decides when to spark.
+    pub(super) fn decides(&self, unit: usize) -> bool {
+        self.units[unit].role == UnitRole::EngineControl
+    }
+}
