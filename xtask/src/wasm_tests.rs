@@ -21,6 +21,7 @@ pub(crate) fn run(args: Vec<OsString>) -> Result<()> {
             .args(args)
             .env("CHROMEDRIVER", browser.chromedriver)
             .env(READY, "1")
+            .env("WASM_BINDGEN_USE_BROWSER", "1")
             .in_current_directory()?
             .quietly();
     }

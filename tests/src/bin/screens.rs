@@ -4,6 +4,7 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 use std::time::Duration;
 
+use serde_json::Value;
 use sparktrail_tests::browser::{Page, Scheme, Screen, visit};
 use sparktrail_tests::place;
 use thirtyfour::Key;
@@ -14,8 +15,8 @@ Takes pictures of the built page, on the phone and on the desktop, in the light 
     cargo xtask screens [--phone | --desktop] [STEP]...
 
 Steps are done in order, each on a page with an empty profile:
-    SAMPLE          open sample-harnesses/SAMPLE.json: by its example button (data-example=SAMPLE)
-                    where the page has one, else through its file input
+    SAMPLE          open sample-harnesses/SAMPLE.json: by the button with its title where the page
+                    has one, else through its file input
     open:FILE       hand any other file to the page's file input
     go:PATH         open a path below the first page, such as go:#practice
     click:TEXT      click the button, link or tab that says TEXT
@@ -128,11 +129,12 @@ impl Step {
     async fn take(&self, page: &Page) {
         match self {
             Self::Sample(name) => {
-                let button = format!("[data-example='{name}']");
-                if page.count(&button).await > 0 {
-                    page.click(&button).await;
+                let file = place::sample(name);
+                let title = title(&file);
+                if page.texts("button").await.iter().any(|text| text.contains(&title)) {
+                    page.click_text(&title).await;
                 } else {
-                    give(page, &place::sample(name)).await;
+                    give(page, &file).await;
                 }
                 settle(page).await;
             }
@@ -156,6 +158,13 @@ impl Step {
             }
         }
     }
+}
+
+/// The title of a harness, which no file of ours lacks.
+fn title(file: &Path) -> String {
+    let text = std::fs::read_to_string(file).unwrap_or_default();
+    let harness: Value = serde_json::from_str(&text).unwrap_or_default();
+    harness["title"].as_str().unwrap_or("no title").to_owned()
 }
 
 async fn give(page: &Page, file: &Path) {
