@@ -131,7 +131,12 @@ impl Step {
             Self::Sample(name) => {
                 let file = place::sample(name);
                 let title = title(&file);
-                if page.texts("button").await.iter().any(|text| text.contains(&title)) {
+                if page
+                    .texts("button")
+                    .await
+                    .iter()
+                    .any(|text| text.contains(&title))
+                {
                     page.click_text(&title).await;
                 } else {
                     give(page, &file).await;
