@@ -79,6 +79,8 @@ fn flatten(stream: TokenStream, tokens: &mut Vec<Token>) {
 #[derive(Debug, PartialEq, Eq)]
 pub(super) struct Named {
     pub(super) line: usize,
+    /// Whether it stands in a module called `tests`.
+    pub(super) in_tests: bool,
     pub(super) path: Vec<String>,
 }
 
@@ -108,9 +110,15 @@ pub(super) fn own_paths(tokens: &[Token], module: &[String]) -> Vec<Named> {
             }
             Kind::Word(_) => {
                 let here = module.iter().chain(inner.iter().map(|(name, _)| name));
-                if let Some((path, next)) = start(tokens, at, here.cloned().collect()) {
+                let here: Vec<String> = here.cloned().collect();
+                let in_tests = here.iter().any(|module| module == "tests");
+                if let Some((path, next)) = start(tokens, at, here) {
+                    let known = found.len();
                     // The braces of a `use` group are balanced, so the depth stays as it is.
                     at = expand(tokens, next, path, &mut found);
+                    for named in &mut found[known..] {
+                        named.in_tests = in_tests;
+                    }
                     continue;
                 }
             }
@@ -160,7 +168,11 @@ fn expand(tokens: &[Token], at: usize, mut path: Vec<String>, found: &mut Vec<Na
         Kind::Open(Delimiter::Brace) => return group(tokens, at + 1, &path, found),
         Kind::Sign(_) | Kind::Literal(_) | Kind::Open(_) | Kind::Close(_) => {}
     }
-    found.push(Named { line, path });
+    found.push(Named {
+        line,
+        in_tests: false,
+        path,
+    });
     at + 1
 }
 
