@@ -1,6 +1,7 @@
 //! The graph of a harness: what conducts where, trails, shared paths, what a cut separates.
 
 mod code;
+mod crew;
 mod derive;
 mod need;
 mod network;
@@ -20,6 +21,7 @@ pub use separation::{Loss, Separation};
 pub use sharing::{Group, SharedBy};
 pub use trail::{Lit, Pick, Trail};
 
+use crew::Crew;
 use derive::derive;
 use wiring::{BranchSet, Route, Way, Wiring};
 
@@ -35,8 +37,9 @@ pub struct Topology {
     units: BTreeMap<PartId, Vec<usize>>,
     branches_of: BTreeMap<Element, Vec<usize>>,
     elements: Vec<Element>,
-    /// For each need, the cylinders whose spark uses it, through a relay's winding too.
-    dependents: BTreeMap<Element, BTreeSet<CylinderId>>,
+    /// The cylinders that each element alone, open, leaves without a spark.
+    dependents: BTreeMap<Element, Crew>,
+    /// The cylinders whose trails each element is part of.
     users: BTreeMap<Element, Users>,
     groups: Vec<Group>,
 }
@@ -50,13 +53,15 @@ struct Paths {
     needed: Vec<usize>,
     /// Branches on any path.
     on: BranchSet,
+    /// The elements that stand in them.
+    elements: Vec<Element>,
 }
 
 /// The cylinders whose trails an element is part of.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
 struct Users {
-    spark: BTreeSet<CylinderId>,
-    fuel: BTreeSet<CylinderId>,
+    spark: Crew,
+    fuel: Crew,
 }
 
 impl Topology {
@@ -95,7 +100,7 @@ impl Topology {
         topology.dependents = topology
             .elements
             .iter()
-            .map(|&element| (element, topology.separates(&[element]).dead()))
+            .map(|&element| (element, topology.separates(&[element]).dead_crew()))
             .collect();
         topology.groups = topology.find_groups(harness);
         topology
@@ -155,22 +160,26 @@ impl Topology {
         self.paths
             .get(need)
             .into_iter()
-            .flat_map(|paths| paths.on.iter())
-            .filter_map(|branch| self.wiring.branch(branch)?.element)
+            .flat_map(|paths| paths.elements.iter().copied())
             .collect()
     }
 
     /// The cylinders that lose their spark when this element alone is open.
     #[must_use]
     pub fn dependents(&self, element: Element) -> BTreeSet<CylinderId> {
-        self.dependents.get(&element).cloned().unwrap_or_default()
+        self.dependents
+            .get(&element)
+            .copied()
+            .unwrap_or_default()
+            .into()
     }
 
     /// The elements that each alone, open, take this cylinder's spark.
     pub fn cuts(&self, cylinder: CylinderId) -> impl Iterator<Item = Element> + '_ {
+        let only: Crew = [cylinder].into_iter().collect();
         self.dependents
             .iter()
-            .filter(move |(_, cylinders)| cylinders.contains(&cylinder))
+            .filter(move |(_, cylinders)| only.within(**cylinders))
             .map(|(&element, _)| element)
     }
 
@@ -197,10 +206,7 @@ impl Paths {
             through: need.through,
         };
         let (needed, on) = match need.state {
-            NeedState::Shown => (
-                wiring.needed(route).unwrap_or_default(),
-                wiring.between(route),
-            ),
+            NeedState::Shown => wiring.paths(route).unwrap_or_default(),
             NeedState::Unknown(_) => {
                 let mut stub = Vec::new();
                 if let [only] = from.as_slice() {
@@ -214,11 +220,16 @@ impl Paths {
                 (stub.clone(), BranchSet::of(stub))
             }
         };
+        let elements = on
+            .iter()
+            .filter_map(|branch| wiring.branch(branch)?.element)
+            .collect();
         Self {
             from,
             to,
             needed,
             on,
+            elements,
         }
     }
 }

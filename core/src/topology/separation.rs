@@ -2,6 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::crew::Crew;
 use super::need::{NeedKind, NeedState};
 use super::wiring::{BranchSet, Route};
 use super::{BranchKind, Topology};
@@ -35,6 +36,10 @@ impl Separation {
     /// The cylinders without a spark.
     #[must_use]
     pub fn dead(&self) -> BTreeSet<CylinderId> {
+        self.dead_crew().into()
+    }
+
+    pub(super) fn dead_crew(&self) -> Crew {
         self.losses
             .iter()
             .filter(|(_, loss)| !loss.spark.is_empty())

@@ -1,7 +1,8 @@
 //! Which cylinders share what.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
+use super::crew::Crew;
 use super::trail::joint_at;
 use super::{NeedKind, Topology};
 use crate::engine::CylinderId;
@@ -49,12 +50,12 @@ pub struct Group {
 impl Topology {
     /// All groups, in the order of [`SharedBy`], then by cylinders.
     pub(super) fn find_groups(&self, harness: &Harness) -> Vec<Group> {
-        let mut units: BTreeMap<PartId, BTreeSet<CylinderId>> = BTreeMap::new();
-        let mut drivers: BTreeMap<DriverId, BTreeSet<CylinderId>> = BTreeMap::new();
-        let mut coils: BTreeMap<PartId, BTreeSet<CylinderId>> = BTreeMap::new();
-        let mut packs: BTreeMap<PartId, BTreeSet<CylinderId>> = BTreeMap::new();
-        let mut feeds: BTreeMap<Element, BTreeSet<CylinderId>> = BTreeMap::new();
-        let mut grounds: BTreeMap<Element, BTreeSet<CylinderId>> = BTreeMap::new();
+        let mut units: BTreeMap<PartId, Crew> = BTreeMap::new();
+        let mut drivers: BTreeMap<DriverId, Crew> = BTreeMap::new();
+        let mut coils: BTreeMap<PartId, Crew> = BTreeMap::new();
+        let mut packs: BTreeMap<PartId, Crew> = BTreeMap::new();
+        let mut feeds: BTreeMap<Element, Crew> = BTreeMap::new();
+        let mut grounds: BTreeMap<Element, Crew> = BTreeMap::new();
         let hosts: BTreeMap<DriverId, PartId> = harness
             .drivers()
             .filter(|&(host, _)| harness.unit(host).is_some())
@@ -79,41 +80,42 @@ impl Topology {
                         Some(NeedKind::DriverGround(_)) => &mut grounds,
                         _ => continue,
                     };
-                    for element in self.on_path_of(need) {
+                    let elements = self.paths.get(need).map(|paths| &paths.elements);
+                    for &element in elements.into_iter().flatten() {
                         of.entry(element).or_default().insert(cylinder);
                     }
                 }
             }
         }
         let mut found: Vec<Group> = Vec::new();
-        let mut add = |by: SharedBy, cylinders: &BTreeSet<CylinderId>, least: usize| {
+        let mut add = |by: SharedBy, cylinders: Crew, least: u32| {
             if cylinders.len() >= least {
                 found.push(Group {
                     by,
-                    cylinders: cylinders.iter().copied().collect(),
+                    cylinders: cylinders.iter().collect(),
                 });
             }
         };
         for (unit, cylinders) in units {
-            add(SharedBy::Unit(unit), &cylinders, 2);
+            add(SharedBy::Unit(unit), cylinders, 2);
         }
         for (driver, cylinders) in drivers {
-            add(SharedBy::Driver(driver), &cylinders, 1);
+            add(SharedBy::Driver(driver), cylinders, 1);
         }
         for (coil, cylinders) in coils {
-            add(SharedBy::Coil(coil), &cylinders, 1);
+            add(SharedBy::Coil(coil), cylinders, 1);
         }
         for (pack, cylinders) in packs {
-            add(SharedBy::Pack(pack), &cylinders, 2);
+            add(SharedBy::Pack(pack), cylinders, 2);
         }
         for (cylinders, elements) in by_cylinders(feeds) {
-            add(SharedBy::Feed(elements), &cylinders, 2);
+            add(SharedBy::Feed(elements), cylinders, 2);
         }
         for (cylinders, elements) in by_cylinders(grounds) {
-            add(SharedBy::Ground(elements), &cylinders, 2);
+            add(SharedBy::Ground(elements), cylinders, 2);
         }
         for (by, cylinders) in self.by_part(harness) {
-            add(by, &cylinders, 2);
+            add(by, cylinders, 2);
         }
         found.sort_by(|a, b| {
             (rank(&a.by), &a.cylinders, &a.by).cmp(&(rank(&b.by), &b.cylinders, &b.by))
@@ -122,8 +124,8 @@ impl Topology {
     }
 
     /// For parts that stand in the way: the cylinders whose trails lead through them.
-    fn by_part(&self, harness: &Harness) -> Vec<(SharedBy, BTreeSet<CylinderId>)> {
-        let mut through: BTreeMap<PartId, BTreeSet<CylinderId>> = BTreeMap::new();
+    fn by_part(&self, harness: &Harness) -> Vec<(SharedBy, Crew)> {
+        let mut through: BTreeMap<PartId, Crew> = BTreeMap::new();
         for (&element, users) in &self.users {
             let part = match element {
                 Element::Contact(part)
@@ -153,7 +155,7 @@ impl Topology {
                 | Element::Cylinder(_) => None,
             };
             if let Some(part) = part {
-                through.entry(part).or_default().extend(&users.spark);
+                through.entry(part).or_default().join(users.spark);
             }
         }
         through
@@ -182,10 +184,8 @@ impl Topology {
 }
 
 /// Elements gathered by the set of cylinders that they carry.
-fn by_cylinders(
-    carried: BTreeMap<Element, BTreeSet<CylinderId>>,
-) -> BTreeMap<BTreeSet<CylinderId>, Vec<Element>> {
-    let mut found: BTreeMap<BTreeSet<CylinderId>, Vec<Element>> = BTreeMap::new();
+fn by_cylinders(carried: BTreeMap<Element, Crew>) -> BTreeMap<Crew, Vec<Element>> {
+    let mut found: BTreeMap<Crew, Vec<Element>> = BTreeMap::new();
     for (element, cylinders) in carried {
         found.entry(cylinders).or_default().push(element);
     }

@@ -2,6 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::crew::Crew;
 use super::need::{Need, NeedKind};
 use super::{Branch, BranchKind, Node, Topology, Users};
 use crate::engine::CylinderId;
@@ -57,16 +58,15 @@ impl Topology {
     #[must_use]
     pub fn trail(&self, harness: &Harness, pick: Pick) -> Trail {
         let elements = self.elements_at(harness, pick);
-        let mut spark: BTreeSet<CylinderId> = BTreeSet::new();
-        let mut fuel: BTreeSet<CylinderId> = BTreeSet::new();
+        let (mut spark, mut fuel) = (Crew::default(), Crew::default());
         for users in elements.iter().filter_map(|e| self.users.get(e)) {
-            spark.extend(&users.spark);
-            fuel.extend(&users.fuel);
+            spark.join(users.spark);
+            fuel.join(users.fuel);
         }
         if let Pick::Cylinder(cylinder) = pick
             && self.cylinders.contains_key(&cylinder)
         {
-            spark = BTreeSet::from([cylinder]);
+            spark = [cylinder].into_iter().collect();
         }
         let open: Vec<Element> = elements.iter().copied().collect();
         let separation = self.separates(&open);
@@ -76,8 +76,8 @@ impl Topology {
             ..Trail::default()
         };
         let by_fuel = spark.is_empty();
-        trail.through = if by_fuel { fuel } else { spark };
-        let all = self.cylinders.len();
+        trail.through = if by_fuel { fuel } else { spark }.into();
+        let all: Crew = self.cylinders.keys().copied().collect();
         let mut own = elements;
         let mut lit: BTreeSet<Element> = BTreeSet::new();
         for &cylinder in &trail.through {
@@ -89,22 +89,20 @@ impl Topology {
                 .iter()
                 .filter_map(|chain| chain.driver)
                 .collect();
-            let group: BTreeSet<CylinderId> = if by_fuel {
-                BTreeSet::from([cylinder])
+            let mut group = if by_fuel {
+                Crew::default()
             } else {
                 self.cylinders_of(&drivers)
-                    .into_iter()
-                    .chain([cylinder])
-                    .collect()
             };
+            group.insert(cylinder);
             for need in self.trail_needs(cylinder, by_fuel) {
                 let pin_to_plug = self.needs.get(need).is_some_and(is_pin_to_plug);
                 for element in self.on_path_of(need) {
                     lit.insert(element);
                     let users = self.users.get(&element);
                     let alone = users.is_some_and(|users| {
-                        let cylinders = if by_fuel { &users.fuel } else { &users.spark };
-                        cylinders.is_subset(&group) && (group.len() < all || all == 1)
+                        let crew = if by_fuel { users.fuel } else { users.spark };
+                        crew.within(group) && (group != all || all.len() == 1)
                     });
                     let common = matches!(element, Element::Logic(_) | Element::CrankSignal(_));
                     if (pin_to_plug || alone) && !common {
@@ -187,7 +185,7 @@ impl Topology {
     }
 
     /// The cylinders that these drivers feed.
-    pub(super) fn cylinders_of(&self, drivers: &BTreeSet<DriverId>) -> BTreeSet<CylinderId> {
+    fn cylinders_of(&self, drivers: &BTreeSet<DriverId>) -> Crew {
         self.cylinders
             .iter()
             .filter(|(_, needs)| {
@@ -201,7 +199,7 @@ impl Topology {
     }
 
     /// The needs of a cylinder's spark or fuel, with those of the relays and units on their way.
-    pub(super) fn trail_needs(&self, cylinder: CylinderId, by_fuel: bool) -> BTreeSet<usize> {
+    fn trail_needs(&self, cylinder: CylinderId, by_fuel: bool) -> BTreeSet<usize> {
         let Some(needs) = self.cylinders.get(&cylinder) else {
             return BTreeSet::new();
         };
@@ -245,24 +243,32 @@ impl Topology {
 
     /// The cylinders on whose trails each element lies.
     pub(super) fn find_users(&self) -> BTreeMap<Element, Users> {
-        let mut users: BTreeMap<Element, Users> = BTreeMap::new();
+        let mut of_need = vec![Users::default(); self.needs.len()];
         for &cylinder in self.cylinders.keys() {
             for by_fuel in [false, true] {
                 for need in self.trail_needs(cylinder, by_fuel) {
-                    for element in self.on_path_of(need) {
-                        let entry = users.entry(element).or_default();
-                        if by_fuel {
-                            entry.fuel.insert(cylinder);
+                    if let Some(users) = of_need.get_mut(need) {
+                        let crew = if by_fuel {
+                            &mut users.fuel
                         } else {
-                            entry.spark.insert(cylinder);
-                        }
+                            &mut users.spark
+                        };
+                        crew.insert(cylinder);
                     }
                 }
             }
         }
+        let mut users: BTreeMap<Element, Users> = BTreeMap::new();
+        for (paths, of_need) in self.paths.iter().zip(of_need) {
+            for &element in &paths.elements {
+                let entry = users.entry(element).or_default();
+                entry.spark.join(of_need.spark);
+                entry.fuel.join(of_need.fuel);
+            }
+        }
         for &element in &self.elements {
             if let Some(beside) = conductor_beside(element)
-                && let Some(same) = users.get(&beside).cloned()
+                && let Some(same) = users.get(&beside).copied()
             {
                 users.insert(element, same);
             }

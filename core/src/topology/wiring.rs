@@ -191,11 +191,28 @@ impl Wiring {
         None
     }
 
-    /// The branches that every path of the route needs, from its start on. `None` when there is no path.
+    /// The branches that every path of the route needs, from its start on, and those that lie on any
+    /// path. `None` when there is no path.
+    pub(super) fn paths(&self, route: Route<'_>) -> Option<(Vec<usize>, BranchSet)> {
+        if let Through::Branch(only) = route.through {
+            return Some((vec![only], BranchSet::of([only])));
+        }
+        let (needed, length) = self.needed(route)?;
+        let on = if needed.len() == length && route.from.len() == 1 && route.to.len() == 1 {
+            // Every branch of one path is needed, and there is one start and one end: no other path.
+            BranchSet::of(needed.iter().copied())
+        } else {
+            self.between(route)
+        };
+        Some((needed, on))
+    }
+
+    /// The branches that every path of the route needs, from its start on, and how many branches one
+    /// shortest path has. `None` when there is no path.
     ///
     /// One path is walked; a branch of it is needed when what can be reached before it, without the
     /// rest of the path, never comes back to the path beyond it. One pass over the graph.
-    pub(super) fn needed(&self, route: Route<'_>) -> Option<Vec<usize>> {
+    fn needed(&self, route: Route<'_>) -> Option<(Vec<usize>, usize)> {
         let (start, path) = self.path(route)?;
         let last = path.len();
         let mut place = vec![None; self.nodes.len()];
@@ -244,7 +261,7 @@ impl Wiring {
             }
             here = next;
         }
-        Some(needed)
+        Some((needed, last))
     }
 
     /// The branches that lie on at least one path of the route that visits no node twice.
@@ -254,7 +271,7 @@ impl Wiring {
     ///
     /// # Source
     /// Hopcroft and Tarjan 1973, "Efficient algorithms for graph manipulation", doi:10.1145/362248.362272.
-    pub(super) fn between(&self, route: Route<'_>) -> BranchSet {
+    fn between(&self, route: Route<'_>) -> BranchSet {
         let nothing = BranchSet::default();
         let before = self.reach(route.from, route.through, &nothing, Way::On);
         let after = self.reach(route.to, route.through, &nothing, Way::Back);
