@@ -1,5 +1,21 @@
 //! What can go wrong with each element, and which cylinders die, live or are in doubt when it does.
 
+mod catalogue;
+mod effect;
+mod explain;
+mod leads;
 mod mode;
+mod role;
+mod shorts;
+mod structural;
+mod subject;
+mod verdicts;
 
+pub use catalogue::{
+    USUAL_FOULING, USUAL_INSULATION, USUAL_LEAD, USUAL_LEAK, USUAL_PARTLY_ON, USUAL_SERIES,
+    USUAL_SHORT, USUAL_TURNS, all_faults, modes_of,
+};
+pub use effect::{Besides, Effect, Reason, Verdict};
+pub use explain::{Fit, effects, explains};
 pub use mode::{Fault, Mode, ModeKind};
+pub use structural::effect;

@@ -14,6 +14,8 @@ use crate::model::{
 /// What every cylinder needs, and the needs themselves, each once.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Derived {
+    /// The plus posts of all batteries.
+    pub(super) plus: Vec<Node>,
     pub(super) needs: Vec<Need>,
     pub(super) cylinders: BTreeMap<CylinderId, CylinderNeeds>,
     /// Relays whose winding the map shows, with the needs of the winding.
@@ -49,6 +51,7 @@ pub(super) fn derive(harness: &Harness, network: &Network, wiring: &Wiring) -> D
         let needs = work.cylinder(cylinder);
         work.out.cylinders.insert(cylinder, needs);
     }
+    work.out.plus = work.plus;
     work.out
 }
 

@@ -41,6 +41,9 @@ pub struct Topology {
     dependents: BTreeMap<Element, Crew>,
     /// The cylinders whose trails each element is part of.
     users: BTreeMap<Element, Users>,
+    /// The needs on whose paths each element lies.
+    through: BTreeMap<Element, Vec<usize>>,
+    plus: Vec<usize>,
     groups: Vec<Group>,
 }
 
@@ -71,7 +74,7 @@ impl Topology {
         let network = Network::of(harness);
         let wiring = Wiring::of(&network);
         let derived = derive(harness, &network, &wiring);
-        let paths = derived
+        let paths: Vec<Paths> = derived
             .needs
             .iter()
             .map(|need| Paths::of(need, &wiring))
@@ -82,7 +85,19 @@ impl Topology {
                 branches_of.entry(element).or_default().push(index);
             }
         }
+        let mut through: BTreeMap<Element, Vec<usize>> = BTreeMap::new();
+        for (need, paths) in paths.iter().enumerate() {
+            for &element in &paths.elements {
+                let needs = through.entry(element).or_default();
+                if needs.last() != Some(&need) {
+                    needs.push(need);
+                }
+            }
+        }
+        let plus = wiring.indices(&derived.plus);
         let mut topology = Self {
+            through,
+            plus,
             network,
             needs: derived.needs,
             cylinders: derived.cylinders,
@@ -162,6 +177,51 @@ impl Topology {
             .into_iter()
             .flat_map(|paths| paths.elements.iter().copied())
             .collect()
+    }
+
+    /// The needs on any of whose paths an element lies, by their index.
+    #[must_use]
+    pub fn needs_through(&self, element: Element) -> &[usize] {
+        self.through.get(&element).map_or(&[], Vec::as_slice)
+    }
+
+    /// Whether every path of a need goes through an element.
+    #[must_use]
+    pub fn is_needed_by(&self, need: usize, element: Element) -> bool {
+        self.needed_by(need).any(|needed| needed == element)
+    }
+
+    /// The cylinders on whose trails an element lies, for their spark and for their fuel.
+    #[must_use]
+    pub fn users(&self, element: Element) -> (BTreeSet<CylinderId>, BTreeSet<CylinderId>) {
+        let users = self.users.get(&element).copied().unwrap_or_default();
+        (users.spark.into(), users.fuel.into())
+    }
+
+    /// The elements between battery plus and an element: those that every path goes through, from the
+    /// battery on, and those on any path. Empty where no path through conductors and contacts leads there.
+    #[must_use]
+    pub fn supply_to(&self, element: Element) -> (Vec<Element>, BTreeSet<Element>) {
+        let to: Vec<usize> = self
+            .branches_of(element)
+            .iter()
+            .filter_map(|&branch| self.wiring.branch(branch))
+            .filter_map(|branch| self.wiring.index(branch.a))
+            .collect();
+        let stands_at = |branch: usize| self.wiring.branch(branch)?.element;
+        self.wiring
+            .paths(Route {
+                from: &self.plus,
+                to: &to,
+                through: Through::Power(None),
+            })
+            .map(|(needed, on)| {
+                (
+                    needed.into_iter().filter_map(stands_at).collect(),
+                    on.iter().filter_map(stands_at).collect(),
+                )
+            })
+            .unwrap_or_default()
     }
 
     /// The cylinders that lose their spark when this element alone is open.
