@@ -70,8 +70,6 @@ pub enum HighFault {
     Wide(PartId, f64),
     /// The plugs of two leads have changed places.
     Crossed(PartId, PartId),
-    /// High voltage for one tower goes to another tower of a distributor.
-    Stray(PartId, CylinderId, CylinderId),
 }
 
 /// A place on the high-voltage side.

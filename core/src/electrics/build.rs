@@ -3,8 +3,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::circuit::{
-    Assumptions, Circuit, CoilAt, DriverAt, Pull, RelayAt, Strand, StrandKind, UnitAt, siemens,
-    wire_resistance,
+    Assumptions, Circuit, CoilAt, DriverAt, FuseAt, Pull, RelayAt, Strand, StrandKind, UnitAt,
+    siemens, wire_resistance,
 };
 use super::nominal;
 use super::reach::Reach;
@@ -194,6 +194,7 @@ impl<'h> Builder<'h> {
         let drivers = self.drivers(&index, &strands, &coils, hosts, starts);
         let relays = self.relays(&strands);
         let units = self.units_at(&index);
+        let fuses = self.fuses(&strands);
         Circuit {
             pattern: Pattern::of(n, &edges),
             nodes,
@@ -204,6 +205,7 @@ impl<'h> Builder<'h> {
             coils,
             relays,
             units,
+            fuses,
             terminals,
             dwell: self.assumptions.dwell.get().clamp(1e-5, 1.0),
             turns: match self.harness.engine.strokes {
@@ -332,20 +334,39 @@ impl<'h> Builder<'h> {
         });
     }
 
+    /// Rated current of a fuse, A.
+    fn rating(&self, id: PartId) -> f64 {
+        let rating = match self.harness.parts.get(&id).map(|part| &part.kind) {
+            Some(PartKind::Fuse(fuse)) => fuse.rating.map(|f| f.value.get()),
+            _ => None,
+        };
+        rating.unwrap_or(nominal::FUSE_RATING.value).max(0.1)
+    }
+
+    fn fuses(&self, strands: &[Strand]) -> Vec<FuseAt> {
+        self.harness
+            .parts
+            .iter()
+            .filter(|(_, part)| matches!(part.kind, PartKind::Fuse(_)))
+            .filter_map(|(&id, _)| {
+                let strand = strands
+                    .iter()
+                    .position(|s| s.element == Some(Element::Contact(id)))?;
+                Some(FuseAt {
+                    strand,
+                    rating: self.rating(id),
+                })
+            })
+            .collect()
+    }
+
     fn conductor(&self, element: Option<Element>) -> f64 {
         match element {
             Some(Element::Wire(id)) => {
                 wire_resistance(self.harness, id, self.assumptions.temperature).get()
             }
             Some(Element::Joint(..)) => nominal::JOINT.value,
-            Some(Element::Contact(id)) => {
-                let rating = match self.harness.parts.get(&id).map(|part| &part.kind) {
-                    Some(PartKind::Fuse(fuse)) => fuse.rating.map(|f| f.value.get()),
-                    _ => None,
-                };
-                let rating = rating.unwrap_or(nominal::FUSE_RATING.value).max(0.1);
-                nominal::FUSE_DROP.value / rating
-            }
+            Some(Element::Contact(id)) => nominal::FUSE_DROP.value / self.rating(id),
             Some(Element::Trace(..)) => nominal::TRACE.value,
             Some(Element::BoardSupply(_) | Element::BoardGround(_)) => nominal::BOARD.value,
             Some(Element::Driver(..)) => nominal::SOLDER.value,

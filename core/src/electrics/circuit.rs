@@ -54,6 +54,7 @@ pub struct Circuit {
     pub(super) coils: Vec<CoilAt>,
     pub(super) relays: Vec<RelayAt>,
     pub(super) units: Vec<UnitAt>,
+    pub(super) fuses: Vec<FuseAt>,
     pub(super) terminals: BTreeMap<Terminal, usize>,
     pub(super) dwell: f64,
     /// Turns of the crank in a working cycle.
@@ -121,6 +122,13 @@ pub(super) struct CoilAt {
 #[derive(Debug, Clone, Copy)]
 pub(super) struct RelayAt {
     pub(super) winding: (usize, usize),
+}
+
+#[derive(Debug, Clone, Copy)]
+pub(super) struct FuseAt {
+    pub(super) strand: usize,
+    /// A.
+    pub(super) rating: f64,
 }
 
 #[derive(Debug, Clone, Copy)]

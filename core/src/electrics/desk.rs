@@ -241,7 +241,23 @@ impl<'s> Desk<'s> {
         let currents = self.currents(&update, &standing.off);
         let islands = standing.islands.get_or_init(|| Islands::of(standing));
         let off = |node: usize| self.at(&update, islands, &standing.off, &currents, node);
-        if standing.wake_at(off) != standing.wake {
+        let changed: Vec<(usize, f64)> = update
+            .deltas
+            .iter()
+            .filter_map(|delta| {
+                let strand = delta.strand?;
+                let cut = update.cut.is_some();
+                Some((
+                    strand,
+                    if cut {
+                        0.0
+                    } else {
+                        standing.weights[strand] + delta.siemens
+                    },
+                ))
+            })
+            .collect();
+        if standing.wake_at(off, &changed) != standing.wake {
             return false;
         }
         if let Some(cut) = &update.cut {

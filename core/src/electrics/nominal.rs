@@ -47,6 +47,8 @@ nominals! {
     FUSE_DROP = 0.075 "V", "fuse, voltage lost at its rated current", PRACTICE;
     /// Rating of a fuse.
     FUSE_RATING = 15.0 "A", "fuse, rating", PRACTICE;
+    /// A fuse that carries this many times its rated current blows within seconds.
+    FUSE_BLOWS = 2.0 "", "fuse, times its rated current at which it blows", PRACTICE;
     /// Key switch contact.
     KEY_CONTACT = 0.01 "Ω", "key switch, contact", PRACTICE;
     /// Relay contact.

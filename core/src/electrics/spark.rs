@@ -239,15 +239,7 @@ fn ends<'w>(
         .map(|&tower| {
             // A distributor's rotor points at the tower whose cylinder is due.
             let points = |cylinder: CylinderId| {
-                let stray = alteration.high.iter().find_map(|fault| {
-                    let HighFault::Stray(part, from, to) = fault else {
-                        return None;
-                    };
-                    let here = |way: &Way| way.through.is_some_and(|(_, d)| d == *part);
-                    (*to == cylinder && coil.reach.ways.iter().any(here)).then_some(*from)
-                });
-                let due = |c: CylinderId| moment(&harness.engine, c, angle) == Moment::Compression;
-                due(stray.unwrap_or(cylinder))
+                moment(&harness.engine, cylinder, angle) == Moment::Compression
             };
             let way = coil
                 .reach
@@ -310,7 +302,7 @@ impl<'w> End<'w> {
                 | HighFault::Shunt(place, _)
                 | HighFault::Flashes(place, _) => on_way(place),
                 HighFault::Wide(plug, _) => end.plug.is_some_and(|(own, _)| own == plug),
-                HighFault::Crossed(..) | HighFault::Stray(..) => false,
+                HighFault::Crossed(..) => false,
             })
             .collect();
         for fault in mine {
@@ -325,7 +317,7 @@ impl<'w> End<'w> {
                 }
                 HighFault::Flashes(_, kilovolts) => end.flashes = end.flashes.min(kilovolts),
                 HighFault::Wide(_, times) => end.wide = times,
-                HighFault::Crossed(..) | HighFault::Stray(..) => {}
+                HighFault::Crossed(..) => {}
             }
         }
         end
@@ -445,8 +437,7 @@ fn event(
             | HighFault::Series(..)
             | HighFault::Shunt(..)
             | HighFault::Wide(..)
-            | HighFault::Crossed(..)
-            | HighFault::Stray(..) => least,
+            | HighFault::Crossed(..) => least,
         });
     let shunted = end.shunt.map_or(free, |load| limit(Some(load)));
     let available = free.min(internal).min(shunted).min(end.flashes);

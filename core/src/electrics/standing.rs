@@ -37,6 +37,8 @@ pub struct Standing {
 pub(super) struct Wake {
     pub(super) relays: Vec<bool>,
     pub(super) units: Vec<bool>,
+    /// Fuses that blew.
+    pub(super) blown: Vec<bool>,
 }
 
 /// What switching one driver does.
@@ -93,6 +95,7 @@ impl Standing {
             wake: Wake {
                 relays: vec![false; circuit.relays.len()],
                 units: Vec::new(),
+                blown: vec![false; circuit.fuses.len()],
             },
             pattern,
             factor: Factor::default(),
@@ -103,11 +106,7 @@ impl Standing {
             own_ohms: OnceLock::new(),
             islands: OnceLock::new(),
         };
-        found.wake.units = circuit
-            .units
-            .iter()
-            .map(|unit| unit.rails.is_none() && found.key_fed())
-            .collect();
+        found.wake.units = found.asleep();
         found.settle(alteration);
         found.switch();
         found
@@ -118,19 +117,28 @@ impl Standing {
         self.setup.key == Key::On && self.setup.battery == BatteryLink::Connected
     }
 
-    /// Relays pull in and units wake until nothing changes any more.
+    /// Units at rest: only what no supply pin tells about works.
+    fn asleep(&self) -> Vec<bool> {
+        let units = self.circuit.units.iter();
+        units
+            .map(|unit| unit.rails.is_none() && self.key_fed())
+            .collect()
+    }
+
+    /// Relays pull in, units wake and fuses blow until nothing changes any more.
     fn settle(&mut self, alteration: &Alteration) {
-        let rounds = self.wake.relays.len() + self.wake.units.len() + self.held.len() + 1;
-        for _ in 0..=rounds {
+        let more = |old: &[bool], new: &[bool]| -> Vec<bool> {
+            old.iter().zip(new).map(|(a, b)| *a || *b).collect()
+        };
+        let states = self.wake.relays.len() + self.wake.units.len() + self.held.len() + 1;
+        for _ in 0..=states * (self.wake.blown.len() + 1) {
             self.load(alteration);
             self.refactorise();
-            let wake = self.wake_at(|node| self.off[node]);
-            let more = |old: &[bool], new: &[bool]| -> Vec<bool> {
-                old.iter().zip(new).map(|(a, b)| *a || *b).collect()
-            };
+            let wake = self.wake_at(|node| self.off[node], &[]);
             let next = Wake {
                 relays: more(&self.wake.relays, &wake.relays),
                 units: more(&self.wake.units, &wake.units),
+                blown: self.wake.blown.clone(),
             };
             if next != self.wake {
                 self.wake = next;
@@ -143,9 +151,20 @@ impl Standing {
                 let driver = &circuit.drivers[k];
                 off[driver.collector] - off[driver.emitter] > driver.volts
             });
-            if before == self.held.len() {
+            if before != self.held.len() {
+                continue;
+            }
+            let blown = more(&self.wake.blown, &wake.blown);
+            if blown == self.wake.blown {
                 break;
             }
+            // With a fuse gone, everything behind it begins anew.
+            self.wake = Wake {
+                relays: vec![false; self.wake.relays.len()],
+                units: self.asleep(),
+                blown,
+            };
+            self.held = alteration.held(&self.circuit);
         }
         self.limit();
     }
@@ -217,6 +236,14 @@ impl Standing {
                 | StrandKind::Gap => 0.0,
             })
             .collect();
+        for (fuse, _) in circuit
+            .fuses
+            .iter()
+            .zip(&self.wake.blown)
+            .filter(|(_, blown)| **blown)
+        {
+            self.weights[fuse.strand] = 0.0;
+        }
         for &(at, edit) in &alteration.edits {
             let old = self.weights[at];
             self.weights[at] = edit.apply(old, circuit.strands[at].siemens);
@@ -300,8 +327,9 @@ impl Standing {
         pattern.solve(&self.factor, &mut self.off, 0);
     }
 
-    /// Which relays pull in and which units work at these potentials.
-    pub(super) fn wake_at(&self, volts: impl Fn(usize) -> f64) -> Wake {
+    /// Which relays pull in, which units work and which fuses blow at these potentials. `changed`: strands
+    /// that conduct otherwise than here, with their conductance (S).
+    pub(super) fn wake_at(&self, volts: impl Fn(usize) -> f64, changed: &[(usize, f64)]) -> Wake {
         Wake {
             relays: self
                 .circuit
@@ -320,6 +348,21 @@ impl Standing {
                         volts(supply) - volts(ground) >= nominal::UNIT_WAKES.value
                     }
                     None => self.key_fed(),
+                })
+                .collect(),
+            blown: self
+                .circuit
+                .fuses
+                .iter()
+                .zip(&self.wake.blown)
+                .map(|(fuse, blown)| {
+                    let (strand, at) = (&self.circuit.strands[fuse.strand], fuse.strand);
+                    let weight = changed
+                        .iter()
+                        .find_map(|(other, weight)| (*other == at).then_some(*weight))
+                        .unwrap_or(self.weights[at]);
+                    let current = weight * (volts(strand.a) - volts(strand.b)).abs();
+                    *blown || current > nominal::FUSE_BLOWS.value * fuse.rating
                 })
                 .collect(),
         }

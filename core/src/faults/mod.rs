@@ -2,6 +2,7 @@
 
 mod catalogue;
 mod effect;
+mod electric;
 mod explain;
 mod leads;
 mod mode;
@@ -16,6 +17,7 @@ pub use catalogue::{
     USUAL_SHORT, USUAL_TURNS, all_faults, modes_of,
 };
 pub use effect::{Besides, Effect, Reason, Verdict};
+pub use electric::{alteration, expected, severities, solve};
 pub use explain::{Fit, effects, explains};
 pub use mode::{Fault, Mode, ModeKind};
 pub use structural::effect;
