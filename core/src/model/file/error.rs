@@ -283,11 +283,12 @@ pub(super) const A_NUMBER: &str = "a number";
 
 /// A number for people: 1e12 rather than all its digits.
 fn short(number: f64) -> String {
-    if number.abs() < 1e6 {
-        number.to_string()
-    } else {
-        format!("{number:e}")
-    }
+    let digits = number.to_string();
+    digits
+        .strip_suffix("000000000000")
+        .filter(|rest| !rest.is_empty())
+        .map(|rest| format!("{rest}e12"))
+        .unwrap_or(digits)
 }
 
 /// A text from the file, cut so that a message stays readable and on its line.

@@ -27,12 +27,7 @@ impl Json {
         } else {
             value.clamp(f64::MIN, f64::MAX)
         };
-        let plain = value.to_string();
-        Self::Number(if plain.len() > 20 {
-            format!("{value:e}")
-        } else {
-            plain
-        })
+        Self::Number(value.to_string())
     }
 
     pub(super) fn whole(value: impl Into<i64>) -> Self {

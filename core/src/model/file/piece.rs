@@ -125,7 +125,7 @@ pub(super) fn word_place(
 
 /// The one of `known` that looks most like `found`, if one does.
 pub(super) fn close<'k>(found: &str, known: impl Iterator<Item = &'k str>) -> Option<&'k str> {
-    let plain = |text: &str| text.to_lowercase().replace(['-', ' '], "_");
+    let plain = |text: &str| text.to_ascii_lowercase().replace(['-', ' '], "_");
     let found = plain(found);
     if found.len() > 60 {
         return None;

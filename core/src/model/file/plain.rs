@@ -144,7 +144,12 @@ impl<T: Piece + Ord + Copy> Piece for BTreeSet<T> {
     }
 
     fn read(node: &Node<'_>, reader: &mut Reader<'_>) -> Self {
-        list(node, reader).into_iter().collect()
+        // One by one: collecting would bring along a sort that the app does not have otherwise.
+        let mut set = Self::new();
+        for item in list(node, reader) {
+            set.insert(item);
+        }
+        set
     }
 
     fn write(&mut self, writer: &Writer) -> Json {
@@ -172,8 +177,11 @@ where
     }
 
     fn read(node: &Node<'_>, reader: &mut Reader<'_>) -> Self {
-        let rows: Vec<Row<K, T>> = list(node, reader);
-        rows.into_iter().map(|row| (row.id, row.row)).collect()
+        let mut map = Self::new();
+        for row in list::<Row<K, T>>(node, reader) {
+            map.insert(row.id, row.row);
+        }
+        map
     }
 
     fn write(&mut self, writer: &Writer) -> Json {

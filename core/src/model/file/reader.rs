@@ -9,6 +9,7 @@ use super::tree::{Node, Problem, Value, place};
 /// Errors so far, and what the file holds.
 pub(super) struct Reader<'t> {
     text: &'t str,
+    /// In the order of the file.
     found: Vec<Problem>,
     more: usize,
     /// Every part of the file by its id, known before the parts are read: references may point forward.
@@ -63,7 +64,8 @@ impl<'t> Reader<'t> {
         if self.is_full() {
             self.more += 1;
         } else {
-            self.found.push((at, wrong));
+            let place = self.found.partition_point(|(before, _)| *before <= at);
+            self.found.insert(place, (at, wrong));
         }
     }
 
@@ -104,9 +106,8 @@ impl<'t> Reader<'t> {
     }
 }
 
-/// The errors with their places, in the order of the file.
-pub(super) fn located(text: &str, tree: Option<&Node<'_>>, mut found: Vec<Problem>) -> FileErrors {
-    found.sort_by_key(|(at, _)| *at);
+/// The errors with their places.
+pub(super) fn located(text: &str, tree: Option<&Node<'_>>, found: Vec<Problem>) -> FileErrors {
     let more = found.len().saturating_sub(MOST_ERRORS);
     let errors = found.into_iter().take(MOST_ERRORS).map(|(at, mut wrong)| {
         if let Wrong::SameId { first_line, .. } | Wrong::RepeatedField { first_line, .. } =
@@ -156,7 +157,13 @@ fn pointer(tree: &Node<'_>, at: usize) -> (String, Option<String>) {
                     break;
                 };
                 pointer.push('/');
-                pointer.push_str(&field.key.replace('~', "~0").replace('/', "~1"));
+                for letter in field.key.chars() {
+                    match letter {
+                        '~' => pointer.push_str("~0"),
+                        '/' => pointer.push_str("~1"),
+                        plain => pointer.push(plain),
+                    }
+                }
                 key = &field.key;
                 node = &field.value;
             }
@@ -186,6 +193,9 @@ fn id(of: Option<&Node<'_>>) -> Option<u32> {
 }
 
 fn ids(list: Option<&Node<'_>>) -> BTreeSet<u32> {
-    let items = list.map_or(&[][..], Node::items);
-    items.iter().filter_map(|item| id(Some(item))).collect()
+    let mut ids = BTreeSet::new();
+    for item in list.map_or(&[][..], Node::items) {
+        ids.extend(id(Some(item)));
+    }
+    ids
 }

@@ -92,7 +92,11 @@ fn whole(text: &str) -> Option<i64> {
         if number.fract().abs() > 0.0 || number.abs() > 9.0e15 {
             return None;
         }
-        format!("{number:.0}").parse().ok()
+        #[allow(
+            clippy::cast_possible_truncation,
+            reason = "whole and small enough, as was just seen"
+        )]
+        Some(number as i64)
     })
 }
 
@@ -189,7 +193,12 @@ fn syntax(text: &str, piece: &str, error: &serde_json::Error) -> Problem {
         at -= 1;
     }
     let whole = error.to_string();
-    let said = whole.split(" at line ").next().unwrap_or("").to_owned();
+    // What follows tells line and column, which are told in our own way.
+    let letters = whole
+        .find(|c: char| c.is_ascii_digit())
+        .unwrap_or(whole.len());
+    let said = whole.get(..letters).unwrap_or("").trim_end();
+    let said = said.strip_suffix(" at line").unwrap_or(said).to_owned();
     let wrong = if error.is_eof() {
         Wrong::EndsTooSoon
     } else if said == "trailing characters" {

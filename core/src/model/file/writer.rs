@@ -16,14 +16,13 @@ pub(super) struct Writer {
 
 impl Writer {
     pub(super) fn new(harness: &Harness) -> Self {
-        let parts = harness.parts.iter();
-        let two_ended = parts.filter_map(|(id, part)| {
-            matches!(&part.kind, PartKind::Coil(coil) if coil.secondary == Secondary::TwoEnded)
-                .then_some(*id)
-        });
-        Self {
-            two_ended: two_ended.collect(),
+        let mut two_ended = BTreeSet::new();
+        for (id, part) in &harness.parts {
+            if matches!(&part.kind, PartKind::Coil(coil) if coil.secondary == Secondary::TwoEnded) {
+                two_ended.insert(*id);
+            }
         }
+        Self { two_ended }
     }
 
     pub(super) fn is_two_ended(&self, part: PartId) -> bool {
