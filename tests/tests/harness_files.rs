@@ -36,7 +36,7 @@ fn the_kept_schema_is_current() {
     let kept = fs::read_to_string(root().join(SCHEMA)).unwrap();
     assert!(
         kept == file::schema(),
-        "rewrite it: cargo run -p sparktrail-core --example schema > {SCHEMA}"
+        "rewrite it: cargo run -p sparktrail-core --features schema --example schema > {SCHEMA}"
     );
 }
 

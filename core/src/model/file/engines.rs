@@ -2,9 +2,10 @@
 
 use super::error::Wrong;
 use super::json::Json;
-use super::piece::{Fields, Piece, Record, choice, words};
+use super::piece::{Blank, Fields, Piece, Record, choice, words};
 use super::plain::whole;
 use super::reader::Reader;
+#[cfg(any(test, feature = "schema"))]
 use super::schema::{self, Book};
 use super::tree::{Node, Value};
 use super::writer::Writer;
@@ -12,10 +13,7 @@ use crate::engine::{Bank, Engine, Firing, Layout, Strokes};
 use crate::provenance::Fact;
 use crate::units::Degrees;
 
-impl Record for Engine {
-    const NAME: Option<&'static str> = Some("engine");
-    const SAYS: &'static str = "The engine, as far as ignition is concerned.";
-
+impl Blank for Engine {
     fn blank() -> Self {
         Self {
             strokes: Strokes::Four,
@@ -25,8 +23,13 @@ impl Record for Engine {
             firing: Fact::assumed(Firing::Even),
         }
     }
+}
 
-    fn visit<V: Fields>(&mut self, fields: &mut V) {
+impl Record for Engine {
+    const SAYS: (&'static str, &'static str) =
+        ("engine", "The engine, as far as ignition is concerned.");
+
+    fn visit(&mut self, fields: &mut dyn Fields) {
         fields.must("strokes", &mut self.strokes, "Two- or four-stroke.");
         fields.must("layout", &mut self.layout, "How the cylinders stand.");
         fields.must(
@@ -43,19 +46,20 @@ impl Record for Engine {
     }
 }
 
-impl Record for Bank {
-    const NAME: Option<&'static str> = Some("bank");
-    const SAYS: &'static str = "One row of cylinders.";
-
+impl Blank for Bank {
     fn blank() -> Self {
         Self {
             name: String::new(),
             cylinders: Vec::new(),
         }
     }
+}
 
-    fn visit<V: Fields>(&mut self, fields: &mut V) {
-        fields.unless_usual("name", &mut self.name, "What the owner calls it.");
+impl Record for Bank {
+    const SAYS: (&'static str, &'static str) = ("bank", "One row of cylinders.");
+
+    fn visit(&mut self, fields: &mut dyn Fields) {
+        fields.maybe("name", &mut self.name, "What the owner calls it.");
         fields.must("cylinders", &mut self.cylinders, "Front to rear.");
     }
 }
@@ -74,16 +78,17 @@ choice!(Layout by "kind" {
     }
 });
 
-impl Record for Layout {
-    const NAME: Option<&'static str> = None;
-    const SAYS: &'static str = "How the cylinders stand.";
-
+impl Blank for Layout {
     fn blank() -> Self {
         Self::Inline
     }
+}
 
-    fn visit<V: Fields>(&mut self, fields: &mut V) {
-        fields.choice(
+impl Record for Layout {
+    const SAYS: (&'static str, &'static str) = ("", "How the cylinders stand.");
+
+    fn visit(&mut self, fields: &mut dyn Fields) {
+        fields.one_of(
             self,
             "All in one row, in two rows at an angle, flat, or otherwise.",
         );
@@ -91,12 +96,8 @@ impl Record for Layout {
 }
 
 impl Piece for Strokes {
-    fn blank() -> Self {
-        Self::Four
-    }
-
-    fn read(node: &Node<'_>, reader: &mut Reader<'_>) -> Self {
-        match whole(node, 0, i64::MAX, reader) {
+    fn read(&mut self, node: &Node<'_>, reader: &mut Reader<'_>) {
+        *self = match whole(node, 0, i64::MAX, reader) {
             Some(2) => Self::Two,
             Some(4) | None => Self::Four,
             Some(strokes) => {
@@ -108,7 +109,7 @@ impl Piece for Strokes {
                 reader.wrong(node.at, wrong);
                 Self::Four
             }
-        }
+        };
     }
 
     fn write(&mut self, _: &Writer) -> Json {
@@ -118,34 +119,40 @@ impl Piece for Strokes {
         })
     }
 
-    fn schema(_: &mut Book) -> Json {
+    #[cfg(any(test, feature = "schema"))]
+    fn schema(&mut self, _: &mut Book) -> Json {
         let both = vec![Json::whole(2_u8), Json::whole(4_u8)];
         Json::object([("enum", Json::List(both))])
     }
 }
 
 /// The one word that can stand for all angles.
-#[derive(Clone, Copy)]
+#[derive(Clone, Copy, PartialEq)]
 struct Even;
 
-words!(Even, "even" { Even = "even" });
+words!(Even, "even", { Even = "even" });
 
-impl Piece for Firing {
+impl Blank for Firing {
     fn blank() -> Self {
         Self::Even
     }
+}
 
-    fn read(node: &Node<'_>, reader: &mut Reader<'_>) -> Self {
+impl Piece for Firing {
+    fn read(&mut self, node: &Node<'_>, reader: &mut Reader<'_>) {
         match node.value {
-            Value::List(_) => Self::At(Vec::read(node, reader)),
+            Value::List(_) => {
+                let mut angles: Vec<Degrees> = Vec::new();
+                angles.read(node, reader);
+                *self = Self::At(angles);
+            }
             Value::Text(_) => {
-                let Even = Even::read(node, reader);
-                Self::Even
+                Even.read(node, reader);
+                *self = Self::Even;
             }
             Value::Null | Value::Flag | Value::Number(_) | Value::Object(_) => {
                 let (found, wanted) = (node.is(), "\"even\" or a list of crank angles");
                 reader.wrong(node.at, Wrong::OtherKind { found, wanted });
-                Self::Even
             }
         }
     }
@@ -157,7 +164,8 @@ impl Piece for Firing {
         }
     }
 
-    fn schema(book: &mut Book) -> Json {
-        schema::any_of([Even::schema(book), Vec::<Degrees>::schema(book)])
+    #[cfg(any(test, feature = "schema"))]
+    fn schema(&mut self, book: &mut Book) -> Json {
+        schema::any_of([Even.schema(book), Vec::<Degrees>::new().schema(book)])
     }
 }

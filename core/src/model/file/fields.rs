@@ -2,18 +2,17 @@
 
 use super::error::Wrong;
 use super::limits::{MOST_ID, MOST_PROSE};
-use super::piece::{Choice, Fields, Id, Piece, Record, close, word_place};
+use super::piece::{Choice, Fields, Id, Need, Piece, Visit, close, word_place};
 use super::plain::text_up_to;
 use super::reader::Reader;
 use super::tree::{Field, Node, Value};
 
-/// The record at `node`.
-pub(super) fn read<T: Record>(node: &Node<'_>, reader: &mut Reader<'_>) -> T {
-    let mut value = <T as Record>::blank();
+/// Takes the fields of a record from `node`.
+pub(super) fn read(visit: Visit<'_>, node: &Node<'_>, reader: &mut Reader<'_>) {
     let Value::Object(fields) = &node.value else {
         let (found, wanted) = (node.is(), "an object, in curly brackets");
         reader.wrong(node.at, Wrong::OtherKind { found, wanted });
-        return value;
+        return;
     };
     let mut from = FieldReader {
         at: node.at,
@@ -23,9 +22,8 @@ pub(super) fn read<T: Record>(node: &Node<'_>, reader: &mut Reader<'_>) -> T {
         lost: false,
         reader,
     };
-    value.visit(&mut from);
+    visit(&mut from);
     from.end();
-    value
 }
 
 struct FieldReader<'n, 'a, 'r, 't> {
@@ -90,51 +88,38 @@ impl<'n, 'a> FieldReader<'n, 'a, '_, '_> {
 }
 
 impl Fields for FieldReader<'_, '_, '_, '_> {
-    fn must<T: Piece>(&mut self, key: &'static str, value: &mut T, _: &'static str) {
-        if let Some(node) = self.find_or_miss(key) {
-            *value = T::read(node, self.reader);
+    fn field(&mut self, key: &'static str, value: &mut dyn Piece, need: Need) {
+        let node = match need {
+            Need::Always => self.find_or_miss(key),
+            Need::UnlessUsual => self.find(key),
+        };
+        if let Some(node) = node {
+            value.read(node, self.reader);
         }
     }
 
-    fn option<T: Piece>(&mut self, key: &'static str, value: &mut Option<T>, _: &'static str) {
-        if let Some(node) = self.find(key) {
-            *value = Some(T::read(node, self.reader));
-        }
-    }
-
-    fn unless_usual<T: Piece + Default + PartialEq>(
-        &mut self,
-        key: &'static str,
-        value: &mut T,
-        _: &'static str,
-    ) {
-        if let Some(node) = self.find(key) {
-            *value = T::read(node, self.reader);
-        }
-    }
-
-    fn prose(&mut self, key: &'static str, value: &mut String, _: &'static str) {
+    fn prose(&mut self, key: &'static str, value: &mut String) {
         if let Some(node) = self.find(key) {
             *value = text_up_to(MOST_PROSE, node, self.reader);
         }
     }
 
-    fn id<I: Id>(&mut self, value: &mut I) {
+    fn id(&mut self, value: &mut dyn Id) {
         let Some(node) = self.find_or_miss("id") else {
             return;
         };
         if let Some(number) = super::plain::whole(node, 1, MOST_ID.into(), self.reader) {
             let number = u32::try_from(number).unwrap_or(MOST_ID);
-            self.reader.give(I::WHAT, number, node.at);
-            *value = I::from_number(number);
+            self.reader.give(value.what(), number, node.at);
+            value.set(number);
         }
     }
 
-    fn choice<C: Choice>(&mut self, value: &mut C, _: &'static str) {
-        let node = self.find_or_miss(C::TAG);
-        let place = node.and_then(|node| word_place(node, C::WORDS, self.reader));
+    fn choice(&mut self, value: &mut dyn Choice) {
+        let node = self.find_or_miss(value.tag());
+        let place = node.and_then(|node| word_place(node, value.words(), self.reader));
         if let Some(place) = place {
-            *value = C::blank(place);
+            value.set(place);
             value.visit(self);
         } else {
             self.lost = true;
@@ -165,4 +150,7 @@ impl Fields for FieldReader<'_, '_, '_, '_> {
             *value = found;
         }
     }
+
+    #[cfg(any(test, feature = "schema"))]
+    fn say(&mut self, _: &'static str) {}
 }

@@ -3,9 +3,10 @@
 use super::error::Wrong;
 use super::json::Json;
 use super::limits::MOST_NUMBER;
-use super::piece::{Fields, Piece, Record, choice, words};
+use super::piece::{Blank, Fields, Piece, Record, choice, words};
 use super::plain::number;
 use super::reader::Reader;
+#[cfg(any(test, feature = "schema"))]
 use super::schema::{self, Book};
 use super::tree::{Node, Value};
 use super::writer::Writer;
@@ -18,10 +19,7 @@ use crate::model::{
 };
 use crate::units::{Ohms, Rpm, Volts};
 
-impl Record for Finding {
-    const NAME: Option<&'static str> = Some("finding");
-    const SAYS: &'static str = "Something seen or measured.";
-
+impl Blank for Finding {
     fn blank() -> Self {
         Self {
             id: FindingId::from_number(0),
@@ -36,32 +34,36 @@ impl Record for Finding {
             standing: Standing::Counts,
         }
     }
+}
 
-    fn visit<V: Fields>(&mut self, fields: &mut V) {
+impl Record for Finding {
+    const SAYS: (&'static str, &'static str) = ("finding", "Something seen or measured.");
+
+    fn visit(&mut self, fields: &mut dyn Fields) {
         fields.id(&mut self.id);
-        fields.choice(&mut self.seen, "What kind of thing was seen.");
-        fields.option("setup", &mut self.setup, "How the car stood.");
-        fields.unless_usual(
+        fields.one_of(&mut self.seen, "What kind of thing was seen.");
+        fields.maybe("setup", &mut self.setup, "How the car stood.");
+        fields.maybe(
             "fault_then",
             &mut self.fault_then,
             "Whether the fault showed at that time.",
         );
-        fields.option(
+        fields.maybe(
             "at_unix_ms",
             &mut self.at,
             "When: milliseconds since 1970-01-01 00:00 UTC.",
         );
-        fields.prose("note", &mut self.note, "Anything else worth keeping.");
-        fields.unless_usual("standing", &mut self.standing, "Whether it still counts.");
+        fields.text("note", &mut self.note, "Anything else worth keeping.");
+        fields.maybe("standing", &mut self.standing, "Whether it still counts.");
     }
 }
 
 fn nowhere() -> Terminal {
-    <Terminal as Piece>::blank()
+    Terminal::blank()
 }
 
 fn nothing() -> Element {
-    <Element as Record>::blank()
+    Element::blank()
 }
 
 choice!(Seen by "seen" {
@@ -112,7 +114,7 @@ choice!(Seen by "seen" {
         }
         Self::Volts { red, black, reading } => {
             fields.must("red", red, "Where the red lead was.");
-            fields.option("black", black, "Where the black lead was; left out when it touched nothing.");
+            fields.maybe("black", black, "Where the black lead was; left out when it touched nothing.");
             fields.must("reading_volts", reading, "What it read.");
         }
         Self::Resistance { red, black, reading } => {
@@ -145,7 +147,7 @@ choice!(Seen by "seen" {
             fields.must("effect", effect, "What the fault did.");
         }
         Self::Swapped { what, outcome } => {
-            fields.choice(what, "What changed places.");
+            fields.one_of(what, "What changed places.");
             fields.must("outcome", outcome, "What the fault did.");
         }
         Self::Cleaned { element, effect } => {
@@ -157,7 +159,7 @@ choice!(Seen by "seen" {
             fields.must("effect", effect, "What the fault did.");
         }
         Self::Code { code, stored } => {
-            fields.option("code", code, "The trouble code; left out for \"no codes at all\".");
+            fields.maybe("code", code, "The trouble code; left out for \"no codes at all\".");
             fields.must("stored", stored, "Whether it was stored.");
         }
         Self::Compression { cylinder, result } => {
@@ -186,16 +188,17 @@ choice!(SwapPair by "what" {
     }
 });
 
-impl Record for Element {
-    const NAME: Option<&'static str> = Some("element");
-    const SAYS: &'static str = "One thing that can fail by itself.";
-
+impl Blank for Element {
     fn blank() -> Self {
         Self::Cylinder(CylinderId(1))
     }
+}
 
-    fn visit<V: Fields>(&mut self, fields: &mut V) {
-        fields.choice(self, "What kind of element it is.");
+impl Record for Element {
+    const SAYS: (&'static str, &'static str) = ("element", "One thing that can fail by itself.");
+
+    fn visit(&mut self, fields: &mut dyn Fields) {
+        fields.one_of(self, "What kind of element it is.");
     }
 }
 
@@ -273,24 +276,25 @@ choice!(Element by "kind" {
     }
 });
 
-impl Record for Setup {
-    const NAME: Option<&'static str> = Some("setup");
-    const SAYS: &'static str = "How the car stood.";
-
+impl Blank for Setup {
     fn blank() -> Self {
         Self::key_on()
     }
+}
 
-    fn visit<V: Fields>(&mut self, fields: &mut V) {
+impl Record for Setup {
+    const SAYS: (&'static str, &'static str) = ("setup", "How the car stood.");
+
+    fn visit(&mut self, fields: &mut dyn Fields) {
         fields.must("battery", &mut self.battery, "Battery connected or not.");
         fields.must("key", &mut self.key, "Ignition key.");
         fields.must("engine", &mut self.engine, "What the engine did.");
-        fields.unless_usual(
+        fields.maybe(
             "unplugged",
             &mut self.unplugged,
             "Parts whose plug was pulled.",
         );
-        fields.unless_usual("pulled_fuses", &mut self.pulled_fuses, "Fuses taken out.");
+        fields.maybe("pulled_fuses", &mut self.pulled_fuses, "Fuses taken out.");
     }
 }
 
@@ -307,29 +311,32 @@ choice!(EngineState by "state" {
     }
 });
 
-impl Record for EngineState {
-    const NAME: Option<&'static str> = None;
-    const SAYS: &'static str = "What the engine did.";
-
+impl Blank for EngineState {
     fn blank() -> Self {
         Self::Stopped
     }
+}
 
-    fn visit<V: Fields>(&mut self, fields: &mut V) {
-        fields.choice(
+impl Record for EngineState {
+    const SAYS: (&'static str, &'static str) = ("", "What the engine did.");
+
+    fn visit(&mut self, fields: &mut dyn Fields) {
+        fields.one_of(
             self,
             "It stood, the starter turned it, or it ran by itself.",
         );
     }
 }
 
-impl Piece for OhmReading {
+impl Blank for OhmReading {
     fn blank() -> Self {
         Self::Overload
     }
+}
 
-    fn read(node: &Node<'_>, reader: &mut Reader<'_>) -> Self {
-        match &node.value {
+impl Piece for OhmReading {
+    fn read(&mut self, node: &Node<'_>, reader: &mut Reader<'_>) {
+        *self = match &node.value {
             // A meter on a live circuit may well show a minus.
             Value::Number(_) => number(node, -MOST_NUMBER, MOST_NUMBER, reader)
                 .and_then(|number| Ohms::new(number).ok())
@@ -340,7 +347,7 @@ impl Piece for OhmReading {
                 reader.wrong(node.at, Wrong::OtherKind { found, wanted });
                 Self::Overload
             }
-        }
+        };
     }
 
     fn write(&mut self, _: &Writer) -> Json {
@@ -350,7 +357,8 @@ impl Piece for OhmReading {
         }
     }
 
-    fn schema(_: &mut Book) -> Json {
+    #[cfg(any(test, feature = "schema"))]
+    fn schema(&mut self, _: &mut Book) -> Json {
         schema::any_of([
             schema::number(-MOST_NUMBER, MOST_NUMBER),
             schema::one_of_words(&["overload"]),
@@ -358,10 +366,7 @@ impl Piece for OhmReading {
     }
 }
 
-impl Record for WorkEntry {
-    const NAME: Option<&'static str> = Some("work_entry");
-    const SAYS: &'static str = "An entry of the work log: what was done to the car.";
-
+impl Blank for WorkEntry {
     fn blank() -> Self {
         Self {
             id: WorkId::from_number(0),
@@ -369,15 +374,22 @@ impl Record for WorkEntry {
             text: String::new(),
         }
     }
+}
 
-    fn visit<V: Fields>(&mut self, fields: &mut V) {
+impl Record for WorkEntry {
+    const SAYS: (&'static str, &'static str) = (
+        "work_entry",
+        "An entry of the work log: what was done to the car.",
+    );
+
+    fn visit(&mut self, fields: &mut dyn Fields) {
         fields.id(&mut self.id);
-        fields.option(
+        fields.maybe(
             "at_unix_ms",
             &mut self.at,
             "When: milliseconds since 1970-01-01 00:00 UTC.",
         );
-        fields.prose(
+        fields.text(
             "text",
             &mut self.text,
             "What was done, in the owner's words.",
@@ -385,7 +397,7 @@ impl Record for WorkEntry {
     }
 }
 
-words!(DriverPiece, "driver_piece" {
+words!(DriverPiece, "driver_piece", {
     DriverPiece::OutputJoint = "output_joint",
     DriverPiece::Switch = "switch",
     DriverPiece::GroundJoint = "ground_joint",
@@ -394,75 +406,75 @@ words!(DriverPiece, "driver_piece" {
     DriverPiece::GateJoint = "gate_joint",
 });
 
-words!(WireEnd, "wire_end" { WireEnd::From = "from", WireEnd::To = "to" });
+words!(WireEnd, "wire_end", { WireEnd::From = "from", WireEnd::To = "to" });
 
-words!(FaultThen, "fault_then" {
+words!(FaultThen, "fault_then", usual FaultThen::Unknown, {
     FaultThen::Present = "present",
     FaultThen::Away = "away",
     FaultThen::Unknown = "unknown",
 });
 
-words!(Standing, "standing" {
+words!(Standing, "standing", usual Standing::Counts, {
     Standing::Counts = "counts",
     Standing::TakenBack = "taken_back",
 });
 
-words!(BatteryLink, "battery_link" {
+words!(BatteryLink, "battery_link", {
     BatteryLink::Connected = "connected",
     BatteryLink::Disconnected = "disconnected",
 });
 
-words!(Key, "key" { Key::Off = "off", Key::On = "on" });
+words!(Key, "key", { Key::Off = "off", Key::On = "on" });
 
-words!(Works, "works" {
+words!(Works, "works", {
     Works::Alive = "alive",
     Works::Dead = "dead",
     Works::Sometimes = "sometimes",
 });
 
-words!(Spark, "spark" {
+words!(Spark, "spark", {
     Spark::Yes = "yes",
     Spark::No = "no",
     Spark::Weak = "weak",
     Spark::WrongTime = "wrong_time",
 });
 
-words!(Glow, "glow" {
+words!(Glow, "glow", {
     Glow::Bright = "bright",
     Glow::Dim = "dim",
     Glow::Off = "off",
     Glow::Flickering = "flickering",
 });
 
-words!(Look, "look" { Look::Sound = "sound", Look::Damaged = "damaged" });
+words!(Look, "look", { Look::Sound = "sound", Look::Damaged = "damaged" });
 
-words!(StressKind, "stress_kind" {
+words!(StressKind, "stress_kind", {
     StressKind::Wiggled = "wiggled",
     StressKind::Heated = "heated",
     StressKind::Cooled = "cooled",
 });
 
-words!(Effect, "effect" {
+words!(Effect, "effect", {
     Effect::Same = "same",
     Effect::Cured = "cured",
     Effect::Changed = "changed",
 });
 
-words!(Substitute, "substitute" {
+words!(Substitute, "substitute", {
     Substitute::New = "new",
     Substitute::KnownGood = "known_good",
 });
 
-words!(SwapOutcome, "swap_outcome" {
+words!(SwapOutcome, "swap_outcome", {
     SwapOutcome::Moved = "moved",
     SwapOutcome::Stayed = "stayed",
     SwapOutcome::Gone = "gone",
     SwapOutcome::Changed = "changed",
 });
 
-words!(Stored, "stored" { Stored::Present = "present", Stored::Absent = "absent" });
+words!(Stored, "stored", { Stored::Present = "present", Stored::Absent = "absent" });
 
-words!(CompressionResult, "compression_result" {
+words!(CompressionResult, "compression_result", {
     CompressionResult::Good = "good",
     CompressionResult::Low = "low",
 });

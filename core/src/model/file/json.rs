@@ -1,15 +1,17 @@
 //! JSON to be written: fields in the order given, what fits on a line kept on one line.
 
-use std::borrow::Cow;
-
 /// A value to be written.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) enum Json {
+    #[cfg_attr(
+        not(any(test, feature = "schema")),
+        expect(dead_code, reason = "only the schema needs it")
+    )]
     Flag(bool),
     Number(String),
     Text(String),
     List(Vec<Json>),
-    Object(Vec<(Cow<'static, str>, Json)>),
+    Object(Vec<(&'static str, Json)>),
 }
 
 /// Lines are not made longer than this.
@@ -34,13 +36,9 @@ impl Json {
         Self::Number(value.into().to_string())
     }
 
+    #[cfg(any(test, feature = "schema"))]
     pub(super) fn object<const N: usize>(fields: [(&'static str, Self); N]) -> Self {
-        Self::Object(
-            fields
-                .into_iter()
-                .map(|(key, value)| (Cow::Borrowed(key), value))
-                .collect(),
-        )
+        Self::Object(fields.into())
     }
 
     /// The document, with a line feed at its end. Its outermost fields stand on lines of their own.

@@ -10,6 +10,7 @@ mod parts;
 mod piece;
 mod plain;
 mod reader;
+#[cfg(any(test, feature = "schema"))]
 mod schema;
 mod terminal;
 mod tree;
@@ -18,7 +19,7 @@ mod writer;
 
 use std::collections::BTreeMap;
 
-use self::piece::{Fields, Piece, Record};
+use self::piece::{Blank, Fields, Piece, Record};
 use self::reader::{Reader, located};
 use self::tree::{Node, Value, parse};
 use self::writer::Writer;
@@ -106,27 +107,26 @@ fn read_version_1(
     repeated: Vec<tree::Problem>,
 ) -> Result<Harness, FileErrors> {
     let mut reader = Reader::new(text, tree, repeated);
-    let harness = Harness::read(tree, &mut reader);
+    let mut harness = Harness::blank();
+    harness.read(tree, &mut reader);
     reader.end(tree, harness)
 }
 
 /// JSON Schema (draft 2020-12) of the files, made from the descriptions that read and write them.
 ///
 /// What needs a look at the whole file (ids given twice, references to nothing) a schema cannot tell; [`read`] does.
+#[cfg(any(test, feature = "schema"))]
 #[must_use]
 pub fn schema() -> String {
     schema::text()
 }
 
-impl Record for Harness {
-    const NAME: Option<&'static str> = None;
-    const SAYS: &'static str = "The map of one car's ignition, with all that was found on it.";
-
+impl Blank for Harness {
     fn blank() -> Self {
         Self {
             title: String::new(),
             about: String::new(),
-            engine: <Engine as Record>::blank(),
+            engine: Engine::blank(),
             parts: BTreeMap::new(),
             wires: BTreeMap::new(),
             findings: Vec::new(),
@@ -134,20 +134,27 @@ impl Record for Harness {
             next_id: 1,
         }
     }
+}
 
-    fn visit<V: Fields>(&mut self, fields: &mut V) {
+impl Record for Harness {
+    const SAYS: (&'static str, &'static str) = (
+        "",
+        "The map of one car's ignition, with all that was found on it.",
+    );
+
+    fn visit(&mut self, fields: &mut dyn Fields) {
         fields.heading();
         fields.must("title", &mut self.title, "What the owner calls the car.");
-        fields.prose("about", &mut self.about, "A few sentences about it.");
+        fields.text("about", &mut self.about, "A few sentences about it.");
         fields.must("engine", &mut self.engine, "The engine.");
         fields.must("parts", &mut self.parts, "The parts.");
         fields.must("wires", &mut self.wires, "The wires.");
-        fields.unless_usual(
+        fields.maybe(
             "findings",
             &mut self.findings,
             "What was seen or measured, oldest first.",
         );
-        fields.unless_usual(
+        fields.maybe(
             "work",
             &mut self.work,
             "What was done to the car, oldest first.",

@@ -1,106 +1,173 @@
 //! How a value of the model and its place in the file go together: one description reads, writes and tells the schema.
+//!
+//! The descriptions are visited through trait objects: that keeps one copy of each in the app instead of three.
 
 use super::error::Wrong;
 use super::json::Json;
 use super::limits::MOST_ITEMS;
 use super::reader::Reader;
+#[cfg(any(test, feature = "schema"))]
 use super::schema::Book;
 use super::tree::Node;
 use super::writer::Writer;
 
 /// A value that stands in the file.
-pub(super) trait Piece: Sized {
+pub(super) trait Piece {
+    /// Takes the value from `node`; what is wrong with it is noted in `reader`.
+    fn read(&mut self, node: &Node<'_>, reader: &mut Reader<'_>);
+    /// The value as JSON. It is mutable because one description serves for reading and writing.
+    fn write(&mut self, writer: &Writer) -> Json;
+    /// Whether a field that may be left out is left out with this value.
+    fn is_usual(&self) -> bool {
+        false
+    }
+    /// JSON Schema of such values.
+    #[cfg(any(test, feature = "schema"))]
+    fn schema(&mut self, book: &mut Book) -> Json;
+}
+
+/// A value that can be made before it is read.
+pub(super) trait Blank {
     /// How many of these a list may hold.
     const MOST: usize = MOST_ITEMS;
 
     /// What stands in for a value that could not be read. It never leaves the reader: an error was noted.
     fn blank() -> Self;
-    /// The value at `node`; what is wrong with it is noted in `reader`.
-    fn read(node: &Node<'_>, reader: &mut Reader<'_>) -> Self;
-    /// The value as JSON. It is mutable because one description serves for reading and writing.
-    fn write(&mut self, writer: &Writer) -> Json;
-    /// JSON Schema of such values.
-    fn schema(book: &mut Book) -> Json;
 }
 
 /// A value that stands in the file as an object with known fields.
-pub(super) trait Record: Sized {
-    /// Name in the schema; `None` describes it in place.
-    const NAME: Option<&'static str>;
-    /// What it is.
-    const SAYS: &'static str;
+pub(super) trait Record {
+    /// Name in the schema, or an empty one where it is described in place; and what it is.
+    #[cfg_attr(
+        not(any(test, feature = "schema")),
+        expect(dead_code, reason = "only the schema needs it")
+    )]
+    const SAYS: (&'static str, &'static str);
 
-    fn blank() -> Self;
     /// Visits every field, in the order in which they are written.
-    fn visit<V: Fields>(&mut self, fields: &mut V);
+    fn visit(&mut self, fields: &mut dyn Fields);
 }
 
-/// A value that is one of several things; a word in the field `TAG` says which, and decides the fields beside it.
-pub(super) trait Choice: Sized + 'static {
-    const TAG: &'static str;
-    const WORDS: &'static [&'static str];
-
-    /// The thing that goes with `WORDS[place]`, all else blank.
-    fn blank(place: usize) -> Self;
+/// A value that is one of several things; a word in the field `tag` says which, and decides the fields beside it.
+pub(super) trait Choice {
+    fn tag(&self) -> &'static str;
+    fn words(&self) -> &'static [&'static str];
+    /// Becomes the thing that goes with that word, all else blank.
+    fn set(&mut self, place: usize);
     fn word(&self) -> &'static str;
-    fn visit<V: Fields>(&mut self, fields: &mut V);
+    fn visit(&mut self, fields: &mut dyn Fields);
+}
+
+/// One of a fixed set of words.
+pub(super) trait Word {
+    fn words(&self) -> &'static [&'static str];
+    fn set(&mut self, place: usize);
+    fn word(&self) -> &'static str;
 }
 
 /// An id that the file gives to something.
-pub(super) trait Id: Copy {
+pub(super) trait Id {
     /// Of what.
-    const WHAT: &'static str;
-
-    fn from_number(number: u32) -> Self;
-    fn number(self) -> u32;
+    fn what(&self) -> &'static str;
+    fn set(&mut self, number: u32);
+    fn get(&self) -> u32;
 }
 
-/// What visits the fields of a record: a reader, a writer, or the schema. `says` is for the schema.
+/// Whether a field has to be there.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Need {
+    Always,
+    /// It is left out where the value is the usual one.
+    UnlessUsual,
+}
+
+/// What visits the fields of a record: a reader, a writer, or the schema.
 pub(super) trait Fields {
-    /// A field that is always there.
-    fn must<T: Piece>(&mut self, key: &'static str, value: &mut T, says: &'static str);
-    /// A field that may be left out.
-    fn option<T: Piece>(&mut self, key: &'static str, value: &mut Option<T>, says: &'static str);
-    /// A field that is left out where it has its usual value.
-    fn unless_usual<T: Piece + Default + PartialEq>(
-        &mut self,
-        key: &'static str,
-        value: &mut T,
-        says: &'static str,
-    );
+    fn field(&mut self, key: &'static str, value: &mut dyn Piece, need: Need);
     /// A longer text, left out where it is empty.
-    fn prose(&mut self, key: &'static str, value: &mut String, says: &'static str);
+    fn prose(&mut self, key: &'static str, value: &mut String);
     /// The id by which other places refer to this record.
-    fn id<I: Id>(&mut self, value: &mut I);
+    fn id(&mut self, value: &mut dyn Id);
     /// The word that says which of several things this is, and its fields.
-    fn choice<C: Choice>(&mut self, value: &mut C, says: &'static str);
+    fn choice(&mut self, value: &mut dyn Choice);
     /// From here on, pins and cavities are those of this part.
     fn host(&mut self, part: u32);
     /// What opens every file: format and version.
     fn heading(&mut self);
     /// The lowest number that no id has ever had; comes after every other field.
     fn next_id(&mut self, value: &mut u32);
+    /// What the next field means, for the schema.
+    #[cfg(any(test, feature = "schema"))]
+    fn say(&mut self, says: &'static str);
+}
+
+impl dyn Fields + '_ {
+    /// A field that is always there.
+    #[inline(always)]
+    pub(super) fn must(&mut self, key: &'static str, value: &mut dyn Piece, says: &'static str) {
+        self.tell(says);
+        self.field(key, value, Need::Always);
+    }
+
+    /// A field that may be left out.
+    #[inline(always)]
+    pub(super) fn maybe(&mut self, key: &'static str, value: &mut dyn Piece, says: &'static str) {
+        self.tell(says);
+        self.field(key, value, Need::UnlessUsual);
+    }
+
+    /// A longer text, left out where it is empty.
+    #[inline(always)]
+    pub(super) fn text(&mut self, key: &'static str, value: &mut String, says: &'static str) {
+        self.tell(says);
+        self.prose(key, value);
+    }
+
+    /// One of several things, with its fields.
+    #[inline(always)]
+    pub(super) fn one_of(&mut self, value: &mut dyn Choice, says: &'static str) {
+        self.tell(says);
+        self.choice(value);
+    }
+
+    /// The app has no schema, and so none of these sentences.
+    #[cfg(any(test, feature = "schema"))]
+    fn tell(&mut self, says: &'static str) {
+        self.say(says);
+    }
+
+    #[cfg(not(any(test, feature = "schema")))]
+    #[inline(always)]
+    fn tell(&mut self, _: &'static str) {}
 }
 
 impl<T: Record> Piece for T {
-    fn blank() -> Self {
-        <T as Record>::blank()
-    }
-
-    fn read(node: &Node<'_>, reader: &mut Reader<'_>) -> Self {
-        super::fields::read(node, reader)
+    fn read(&mut self, node: &Node<'_>, reader: &mut Reader<'_>) {
+        super::fields::read(&mut |fields| self.visit(fields), node, reader);
     }
 
     fn write(&mut self, writer: &Writer) -> Json {
-        super::writer::record(self, writer)
+        super::writer::record(&mut |fields| self.visit(fields), writer)
     }
 
-    fn schema(book: &mut Book) -> Json {
-        book.record::<T>()
+    #[cfg(any(test, feature = "schema"))]
+    fn schema(&mut self, book: &mut Book) -> Json {
+        let (name, says) = T::SAYS;
+        book.record(name, says, &mut |fields| self.visit(fields))
     }
 }
 
-/// One of a fixed set of words.
+/// Visits the fields of some record.
+pub(super) type Visit<'v> = &'v mut dyn FnMut(&mut dyn Fields);
+
+/// Takes a word from the file.
+pub(super) fn read_word(value: &mut dyn Word, node: &Node<'_>, reader: &mut Reader<'_>) {
+    if let Some(place) = word_place(node, value.words(), reader) {
+        value.set(place);
+    }
+}
+
+/// The place of the word at `node` among those known.
 pub(super) fn word_place(
     node: &Node<'_>,
     known: &[&'static str],
@@ -137,63 +204,98 @@ pub(super) fn close<'k>(found: &str, known: impl Iterator<Item = &'k str>) -> Op
         .map(|(_, word)| word)
 }
 
-/// Words that stand for the values of a plain enum.
+/// Words that stand for the values of a plain enum: its name in the schema, the usual value if it has one, all values.
 macro_rules! words {
-    ($type:ty, $name:literal { $($value:path = $word:literal),* $(,)? }) => {
-        impl $crate::model::file::piece::Piece for $type {
+    ($type:ty, $name:literal, usual $usual:path, { $($words:tt)* }) => {
+        words!(@piece $type, $name, |value| *value == $usual, { $($words)* });
+    };
+    ($type:ty, $name:literal, { $($words:tt)* }) => {
+        words!(@piece $type, $name, |_| false, { $($words)* });
+    };
+    (@piece $type:ty, $name:literal, |$it:pat_param| $usual:expr, { $first:path = $first_word:literal $(, $value:path = $word:literal)* $(,)? }) => {
+        impl $crate::model::file::piece::Blank for $type {
             fn blank() -> Self {
-                const ALL: &[$crate::model::file::piece::First<$type>] = &[$($value),*];
-                ALL[0]
+                $first
+            }
+        }
+
+        impl $crate::model::file::piece::Word for $type {
+            fn words(&self) -> &'static [&'static str] {
+                &[$first_word $(, $word)*]
             }
 
+            fn set(&mut self, place: usize) {
+                if let Some(value) = [$first $(, $value)*].get(place) {
+                    *self = *value;
+                }
+            }
+
+            fn word(&self) -> &'static str {
+                match self {
+                    $first => $first_word,
+                    $($value => $word),*
+                }
+            }
+        }
+
+        impl $crate::model::file::piece::Piece for $type {
             fn read(
+                &mut self,
                 node: &$crate::model::file::tree::Node<'_>,
                 reader: &mut $crate::model::file::reader::Reader<'_>,
-            ) -> Self {
-                let all = [$($value),*];
-                $crate::model::file::piece::word_place(node, &[$($word),*], reader)
-                    .and_then(|place| all.get(place).copied())
-                    .unwrap_or_else(<Self as $crate::model::file::piece::Piece>::blank)
+            ) {
+                $crate::model::file::piece::read_word(self, node, reader);
             }
 
             fn write(
                 &mut self,
                 _: &$crate::model::file::writer::Writer,
             ) -> $crate::model::file::json::Json {
-                $crate::model::file::json::Json::text(match self { $($value => $word),* })
+                $crate::model::file::json::Json::text($crate::model::file::piece::Word::word(self))
             }
 
+            fn is_usual(&self) -> bool {
+                let usual = |$it: &Self| $usual;
+                usual(self)
+            }
+
+            #[cfg(any(test, feature = "schema"))]
             fn schema(
+                &mut self,
                 book: &mut $crate::model::file::schema::Book,
             ) -> $crate::model::file::json::Json {
-                let words = $crate::model::file::schema::one_of_words(&[$($word),*]);
-                book.shared($name, words)
+                let words = $crate::model::file::piece::Word::words(self);
+                book.shared($name, $crate::model::file::schema::one_of_words(words))
             }
         }
     };
 }
 pub(super) use words;
 
-/// The type itself, so that a macro can name it in a list.
-pub(super) type First<T> = T;
-
 /// A choice by its words: the pattern that has the word, and the blank value.
 macro_rules! choice {
     ($type:ident by $tag:literal { $($pattern:pat = $word:literal: $blank:expr),* $(,)? } visit($self:ident, $fields:ident) $body:block) => {
         impl $crate::model::file::piece::Choice for $type {
-            const TAG: &'static str = $tag;
-            const WORDS: &'static [&'static str] = &[$($word),*];
+            fn tag(&self) -> &'static str {
+                $tag
+            }
 
-            fn blank(place: usize) -> Self {
-                let blanks: &[fn() -> Self] = &[$(|| $blank),*];
-                blanks.get(place).unwrap_or(&blanks[0])()
+            fn words(&self) -> &'static [&'static str] {
+                &[$($word),*]
+            }
+
+            fn set(&mut self, place: usize) {
+                let mut next = 0..;
+                $(if next.next() == Some(place) {
+                    *self = $blank;
+                })*
             }
 
             fn word(&self) -> &'static str {
                 match self { $($pattern => $word),* }
             }
 
-            fn visit<V: $crate::model::file::piece::Fields>(&mut $self, $fields: &mut V) $body
+            fn visit(&mut $self, $fields: &mut dyn $crate::model::file::piece::Fields) $body
         }
     };
 }

@@ -4,9 +4,10 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::error::{A_NUMBER, Wrong};
 use super::json::Json;
-use super::limits::{FARTHEST_MOMENT, MOST_ID, MOST_NAME, MOST_NUMBER};
-use super::piece::{Fields, Id, Piece, Record, words};
+use super::limits::{FARTHEST_MOMENT, MOST_ID, MOST_ITEMS, MOST_NAME, MOST_NUMBER};
+use super::piece::{Blank, Fields, Id, Piece, Record, words};
 use super::reader::Reader;
+#[cfg(any(test, feature = "schema"))]
 use super::schema::{self, Book};
 use super::tree::{Node, Value};
 use super::writer::Writer;
@@ -87,77 +88,119 @@ pub(super) fn text_up_to(most: usize, node: &Node<'_>, reader: &mut Reader<'_>) 
     text.to_owned()
 }
 
-impl Piece for String {
+impl Blank for String {
     fn blank() -> Self {
         Self::new()
     }
+}
 
-    fn read(node: &Node<'_>, reader: &mut Reader<'_>) -> Self {
-        text_up_to(MOST_NAME, node, reader)
+impl Piece for String {
+    fn read(&mut self, node: &Node<'_>, reader: &mut Reader<'_>) {
+        *self = text_up_to(MOST_NAME, node, reader);
     }
 
     fn write(&mut self, _: &Writer) -> Json {
         Json::text(self.as_str())
     }
 
-    fn schema(_: &mut Book) -> Json {
+    fn is_usual(&self) -> bool {
+        self.is_empty()
+    }
+
+    #[cfg(any(test, feature = "schema"))]
+    fn schema(&mut self, _: &mut Book) -> Json {
         schema::name()
     }
 }
 
-/// The items of the list at `node`.
-fn list<T: Piece>(node: &Node<'_>, reader: &mut Reader<'_>) -> Vec<T> {
+impl<T: Piece + Blank> Piece for Option<T> {
+    fn read(&mut self, node: &Node<'_>, reader: &mut Reader<'_>) {
+        self.insert(T::blank()).read(node, reader);
+    }
+
+    fn write(&mut self, writer: &Writer) -> Json {
+        self.get_or_insert_with(T::blank).write(writer)
+    }
+
+    fn is_usual(&self) -> bool {
+        self.is_none()
+    }
+
+    #[cfg(any(test, feature = "schema"))]
+    fn schema(&mut self, book: &mut Book) -> Json {
+        T::blank().schema(book)
+    }
+}
+
+/// The items of the list at `node`; none where it is no list, or too long a one.
+fn items<'n, 'a>(most: usize, node: &'n Node<'a>, reader: &mut Reader<'_>) -> &'n [Node<'a>] {
     let Value::List(items) = &node.value else {
         let (found, wanted) = (node.is(), "a list, in square brackets");
         reader.wrong(node.at, Wrong::OtherKind { found, wanted });
-        return Vec::new();
+        return &[];
     };
-    if items.len() > T::MOST {
-        let (items, most) = (items.len(), T::MOST);
+    if items.len() > most {
+        let items = items.len();
         reader.wrong(node.at, Wrong::TooMany { items, most });
-        return Vec::new();
+        return &[];
     }
-    items.iter().map(|item| T::read(item, reader)).collect()
+    items
 }
 
-impl<T: Piece> Piece for Vec<T> {
+impl<T> Blank for Vec<T> {
     fn blank() -> Self {
         Self::new()
     }
+}
 
-    fn read(node: &Node<'_>, reader: &mut Reader<'_>) -> Self {
-        list(node, reader)
+impl<T: Piece + Blank> Piece for Vec<T> {
+    fn read(&mut self, node: &Node<'_>, reader: &mut Reader<'_>) {
+        for item in items(T::MOST, node, reader) {
+            let mut value = T::blank();
+            value.read(item, reader);
+            self.push(value);
+        }
     }
 
     fn write(&mut self, writer: &Writer) -> Json {
         Json::List(self.iter_mut().map(|item| item.write(writer)).collect())
     }
 
-    fn schema(book: &mut Book) -> Json {
-        schema::array(T::schema(book), T::MOST)
+    fn is_usual(&self) -> bool {
+        self.is_empty()
+    }
+
+    #[cfg(any(test, feature = "schema"))]
+    fn schema(&mut self, book: &mut Book) -> Json {
+        schema::array(T::blank().schema(book), T::MOST)
     }
 }
 
-impl<T: Piece + Ord + Copy> Piece for BTreeSet<T> {
-    fn blank() -> Self {
-        Self::new()
-    }
-
-    fn read(node: &Node<'_>, reader: &mut Reader<'_>) -> Self {
+impl<T: Piece + Blank + Ord + Copy> Piece for BTreeSet<T> {
+    fn read(&mut self, node: &Node<'_>, reader: &mut Reader<'_>) {
         // One by one: collecting would bring along a sort that the app does not have otherwise.
-        let mut set = Self::new();
-        for item in list(node, reader) {
-            set.insert(item);
+        for item in items(T::MOST, node, reader) {
+            let mut value = T::blank();
+            value.read(item, reader);
+            self.insert(value);
         }
-        set
     }
 
     fn write(&mut self, writer: &Writer) -> Json {
-        Json::List(self.iter().map(|item| { *item }.write(writer)).collect())
+        let mut list = Vec::new();
+        for item in &*self {
+            list.push({ *item }.write(writer));
+        }
+        Json::List(list)
     }
 
-    fn schema(book: &mut Book) -> Json {
-        schema::array(T::schema(book), T::MOST)
+    fn is_usual(&self) -> bool {
+        self.is_empty()
+    }
+
+    #[cfg(any(test, feature = "schema"))]
+    fn schema(&mut self, book: &mut Book) -> Json {
+        schema::array(T::blank().schema(book), T::MOST)
     }
 }
 
@@ -170,69 +213,76 @@ pub(super) struct Row<K, T> {
 impl<K, T> Piece for BTreeMap<K, T>
 where
     K: Ord + Copy,
-    Row<K, T>: Record,
+    Row<K, T>: Record + Blank,
 {
-    fn blank() -> Self {
-        Self::new()
-    }
-
-    fn read(node: &Node<'_>, reader: &mut Reader<'_>) -> Self {
-        let mut map = Self::new();
-        for row in list::<Row<K, T>>(node, reader) {
-            map.insert(row.id, row.row);
+    fn read(&mut self, node: &Node<'_>, reader: &mut Reader<'_>) {
+        for item in items(Row::<K, T>::MOST, node, reader) {
+            let mut row = Row::blank();
+            row.read(item, reader);
+            self.insert(row.id, row.row);
         }
-        map
     }
 
     fn write(&mut self, writer: &Writer) -> Json {
-        let rows = std::mem::take(self).into_iter();
-        let rows = rows.map(|(id, row)| Row { id, row }.write(writer));
-        Json::List(rows.collect())
+        let mut list = Vec::new();
+        for (id, row) in std::mem::take(self) {
+            list.push(Row { id, row }.write(writer));
+        }
+        Json::List(list)
     }
 
-    fn schema(book: &mut Book) -> Json {
-        Vec::<Row<K, T>>::schema(book)
+    #[cfg(any(test, feature = "schema"))]
+    fn schema(&mut self, book: &mut Book) -> Json {
+        let most = Row::<K, T>::MOST;
+        schema::array(Row::<K, T>::blank().schema(book), most)
+    }
+}
+
+impl<T: Blank> Blank for Fact<T> {
+    fn blank() -> Self {
+        Self::assumed(T::blank())
     }
 }
 
 impl<T: Piece> Record for Fact<T> {
-    const NAME: Option<&'static str> = None;
-    const SAYS: &'static str = "A fact: a value and how it is known.";
+    const SAYS: (&'static str, &'static str) = ("", "A fact: a value and how it is known.");
 
-    fn blank() -> Self {
-        Self::assumed(T::blank())
-    }
-
-    fn visit<V: Fields>(&mut self, fields: &mut V) {
+    fn visit(&mut self, fields: &mut dyn Fields) {
         fields.must("value", &mut self.value, "");
         fields.must("how", &mut self.how, "How it is known.");
     }
 }
 
-words!(Provenance, "how" {
+words!(Provenance, "how", {
     Provenance::Assumed = "assumed",
     Provenance::Diagram = "diagram",
     Provenance::Measured = "measured",
 });
 
 macro_rules! quantities {
-    ($($type:ident from $least:expr),* $(,)?) => {
-        $(impl Piece for $type {
+    ($($type:ident from $least:expr, at most $most:expr);* $(;)?) => {
+        $(impl Blank for $type {
+            const MOST: usize = $most;
+
             fn blank() -> Self {
                 Self::ZERO
             }
+        }
 
-            fn read(node: &Node<'_>, reader: &mut Reader<'_>) -> Self {
-                number(node, $least, MOST_NUMBER, reader)
-                    .and_then(|number| Self::new(number).ok())
-                    .unwrap_or_default()
+        impl Piece for $type {
+            fn read(&mut self, node: &Node<'_>, reader: &mut Reader<'_>) {
+                let found = number(node, $least, MOST_NUMBER, reader);
+                if let Some(value) = found.and_then(|number| Self::new(number).ok()) {
+                    *self = value;
+                }
             }
 
             fn write(&mut self, _: &Writer) -> Json {
                 Json::number(self.get())
             }
 
-            fn schema(_: &mut Book) -> Json {
+            #[cfg(any(test, feature = "schema"))]
+            fn schema(&mut self, _: &mut Book) -> Json {
                 schema::number($least, MOST_NUMBER)
             }
         })*
@@ -240,167 +290,149 @@ macro_rules! quantities {
 }
 
 quantities!(
-    Volts from -MOST_NUMBER,
-    Ohms from 0.0,
-    Amps from 0.0,
-    Henries from 0.0,
-    Metres from 0.0,
-    Millimetres from 0.0,
-    SquareMillimetres from 0.0,
-    Rpm from 0.0,
-    Minutes from 0.0,
+    Volts from -MOST_NUMBER, at most MOST_ITEMS;
+    Ohms from 0.0, at most MOST_ITEMS;
+    Amps from 0.0, at most MOST_ITEMS;
+    Henries from 0.0, at most MOST_ITEMS;
+    Metres from 0.0, at most MOST_ITEMS;
+    Millimetres from 0.0, at most MOST_ITEMS;
+    SquareMillimetres from 0.0, at most MOST_ITEMS;
+    Rpm from 0.0, at most MOST_ITEMS;
+    Minutes from 0.0, at most MOST_ITEMS;
+    Degrees from -MOST_NUMBER, at most MOST_CYLINDERS as usize;
 );
 
-impl Piece for Degrees {
-    const MOST: usize = MOST_CYLINDERS as usize;
-
+impl Blank for f64 {
     fn blank() -> Self {
-        Self::ZERO
-    }
-
-    fn read(node: &Node<'_>, reader: &mut Reader<'_>) -> Self {
-        number(node, -MOST_NUMBER, MOST_NUMBER, reader)
-            .and_then(|number| Self::new(number).ok())
-            .unwrap_or_default()
-    }
-
-    fn write(&mut self, _: &Writer) -> Json {
-        Json::number(self.get())
-    }
-
-    fn schema(_: &mut Book) -> Json {
-        schema::number(-MOST_NUMBER, MOST_NUMBER)
+        0.0
     }
 }
 
 /// A bare number: a ratio, or a place on the map.
 impl Piece for f64 {
-    fn blank() -> Self {
-        0.0
-    }
-
-    fn read(node: &Node<'_>, reader: &mut Reader<'_>) -> Self {
-        number(node, -MOST_NUMBER, MOST_NUMBER, reader).unwrap_or_default()
+    fn read(&mut self, node: &Node<'_>, reader: &mut Reader<'_>) {
+        *self = number(node, -MOST_NUMBER, MOST_NUMBER, reader).unwrap_or_default();
     }
 
     fn write(&mut self, _: &Writer) -> Json {
         Json::number(*self)
     }
 
-    fn schema(_: &mut Book) -> Json {
+    #[cfg(any(test, feature = "schema"))]
+    fn schema(&mut self, _: &mut Book) -> Json {
         schema::number(-MOST_NUMBER, MOST_NUMBER)
     }
 }
 
-impl Piece for CylinderId {
+impl Blank for CylinderId {
     const MOST: usize = MOST_CYLINDERS as usize;
 
     fn blank() -> Self {
         Self(1)
     }
+}
 
-    fn read(node: &Node<'_>, reader: &mut Reader<'_>) -> Self {
+impl Piece for CylinderId {
+    fn read(&mut self, node: &Node<'_>, reader: &mut Reader<'_>) {
         let number = whole(node, 1, MOST_CYLINDERS.into(), reader);
-        Self(number.and_then(|n| u8::try_from(n).ok()).unwrap_or(1))
+        self.0 = number.and_then(|n| u8::try_from(n).ok()).unwrap_or(1);
     }
 
     fn write(&mut self, _: &Writer) -> Json {
         Json::whole(self.0)
     }
 
-    fn schema(book: &mut Book) -> Json {
+    #[cfg(any(test, feature = "schema"))]
+    fn schema(&mut self, book: &mut Book) -> Json {
         book.shared("cylinder", schema::whole(1, MOST_CYLINDERS.into()))
     }
 }
 
-impl Piece for Timestamp {
+impl Blank for Timestamp {
     fn blank() -> Self {
         Self(0)
     }
+}
 
-    fn read(node: &Node<'_>, reader: &mut Reader<'_>) -> Self {
-        Self(whole(node, -FARTHEST_MOMENT, FARTHEST_MOMENT, reader).unwrap_or_default())
+impl Piece for Timestamp {
+    fn read(&mut self, node: &Node<'_>, reader: &mut Reader<'_>) {
+        self.0 = whole(node, -FARTHEST_MOMENT, FARTHEST_MOMENT, reader).unwrap_or_default();
     }
 
     fn write(&mut self, _: &Writer) -> Json {
         Json::whole(self.0)
     }
 
-    fn schema(_: &mut Book) -> Json {
+    #[cfg(any(test, feature = "schema"))]
+    fn schema(&mut self, _: &mut Book) -> Json {
         schema::whole(-FARTHEST_MOMENT, FARTHEST_MOMENT)
     }
 }
 
-/// An id by which something is referred to; it must be given somewhere in the file.
 macro_rules! ids {
-    ($($type:ident $what:literal exists by |$reader:ident, $id:ident| $exists:expr);* $(;)?) => {
+    ($($type:ident $what:literal),* $(,)?) => {
         $(impl Id for $type {
-            const WHAT: &'static str = $what;
-
-            fn from_number(number: u32) -> Self {
-                Self::from_number(number)
+            fn what(&self) -> &'static str {
+                $what
             }
 
-            fn number(self) -> u32 {
-                Self::number(self)
-            }
-        }
-
-        impl Piece for $type {
-            fn blank() -> Self {
-                Self::from_number(0)
+            fn set(&mut self, number: u32) {
+                *self = Self::from_number(number);
             }
 
-            fn read(node: &Node<'_>, $reader: &mut Reader<'_>) -> Self {
-                let number = whole(node, 1, MOST_ID.into(), $reader);
-                let Some($id) = number.and_then(|n| u32::try_from(n).ok()) else {
-                    return <Self as Piece>::blank();
-                };
-                if !$exists {
-                    $reader.wrong(node.at, Wrong::NoSuchId { what: $what, id: $id });
-                }
-                Self::from_number($id)
-            }
-
-            fn write(&mut self, _: &Writer) -> Json {
-                Json::whole(self.number())
-            }
-
-            fn schema(book: &mut Book) -> Json {
-                book.shared("id", schema::whole(1, MOST_ID.into()))
+            fn get(&self) -> u32 {
+                self.number()
             }
         })*
     };
 }
 
 ids!(
-    PartId "part" exists by |reader, id| reader.parts.contains_key(&id);
-    WireId "wire" exists by |reader, id| reader.wires.contains(&id);
-    DriverId "driver" exists by |reader, id| reader.drivers.contains(&id);
-    PinId "pin" exists by |reader, id| reader
-        .host
-        .and_then(|part| reader.parts.get(&part))
-        .is_none_or(|part| part.pins.contains(&id));
-    CavityId "cavity" exists by |reader, id| reader
-        .host
-        .and_then(|part| reader.parts.get(&part))
-        .is_none_or(|part| part.cavities.contains(&id));
+    PartId "part",
+    WireId "wire",
+    DriverId "driver",
+    PinId "pin",
+    CavityId "cavity",
+    FindingId "finding",
+    WorkId "entry of the work log",
 );
 
-macro_rules! ids_never_referred_to {
-    ($($type:ident $what:literal),*) => {
-        $(impl Id for $type {
-            const WHAT: &'static str = $what;
+/// Ids by which something is referred to; it must be given somewhere in the file.
+macro_rules! references {
+    ($($type:ident)*) => {
+        $(impl Blank for $type {
+            fn blank() -> Self {
+                Self::from_number(0)
+            }
+        }
 
-            fn from_number(number: u32) -> Self {
-                Self::from_number(number)
+        impl Piece for $type {
+            fn read(&mut self, node: &Node<'_>, reader: &mut Reader<'_>) {
+                read_reference(self, node, reader);
             }
 
-            fn number(self) -> u32 {
-                Self::number(self)
+            fn write(&mut self, _: &Writer) -> Json {
+                Json::whole(self.number())
+            }
+
+            #[cfg(any(test, feature = "schema"))]
+            fn schema(&mut self, book: &mut Book) -> Json {
+                book.shared("id", schema::whole(1, MOST_ID.into()))
             }
         })*
     };
 }
 
-ids_never_referred_to!(FindingId "finding", WorkId "entry of the work log");
+references!(PartId WireId DriverId PinId CavityId);
+
+fn read_reference(value: &mut dyn Id, node: &Node<'_>, reader: &mut Reader<'_>) {
+    let number = whole(node, 1, MOST_ID.into(), reader);
+    let Some(id) = number.and_then(|n| u32::try_from(n).ok()) else {
+        return;
+    };
+    let what = value.what();
+    if !reader.exists(what, id) {
+        reader.wrong(node.at, Wrong::NoSuchId { what, id });
+    }
+    value.set(id);
+}

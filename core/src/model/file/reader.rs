@@ -1,6 +1,6 @@
 //! What reading needs to know beside the value at hand: the ids of the whole file, and the errors so far.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use super::error::{FileError, FileErrors, Wrong, brief};
 use super::limits::{MOST_ERRORS, MOST_NOTED};
@@ -12,10 +12,12 @@ pub(super) struct Reader<'t> {
     /// In the order of the file.
     found: Vec<Problem>,
     more: usize,
-    /// Every part of the file by its id, known before the parts are read: references may point forward.
-    pub(super) parts: BTreeMap<u32, Outline<'t>>,
-    pub(super) drivers: BTreeSet<u32>,
-    pub(super) wires: BTreeSet<u32>,
+    /// Every part of the file, known before the parts are read: references may point forward.
+    parts: Vec<Outline<'t>>,
+    /// Where in `parts` each id is.
+    places: BTreeMap<(&'static str, u32), usize>,
+    drivers: Vec<u32>,
+    wires: Vec<u32>,
     /// Where each id is given, by what it is the id of.
     given: BTreeMap<(&'static str, u32), usize>,
     /// The part whose pins and cavities are meant.
@@ -27,8 +29,8 @@ pub(super) struct Reader<'t> {
 pub(super) struct Outline<'t> {
     pub(super) kind: &'t str,
     pub(super) name: &'t str,
-    pub(super) pins: BTreeSet<u32>,
-    pub(super) cavities: BTreeSet<u32>,
+    pub(super) pins: Vec<u32>,
+    pub(super) cavities: Vec<u32>,
 }
 
 impl<'t> Reader<'t> {
@@ -37,8 +39,9 @@ impl<'t> Reader<'t> {
             text,
             found,
             more: 0,
-            parts: BTreeMap::new(),
-            drivers: BTreeSet::new(),
+            parts: Vec::new(),
+            places: BTreeMap::new(),
+            drivers: Vec::new(),
             wires: ids(tree.get("wires")),
             given: BTreeMap::new(),
             host: None,
@@ -54,7 +57,8 @@ impl<'t> Reader<'t> {
                     pins: ids(part.get("pins")),
                     cavities: ids(part.get("cavities")),
                 };
-                reader.parts.entry(id).or_insert(outline);
+                reader.places.insert(("part", id), reader.parts.len());
+                reader.parts.push(outline);
             }
         }
         reader
@@ -86,6 +90,25 @@ impl<'t> Reader<'t> {
             self.wrong(at, wrong);
         } else {
             self.given.insert((what, id), at);
+        }
+    }
+
+    /// The part with that id.
+    pub(super) fn part(&self, id: u32) -> Option<&Outline<'t>> {
+        self.parts.get(*self.places.get(&("part", id))?)
+    }
+
+    /// Whether the file has such a thing; a pin or cavity is looked for on the part that is meant.
+    pub(super) fn exists(&self, what: &'static str, id: u32) -> bool {
+        let host = self.host.and_then(|host| self.part(host));
+        match what {
+            "part" => self.part(id).is_some(),
+            "wire" => self.wires.contains(&id),
+            "driver" => self.drivers.contains(&id),
+            // Where the part itself is missing, that is what is told.
+            "pin" => host.is_none_or(|host| host.pins.contains(&id)),
+            "cavity" => host.is_none_or(|host| host.cavities.contains(&id)),
+            _ => true,
         }
     }
 
@@ -192,8 +215,8 @@ fn id(of: Option<&Node<'_>>) -> Option<u32> {
     of?.get("id")?.whole()
 }
 
-fn ids(list: Option<&Node<'_>>) -> BTreeSet<u32> {
-    let mut ids = BTreeSet::new();
+fn ids(list: Option<&Node<'_>>) -> Vec<u32> {
+    let mut ids = Vec::new();
     for item in list.map_or(&[][..], Node::items) {
         ids.extend(id(Some(item)));
     }

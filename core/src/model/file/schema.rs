@@ -1,32 +1,33 @@
 //! The JSON Schema of the format, told by the same descriptions that read and write it.
 
-use std::borrow::Cow;
 use std::collections::BTreeMap;
 
 use super::json::Json;
 use super::limits::{MOST_ID, MOST_NAME, MOST_PROSE};
-use super::piece::{Choice, Fields, Id, Piece, Record};
+use super::piece::{Blank, Choice, Fields, Id, Need, Piece, Record, Visit};
 use super::{FORMAT, VERSION};
 use crate::model::Harness;
 
 /// The schema as text, draft 2020-12.
 pub(super) fn text() -> String {
     let mut book = Book::default();
-    let harness = Sheet::of::<Harness>(&mut book).object(Harness::SAYS);
+    let says = <Harness as Record>::SAYS.1;
+    let mut blank = Harness::blank();
+    let harness = Sheet::of(&mut book, &mut |fields| blank.visit(fields)).object(says);
     let Json::Object(body) = harness else {
         return String::new();
     };
     let mut fields = vec![
         (
-            Cow::Borrowed("$schema"),
+            "$schema",
             Json::text("https://json-schema.org/draft/2020-12/schema"),
         ),
-        (Cow::Borrowed("title"), Json::text("Sparktrail harness")),
+        ("title", Json::text("Sparktrail harness")),
     ];
     fields.extend(body);
     let definitions = book.definitions.into_iter();
-    let definitions = definitions.map(|(name, schema)| (Cow::Borrowed(name), schema));
-    fields.push((Cow::Borrowed("$defs"), Json::Object(definitions.collect())));
+    let definitions = definitions.map(|(name, schema)| (name, schema));
+    fields.push(("$defs", Json::Object(definitions.collect())));
     Json::Object(fields).document()
 }
 
@@ -38,12 +39,17 @@ pub(super) struct Book {
 
 impl Book {
     /// A record by name, or described in place where it has none.
-    pub(super) fn record<T: Record>(&mut self) -> Json {
-        let Some(name) = T::NAME else {
-            return Sheet::of::<T>(self).object(T::SAYS);
-        };
+    pub(super) fn record(
+        &mut self,
+        name: &'static str,
+        says: &'static str,
+        visit: Visit<'_>,
+    ) -> Json {
+        if name.is_empty() {
+            return Sheet::of(self, visit).object(says);
+        }
         if !self.definitions.contains_key(name) {
-            let schema = Sheet::of::<T>(self).object(T::SAYS);
+            let schema = Sheet::of(self, visit).object(says);
             self.definitions.insert(name, schema);
         }
         Json::object([("$ref", Json::Text(format!("#/$defs/{name}")))])
@@ -108,10 +114,12 @@ fn list(words: &[&'static str]) -> Json {
 /// The fields of one object.
 struct Sheet<'b> {
     book: &'b mut Book,
-    properties: Vec<(Cow<'static, str>, Json)>,
+    properties: Vec<(&'static str, Json)>,
     required: Vec<&'static str>,
     /// For each choice, the sheets of its words.
     choices: Vec<Json>,
+    /// What the next field means.
+    says: &'static str,
 }
 
 impl<'b> Sheet<'b> {
@@ -121,12 +129,13 @@ impl<'b> Sheet<'b> {
             properties: Vec::new(),
             required: Vec::new(),
             choices: Vec::new(),
+            says: "",
         }
     }
 
-    fn of<T: Record>(book: &'b mut Book) -> Self {
+    fn of(book: &'b mut Book, visit: Visit<'_>) -> Self {
         let mut sheet = Self::blank(book);
-        <T as Record>::blank().visit(&mut sheet);
+        visit(&mut sheet);
         sheet
     }
 
@@ -138,94 +147,81 @@ impl<'b> Sheet<'b> {
             "unevaluatedProperties"
         };
         let mut fields = vec![
-            (Cow::Borrowed("description"), Json::text(says)),
-            (Cow::Borrowed("type"), Json::text("object")),
+            ("description", Json::text(says)),
+            ("type", Json::text("object")),
         ];
         fields.extend(self.body());
-        fields.push((Cow::Borrowed(closed), Json::Flag(false)));
+        fields.push((closed, Json::Flag(false)));
         Json::Object(fields)
     }
 
     /// Properties, required ones, and choices.
-    fn body(mut self) -> Vec<(Cow<'static, str>, Json)> {
-        let mut body = vec![(Cow::Borrowed("properties"), Json::Object(self.properties))];
+    fn body(mut self) -> Vec<(&'static str, Json)> {
+        let mut body = vec![("properties", Json::Object(self.properties))];
         if !self.required.is_empty() {
-            body.push((Cow::Borrowed("required"), list(&self.required)));
+            body.push(("required", list(&self.required)));
         }
         match self.choices.pop() {
-            Some(only) if self.choices.is_empty() => body.push((Cow::Borrowed("oneOf"), only)),
+            Some(only) if self.choices.is_empty() => body.push(("oneOf", only)),
             Some(last) => {
                 self.choices.push(last);
                 let each = self.choices.into_iter();
                 let each = each.map(|choice| Json::object([("oneOf", choice)]));
-                body.push((Cow::Borrowed("allOf"), Json::List(each.collect())));
+                body.push(("allOf", Json::List(each.collect())));
             }
             None => {}
         }
         body
     }
 
-    fn put(&mut self, key: &'static str, schema: Json, says: &'static str) {
+    fn put(&mut self, key: &'static str, schema: Json) {
+        let says = std::mem::take(&mut self.says);
         let schema = match schema {
             Json::Object(mut fields) => {
                 if !says.is_empty() {
-                    fields.retain(|(key, _)| key != "description");
-                    fields.insert(0, (Cow::Borrowed("description"), Json::text(says)));
+                    fields.retain(|(key, _)| *key != "description");
+                    fields.insert(0, ("description", Json::text(says)));
                 }
                 Json::Object(fields)
             }
             other @ (Json::Flag(_) | Json::Number(_) | Json::Text(_) | Json::List(_)) => other,
         };
-        self.properties.push((Cow::Borrowed(key), schema));
+        self.properties.push((key, schema));
     }
 }
 
 impl Fields for Sheet<'_> {
-    fn must<T: Piece>(&mut self, key: &'static str, _: &mut T, says: &'static str) {
-        let schema = T::schema(self.book);
-        self.put(key, schema, says);
-        self.required.push(key);
+    fn field(&mut self, key: &'static str, value: &mut dyn Piece, need: Need) {
+        let schema = value.schema(self.book);
+        self.put(key, schema);
+        if need == Need::Always {
+            self.required.push(key);
+        }
     }
 
-    fn option<T: Piece>(&mut self, key: &'static str, _: &mut Option<T>, says: &'static str) {
-        let schema = T::schema(self.book);
-        self.put(key, schema, says);
+    fn prose(&mut self, key: &'static str, _: &mut String) {
+        self.put(key, string(MOST_PROSE));
     }
 
-    fn unless_usual<T: Piece + Default + PartialEq>(
-        &mut self,
-        key: &'static str,
-        _: &mut T,
-        says: &'static str,
-    ) {
-        let schema = T::schema(self.book);
-        self.put(key, schema, says);
-    }
-
-    fn prose(&mut self, key: &'static str, _: &mut String, says: &'static str) {
-        self.put(key, string(MOST_PROSE), says);
-    }
-
-    fn id<I: Id>(&mut self, _: &mut I) {
-        self.put(
-            "id",
-            whole(1, MOST_ID.into()),
-            "Number by which other places refer to it; never used again.",
-        );
+    fn id(&mut self, _: &mut dyn Id) {
+        self.says = "Number by which other places refer to it; never used again.";
+        let schema = self.book.shared("id", whole(1, MOST_ID.into()));
+        self.put("id", schema);
         self.required.push("id");
     }
 
-    fn choice<C: Choice>(&mut self, _: &mut C, says: &'static str) {
+    fn choice(&mut self, value: &mut dyn Choice) {
+        let (tag, words) = (value.tag(), value.words());
+        self.put(tag, one_of_words(words));
         let mut sheets = Vec::new();
-        for (place, word) in C::WORDS.iter().enumerate() {
+        for (place, word) in words.iter().enumerate() {
             let mut sheet = Sheet::blank(self.book);
-            let is = Json::object([("const", Json::text(*word))]);
-            sheet.put(C::TAG, is, "");
-            sheet.required.push(C::TAG);
-            C::blank(place).visit(&mut sheet);
+            sheet.put(tag, Json::object([("const", Json::text(*word))]));
+            sheet.required.push(tag);
+            value.set(place);
+            value.visit(&mut sheet);
             sheets.push(Json::Object(sheet.body()));
         }
-        self.put(C::TAG, one_of_words(C::WORDS), says);
         self.choices.push(Json::List(sheets));
     }
 
@@ -233,23 +229,22 @@ impl Fields for Sheet<'_> {
 
     fn heading(&mut self) {
         let is = |value| Json::object([("const", value)]);
-        self.put("format", is(Json::text(FORMAT)), "Always this.");
-        self.put(
-            "version",
-            is(Json::whole(VERSION)),
-            "Version of the format.",
-        );
+        self.says = "Always this.";
+        self.put("format", is(Json::text(FORMAT)));
+        self.says = "Version of the format.";
+        self.put("version", is(Json::whole(VERSION)));
         self.required.extend(["format", "version"]);
-        let place = Json::object([("type", Json::text("string"))]);
-        self.put("$schema", place, "Place of this schema, for editors.");
+        self.says = "Place of this schema, for editors.";
+        self.put("$schema", Json::object([("type", Json::text("string"))]));
     }
 
     fn next_id(&mut self, _: &mut u32) {
-        self.put(
-            "next_id",
-            whole(1, u32::MAX.into()),
-            "Lowest number that no id has ever had. May be left out: then it follows the largest id.",
-        );
+        self.says = "Lowest number that no id has ever had. May be left out: then it follows the largest id.";
+        self.put("next_id", whole(1, u32::MAX.into()));
+    }
+
+    fn say(&mut self, says: &'static str) {
+        self.says = says;
     }
 }
 

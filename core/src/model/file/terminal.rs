@@ -2,8 +2,9 @@
 
 use super::error::{Wrong, brief};
 use super::json::Json;
-use super::piece::Piece;
+use super::piece::{Blank, Piece};
 use super::reader::{Outline, Reader};
+#[cfg(any(test, feature = "schema"))]
 use super::schema::Book;
 use super::tree::Node;
 use super::writer::Writer;
@@ -129,39 +130,41 @@ fn all(part: &Outline<'_>, named: &[(&str, Port)]) -> Vec<String> {
     all
 }
 
-impl Piece for Terminal {
+impl Blank for Terminal {
     fn blank() -> Self {
         Self {
             part: PartId::from_number(0),
             port: Port::Joint,
         }
     }
+}
 
-    fn read(node: &Node<'_>, reader: &mut Reader<'_>) -> Self {
-        let blank = <Self as Piece>::blank();
+impl Piece for Terminal {
+    fn read(&mut self, node: &Node<'_>, reader: &mut Reader<'_>) {
         let Some(text) = node.text() else {
             let (found, wanted) = (node.is(), "a terminal in double quotes, such as \"12.15\"");
             reader.wrong(node.at, Wrong::OtherKind { found, wanted });
-            return blank;
+            return;
         };
         let split = text.split_once('.');
         let split = split.and_then(|(id, token)| Some((number(id)?, token)));
         let Some((id, token)) = split else {
             let found = text.to_owned();
             reader.wrong(node.at, Wrong::NotATerminal { found });
-            return blank;
+            return;
         };
-        let Some(part) = reader.parts.get(&id) else {
+        let Some(part) = reader.part(id) else {
             reader.wrong(node.at, Wrong::NoSuchId { what: "part", id });
-            return blank;
+            return;
         };
         // A part of unknown kind is told of where it stands, not at each of its terminals.
         let Some(named) = named(part.kind) else {
-            return blank;
+            return;
         };
         if let Some(port) = port(token, part, named) {
             let part = PartId::from_number(id);
-            return Self { part, port };
+            *self = Self { part, port };
+            return;
         }
         let wrong = Wrong::NoSuchTerminal {
             part: id,
@@ -170,14 +173,14 @@ impl Piece for Terminal {
             has: all(part, named),
         };
         reader.wrong(node.at, wrong);
-        blank
     }
 
     fn write(&mut self, writer: &Writer) -> Json {
         Json::Text(format!("{}.{}", self.part, token(*self, writer)))
     }
 
-    fn schema(book: &mut Book) -> Json {
+    #[cfg(any(test, feature = "schema"))]
+    fn schema(&mut self, book: &mut Book) -> Json {
         let pattern = "^[1-9][0-9]*\\.(30|31|in|out|85|86|87|joint|1|15|4|4a|4b|drive|coil_end|plug_end\
                        |top|shell|feed|control|p[1-9][0-9]*|c[1-9][0-9]*[ab]|t([1-9]|1[0-6]))$";
         let says = "A part's id, a point, and the terminal's number or word on that part; p and a pin's id, \

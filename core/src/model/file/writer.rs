@@ -1,10 +1,9 @@
 //! Writing records field by field.
 
-use std::borrow::Cow;
 use std::collections::BTreeSet;
 
 use super::json::Json;
-use super::piece::{Choice, Fields, Id, Piece, Record};
+use super::piece::{Choice, Fields, Id, Need, Piece, Visit};
 use super::{FORMAT, VERSION};
 use crate::model::{Harness, PartId, PartKind, Secondary};
 
@@ -30,61 +29,46 @@ impl Writer {
     }
 }
 
-pub(super) fn record<T: Record>(value: &mut T, writer: &Writer) -> Json {
+pub(super) fn record(visit: Visit<'_>, writer: &Writer) -> Json {
     let mut into = FieldWriter {
         fields: Vec::new(),
         writer,
     };
-    value.visit(&mut into);
+    visit(&mut into);
     Json::Object(into.fields)
 }
 
 struct FieldWriter<'w> {
-    fields: Vec<(Cow<'static, str>, Json)>,
+    fields: Vec<(&'static str, Json)>,
     writer: &'w Writer,
 }
 
 impl FieldWriter<'_> {
     fn put(&mut self, key: &'static str, value: Json) {
-        self.fields.push((Cow::Borrowed(key), value));
+        self.fields.push((key, value));
     }
 }
 
 impl Fields for FieldWriter<'_> {
-    fn must<T: Piece>(&mut self, key: &'static str, value: &mut T, _: &'static str) {
-        let value = value.write(self.writer);
-        self.put(key, value);
-    }
-
-    fn option<T: Piece>(&mut self, key: &'static str, value: &mut Option<T>, says: &'static str) {
-        if let Some(value) = value {
-            self.must(key, value, says);
+    fn field(&mut self, key: &'static str, value: &mut dyn Piece, need: Need) {
+        if need == Need::Always || !value.is_usual() {
+            let value = value.write(self.writer);
+            self.put(key, value);
         }
     }
 
-    fn unless_usual<T: Piece + Default + PartialEq>(
-        &mut self,
-        key: &'static str,
-        value: &mut T,
-        says: &'static str,
-    ) {
-        if *value != T::default() {
-            self.must(key, value, says);
-        }
-    }
-
-    fn prose(&mut self, key: &'static str, value: &mut String, _: &'static str) {
+    fn prose(&mut self, key: &'static str, value: &mut String) {
         if !value.is_empty() {
             self.put(key, Json::text(value.as_str()));
         }
     }
 
-    fn id<I: Id>(&mut self, value: &mut I) {
-        self.put("id", Json::whole(value.number()));
+    fn id(&mut self, value: &mut dyn Id) {
+        self.put("id", Json::whole(value.get()));
     }
 
-    fn choice<C: Choice>(&mut self, value: &mut C, _: &'static str) {
-        self.put(C::TAG, Json::text(value.word()));
+    fn choice(&mut self, value: &mut dyn Choice) {
+        self.put(value.tag(), Json::text(value.word()));
         value.visit(self);
     }
 
@@ -98,4 +82,7 @@ impl Fields for FieldWriter<'_> {
     fn next_id(&mut self, value: &mut u32) {
         self.put("next_id", Json::whole(*value));
     }
+
+    #[cfg(any(test, feature = "schema"))]
+    fn say(&mut self, _: &'static str) {}
 }
