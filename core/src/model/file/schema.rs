@@ -25,9 +25,8 @@ pub(super) fn text() -> String {
         ("title", Json::text("Sparktrail harness")),
     ];
     fields.extend(body);
-    let definitions = book.definitions.into_iter();
-    let definitions = definitions.map(|(name, schema)| (name, schema));
-    fields.push(("$defs", Json::Object(definitions.collect())));
+    let definitions = book.definitions.into_iter().collect();
+    fields.push(("$defs", Json::Object(definitions)));
     Json::Object(fields).document()
 }
 
