@@ -4,6 +4,7 @@
 #![warn(missing_docs)]
 
 pub mod copper;
+pub mod drawing;
 pub mod edit;
 pub mod electrics;
 pub mod engine;

@@ -1,0 +1,34 @@
+//! Places every part: engine and coils first, then leftward to the control unit, then supply above and ground below.
+
+mod bars;
+mod coils;
+mod columns;
+mod engine;
+mod rail;
+mod settle;
+mod signals;
+
+use super::plan::{Plan, Shape};
+use crate::model::Harness;
+
+/// All places of a harness, before any wire is routed.
+pub(super) fn place(harness: &Harness, shape: Shape) -> Plan<'_> {
+    let mut plan = Plan::new(harness, shape);
+    coils::place(&mut plan);
+    engine::place_rows(&mut plan);
+    signals::place(&mut plan);
+    columns::place(&mut plan);
+    engine::place_columns(&mut plan);
+    rail::place(&mut plan);
+    bars::place_low(&mut plan);
+    bars::place_upright(&mut plan);
+    settle::honour_owner(&mut plan);
+    bars::tap(&mut plan);
+    let all = plan.bounds();
+    let margin = plan.m.margin + 12.0;
+    plan.shift_all(
+        super::geometry::snap(margin - all.x),
+        super::geometry::snap(margin - all.y),
+    );
+    plan
+}

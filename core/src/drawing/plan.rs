@@ -1,0 +1,296 @@
+//! The drawing under construction: where boxes, terminals, bars and cylinders stand.
+
+use std::collections::BTreeMap;
+
+use super::geometry::{Point, Rect};
+use super::links::Links;
+use crate::engine::CylinderId;
+use crate::model::{Harness, PartId, PartKind, Terminal, UnitRole, WireEnd, WireId};
+
+/// The proportions of the drawing.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+pub enum Shape {
+    /// For a screen wider than high.
+    #[default]
+    Wide,
+    /// For a phone held upright: narrower boxes and channels.
+    Tall,
+}
+
+/// Sizes that follow from the shape, all in map units.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Measure {
+    pub(super) shape: Shape,
+    pub(super) margin: f64,
+    pub(super) unit_w: f64,
+    pub(super) module_w: f64,
+    pub(super) coil_w: f64,
+    pub(super) bar_slot: f64,
+    pub(super) connector_slot: f64,
+    pub(super) pad: f64,
+    pub(super) lead_gap: f64,
+    pub(super) disc_r: f64,
+    pub(super) bank_w: f64,
+    pub(super) rail_step: f64,
+}
+
+impl Measure {
+    pub(super) const fn of(shape: Shape) -> Self {
+        match shape {
+            Shape::Wide => Self {
+                shape,
+                margin: 36.0,
+                unit_w: 216.0,
+                module_w: 180.0,
+                coil_w: 120.0,
+                bar_slot: 60.0,
+                connector_slot: 84.0,
+                pad: 60.0,
+                lead_gap: 132.0,
+                disc_r: 33.0,
+                bank_w: 120.0,
+                rail_step: 144.0,
+            },
+            Shape::Tall => Self {
+                shape,
+                margin: 24.0,
+                unit_w: 108.0,
+                module_w: 108.0,
+                coil_w: 84.0,
+                bar_slot: 36.0,
+                connector_slot: 48.0,
+                pad: 36.0,
+                lead_gap: 72.0,
+                disc_r: 30.0,
+                bank_w: 84.0,
+                rail_step: 108.0,
+            },
+        }
+    }
+}
+
+/// The side of a part that a terminal looks out of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub(super) enum Face {
+    /// To the left.
+    Left,
+    /// To the right.
+    Right,
+    /// Upward.
+    Up,
+    /// Downward.
+    Down,
+}
+
+impl Face {
+    /// One step outward.
+    pub(super) const fn step(self) -> (f64, f64) {
+        match self {
+            Self::Left => (-1.0, 0.0),
+            Self::Right => (1.0, 0.0),
+            Self::Up => (0.0, -1.0),
+            Self::Down => (0.0, 1.0),
+        }
+    }
+}
+
+/// Where a wire meets a part.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Spot {
+    pub(super) at: Point,
+    pub(super) face: Face,
+}
+
+/// What a splice or ground point looks like.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) enum Bar {
+    /// A splice whose wires leave level: an upright bar.
+    Upright { x: f64, top: f64, bottom: f64 },
+    /// A splice or ground point whose wires leave upward (ground) or any way (splice): a level bar.
+    Level { y: f64, left: f64, right: f64 },
+}
+
+impl Bar {
+    pub(super) fn bounds(self) -> Rect {
+        match self {
+            Self::Upright { x, top, bottom } => {
+                Rect::new(x - 4.0, top - 4.0, 8.0, bottom - top + 8.0)
+            }
+            Self::Level { y, left, right } => {
+                Rect::new(left - 4.0, y - 4.0, right - left + 8.0, 8.0)
+            }
+        }
+    }
+}
+
+/// The drawing under construction.
+pub(super) struct Plan<'a> {
+    pub(super) harness: &'a Harness,
+    pub(super) links: Links,
+    pub(super) m: Measure,
+    pub(super) boxes: BTreeMap<PartId, Rect>,
+    pub(super) ports: BTreeMap<Terminal, Spot>,
+    pub(super) bars: BTreeMap<PartId, Bar>,
+    pub(super) taps: BTreeMap<(WireId, WireEnd), Spot>,
+    pub(super) discs: BTreeMap<CylinderId, Point>,
+    pub(super) banks: Vec<Rect>,
+    pub(super) block: Rect,
+    pub(super) order: Vec<PartId>,
+}
+
+impl<'a> Plan<'a> {
+    pub(super) fn new(harness: &'a Harness, shape: Shape) -> Self {
+        Self {
+            harness,
+            links: Links::of(harness),
+            m: Measure::of(shape),
+            boxes: BTreeMap::new(),
+            ports: BTreeMap::new(),
+            bars: BTreeMap::new(),
+            taps: BTreeMap::new(),
+            discs: BTreeMap::new(),
+            banks: Vec::new(),
+            block: Rect::default(),
+            order: Vec::new(),
+        }
+    }
+
+    pub(super) fn kind(&self, part: PartId) -> Option<&'a PartKind> {
+        self.harness.parts.get(&part).map(|p| &p.kind)
+    }
+
+    /// What the part counts as when the drawing is laid out.
+    pub(super) fn class(&self, part: PartId) -> Class {
+        match self.kind(part) {
+            Some(
+                PartKind::Battery(_) | PartKind::Fuse(_) | PartKind::KeySwitch | PartKind::Relay(_),
+            ) => Class::Rail,
+            Some(PartKind::Splice) => Class::Splice,
+            Some(PartKind::Ground(_)) => Class::Ground,
+            Some(PartKind::Connector(_)) => Class::Connector,
+            Some(PartKind::ControlUnit(unit)) => match unit.role {
+                UnitRole::EngineControl => Class::Unit,
+                UnitRole::IgnitionModule => Class::Module,
+            },
+            Some(PartKind::Coil(_)) => Class::Coil,
+            Some(PartKind::Injector(_)) => Class::Injector,
+            Some(PartKind::Pack) => Class::Pack,
+            Some(PartKind::Distributor(_)) => Class::Distributor,
+            Some(PartKind::Lead(_) | PartKind::Plug(_)) | None => Class::Spark,
+        }
+    }
+
+    pub(super) fn parts(&self, class: Class) -> Vec<PartId> {
+        self.harness
+            .parts
+            .keys()
+            .copied()
+            .filter(|id| self.class(*id) == class)
+            .collect()
+    }
+
+    /// The classes of what the part is wired to.
+    pub(super) fn neighbours(&self, part: PartId) -> Vec<PartId> {
+        self.links
+            .of_part(part)
+            .filter_map(|(_, link)| link.other.map(|t| t.part))
+            .filter(|p| *p != part)
+            .collect()
+    }
+
+    pub(super) fn put(&mut self, part: PartId, bounds: Rect) {
+        self.boxes.insert(part, bounds);
+    }
+
+    pub(super) fn port(&mut self, terminal: Terminal, at: Point, face: Face) {
+        self.ports.insert(terminal, Spot { at, face });
+    }
+
+    /// Moves a part with its terminals.
+    pub(super) fn shift(&mut self, part: PartId, dx: f64, dy: f64) {
+        if let Some(b) = self.boxes.get_mut(&part) {
+            *b = b.moved(dx, dy);
+        }
+        for (terminal, spot) in &mut self.ports {
+            if terminal.part == part {
+                spot.at = spot.at.by(dx, dy);
+            }
+        }
+        if let Some(bar) = self.bars.get_mut(&part) {
+            *bar = match *bar {
+                Bar::Upright { x, top, bottom } => Bar::Upright {
+                    x: x + dx,
+                    top: top + dy,
+                    bottom: bottom + dy,
+                },
+                Bar::Level { y, left, right } => Bar::Level {
+                    y: y + dy,
+                    left: left + dx,
+                    right: right + dx,
+                },
+            };
+        }
+    }
+
+    /// Moves everything.
+    pub(super) fn shift_all(&mut self, dx: f64, dy: f64) {
+        let parts: Vec<PartId> = self.harness.parts.keys().copied().collect();
+        for part in parts {
+            self.shift(part, dx, dy);
+        }
+        for spot in self.taps.values_mut() {
+            spot.at = spot.at.by(dx, dy);
+        }
+        for at in self.discs.values_mut() {
+            *at = at.by(dx, dy);
+        }
+        for bank in &mut self.banks {
+            *bank = bank.moved(dx, dy);
+        }
+        self.block = self.block.moved(dx, dy);
+    }
+
+    /// Where a terminal stands on the vertical axis; for a splice the mean of what it is wired to.
+    pub(super) fn known_y(&self, terminal: Terminal) -> Option<f64> {
+        if let Some(spot) = self.ports.get(&terminal) {
+            return Some(spot.at.y);
+        }
+        super::order::mean(
+            self.links
+                .of_part(terminal.part)
+                .filter_map(|(_, link)| link.other)
+                .filter_map(|t| self.ports.get(&t))
+                .map(|spot| spot.at.y),
+        )
+    }
+
+    /// Everything that stands somewhere, as boxes.
+    pub(super) fn bounds(&self) -> Rect {
+        self.boxes
+            .values()
+            .copied()
+            .chain(self.bars.values().map(|bar| bar.bounds()))
+            .chain(self.banks.iter().copied())
+            .chain((self.block.w > 0.0).then_some(self.block))
+            .reduce(Rect::union)
+            .unwrap_or_default()
+    }
+}
+
+/// What a part counts as when the drawing is laid out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Class {
+    /// Battery, fuse, key switch, relay: across the top.
+    Rail,
+    Splice,
+    Ground,
+    Connector,
+    Unit,
+    Module,
+    Coil,
+    Injector,
+    Pack,
+    Distributor,
+    /// Leads and plugs.
+    Spark,
+}

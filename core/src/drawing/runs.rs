@@ -1,0 +1,350 @@
+//! Ways of wires and leads, loose ends and the tray of things that hang on nothing yet.
+
+use super::geometry::{Pen, Point, Rect, rounded_line, snap, snap_up};
+use super::glyph::Sheet;
+use super::plan::{Face, Plan, Spot};
+use super::route::{End, Grid};
+use super::shape::{Run, RunKind};
+use crate::model::{Element, Lead, LeadKind, PartId, PartKind, Port, Terminal, WireEnd, WireId};
+use crate::provenance::Provenance;
+use crate::topology::Pick;
+
+/// Length of a wire that leads nowhere yet.
+const STUB: f64 = 36.0;
+
+/// Wires and leads with no known end, each with its place.
+#[derive(Debug, Default)]
+pub(super) struct Tray {
+    wires: Vec<(WireId, Point)>,
+    leads: Vec<(PartId, Point)>,
+}
+
+/// Stands everything that hangs on nothing yet in rows at the bottom; plugs with no cylinder too.
+pub(super) fn tray(plan: &mut Plan<'_>) -> Tray {
+    let all = plan.bounds();
+    let mut tray = Tray::default();
+    let columns = ((all.w - 60.0) / 108.0).floor().max(3.0);
+    let (mut column, mut y) = (0.0, snap_up(all.bottom() + 72.0));
+    let mut next = || {
+        let at = Point::new(snap_up(all.x) + column * 108.0, y);
+        column += 1.0;
+        if column >= columns {
+            column = 0.0;
+            y += 48.0;
+        }
+        at
+    };
+    let harness = plan.harness;
+    for &id in harness.wires.keys() {
+        if plan.links.ends(id) == [None, None] {
+            tray.wires.push((id, next()));
+        }
+    }
+    let mut plugs = Vec::new();
+    for (&id, part) in &harness.parts {
+        match &part.kind {
+            PartKind::Lead(lead) if lead_ends(plan, lead) == [None, None] => {
+                tray.leads.push((id, next()));
+            }
+            PartKind::Plug(_) if plan.links.cylinder_of(id).is_none() => plugs.push((id, next())),
+            PartKind::Battery(_)
+            | PartKind::Fuse(_)
+            | PartKind::KeySwitch
+            | PartKind::Relay(_)
+            | PartKind::Splice
+            | PartKind::Ground(_)
+            | PartKind::Connector(_)
+            | PartKind::ControlUnit(_)
+            | PartKind::Coil(_)
+            | PartKind::Pack
+            | PartKind::Distributor(_)
+            | PartKind::Lead(_)
+            | PartKind::Plug(_)
+            | PartKind::Injector(_) => {}
+        }
+    }
+    for (id, at) in plugs {
+        plan.put(id, Rect::about(at, 14.0, 14.0));
+    }
+    tray
+}
+
+/// The ends of a lead that stand somewhere.
+fn lead_ends(plan: &Plan<'_>, lead: &Lead) -> [Option<Terminal>; 2] {
+    let stands = |t: Terminal| {
+        plan.ports.contains_key(&t)
+            || matches!(plan.kind(t.part), Some(PartKind::Plug(_))) && t.port == Port::PlugTop
+    };
+    [lead.from, lead.to].map(|end| end.map(|f| f.value).filter(|t| stands(*t)))
+}
+
+/// Routes every wire and draws every lead. Leads come last: they lie on top.
+pub(super) fn runs(sheet: &mut Sheet<'_, '_>, tray: &Tray) -> Vec<Run> {
+    let mut runs = wires(sheet, tray);
+    runs.extend(leads(sheet, tray));
+    runs
+}
+
+fn grid(sheet: &Sheet<'_, '_>) -> Grid {
+    let plan = sheet.plan;
+    let all = plan.bounds().grown(72.0);
+    let area = Rect::new(
+        snap(all.x) - 12.0,
+        snap(all.y) - 12.0,
+        snap_up(all.w) + 24.0,
+        snap_up(all.h) + 24.0,
+    );
+    let mut grid = Grid::over(area);
+    for b in plan.boxes.values() {
+        grid.block(*b);
+    }
+    if plan.block.w > 1.0 {
+        grid.block(plan.block);
+    }
+    for bar in plan.bars.values() {
+        match *bar {
+            super::plan::Bar::Upright { x, top, bottom } => grid.upright_bar(x, top, bottom),
+            super::plan::Bar::Level { y, left, right } => {
+                grid.level_bar(y, left, right);
+                grid.dear(Rect::new(left, y + 1.0, right - left, 36.0), 90);
+            }
+        }
+    }
+    for label in &sheet.labels {
+        if label.inside.is_none() {
+            grid.words(label.bounds());
+        }
+    }
+    grid
+}
+
+fn spot_of(
+    plan: &Plan<'_>,
+    wire: WireId,
+    end: WireEnd,
+    terminal: Option<Terminal>,
+) -> Option<Spot> {
+    let terminal = terminal?;
+    plan.taps
+        .get(&(wire, end))
+        .or_else(|| plan.ports.get(&terminal))
+        .copied()
+}
+
+fn wires(sheet: &mut Sheet<'_, '_>, tray: &Tray) -> Vec<Run> {
+    let plan = sheet.plan;
+    let mut grid = grid(sheet);
+    let mut jobs: Vec<(u8, f64, WireId, Spot, Option<Spot>)> = Vec::new();
+    for &id in plan.harness.wires.keys() {
+        let [from, to] = plan.links.ends(id);
+        let a = spot_of(plan, id, WireEnd::From, from);
+        let b = spot_of(plan, id, WireEnd::To, to);
+        match (a, b) {
+            (Some(a), Some(b)) => {
+                let level = (a.at.y - b.at.y).abs() < 0.5;
+                let far = (a.at.x - b.at.x).abs() + (a.at.y - b.at.y).abs();
+                jobs.push((if level { 1 } else { 2 }, far, id, a, Some(b)));
+            }
+            (Some(a), None) | (None, Some(a)) => jobs.push((0, 0.0, id, a, None)),
+            (None, None) => {}
+        }
+    }
+    jobs.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)).then(a.2.cmp(&b.2)));
+    let mut runs = Vec::new();
+    let mut number = 0_u16;
+    for (_, _, id, a, b) in jobs {
+        number = number.saturating_add(1).min(u16::MAX - 2);
+        let (points, loose) = if let Some(b) = b {
+            (
+                grid.route(End { spot: a }, End { spot: b }, number),
+                Vec::new(),
+            )
+        } else {
+            let (dx, dy) = a.face.step();
+            let tip = a.at.by(dx * STUB, dy * STUB);
+            let far = Spot {
+                at: tip,
+                face: opposite(a.face),
+            };
+            grid.route(End { spot: a }, End { spot: far }, number);
+            (vec![a.at, tip], vec![tip])
+        };
+        runs.push(wire_run(sheet, id, points, loose));
+    }
+    for (id, at) in &tray.wires {
+        let end = at.by(60.0, 0.0);
+        runs.push(wire_run(sheet, *id, vec![*at, end], vec![*at, end]));
+    }
+    runs
+}
+
+const fn opposite(face: Face) -> Face {
+    match face {
+        Face::Left => Face::Right,
+        Face::Right => Face::Left,
+        Face::Up => Face::Down,
+        Face::Down => Face::Up,
+    }
+}
+
+fn wire_run(sheet: &mut Sheet<'_, '_>, id: WireId, points: Vec<Point>, loose: Vec<Point>) -> Run {
+    let wire = sheet.plan.harness.wires.get(&id);
+    let how = wire.map_or(Provenance::Assumed, |w| {
+        let end = |e: WireEnd| w.end(e).map_or(Provenance::Assumed, |f| f.how);
+        end(WireEnd::From).min(end(WireEnd::To))
+    });
+    let d = rounded_line(&points, 8.0);
+    sheet.spot(Element::Wire(id), d.clone(), middle(&points));
+    Run {
+        pick: Pick::Wire(id),
+        kind: RunKind::Wire,
+        d,
+        colour: wire.and_then(|w| w.colour).map(|c| c.value),
+        how,
+        points,
+        loose,
+    }
+}
+
+/// The point half way along a line.
+pub(super) fn middle(points: &[Point]) -> Point {
+    let total: f64 = points.windows(2).map(|w| w[0].distance(w[1])).sum();
+    let mut left = total / 2.0;
+    for w in points.windows(2) {
+        let step = w[0].distance(w[1]);
+        if step >= left && step > 0.0 {
+            let t = left / step;
+            return Point::new(
+                w[0].x + (w[1].x - w[0].x) * t,
+                w[0].y + (w[1].y - w[0].y) * t,
+            );
+        }
+        left -= step;
+    }
+    points.first().copied().unwrap_or_default()
+}
+
+fn leads(sheet: &mut Sheet<'_, '_>, tray: &Tray) -> Vec<Run> {
+    let plan = sheet.plan;
+    let mut runs = Vec::new();
+    for (&id, part) in &plan.harness.parts {
+        let PartKind::Lead(lead) = &part.kind else {
+            continue;
+        };
+        let [from, to] = lead_ends(plan, lead);
+        let a = from.and_then(|t| plan.ports.get(&t)).map(|s| s.at);
+        let b = to.and_then(|t| {
+            sheet
+                .plugs
+                .get(&t.part)
+                .map(|p| p.by(-7.0, 0.0))
+                .or_else(|| plan.ports.get(&t).map(|s| s.at))
+        });
+        let in_tray = tray.leads.iter().find(|(l, _)| *l == id).map(|(_, at)| *at);
+        let (curve, loose) = match (a, b, in_tray) {
+            (Some(a), Some(b), _) => (Curve::between(plan, a, b), Vec::new()),
+            (Some(a), None, _) => (Curve::straight(a, a.by(54.0, 0.0)), vec![a.by(54.0, 0.0)]),
+            (None, Some(b), _) => (Curve::straight(b.by(-42.0, 0.0), b), vec![b.by(-42.0, 0.0)]),
+            (None, None, Some(at)) => (
+                Curve::straight(at, at.by(60.0, 0.0)),
+                vec![at, at.by(60.0, 0.0)],
+            ),
+            (None, None, None) => continue,
+        };
+        let how = |end: Option<crate::provenance::Fact<Terminal>>| {
+            end.map_or(Provenance::Assumed, |f| f.how)
+        };
+        sheet.spots.insert(
+            Element::LeadConductor(id),
+            super::shape::ElementSpot {
+                d: curve.d.clone(),
+                at: curve.at(0.5),
+            },
+        );
+        sheet.spots.insert(
+            Element::LeadInsulation(id),
+            super::shape::ElementSpot {
+                d: curve.d.clone(),
+                at: curve.at(0.3),
+            },
+        );
+        runs.push(Run {
+            pick: Pick::Part(id),
+            kind: match lead.kind {
+                LeadKind::Lead => RunKind::Lead,
+                LeadKind::Boot => RunKind::Boot,
+            },
+            d: curve.d.clone(),
+            points: curve.points(),
+            colour: None,
+            how: how(lead.from).min(how(lead.to)),
+            loose,
+        });
+    }
+    runs
+}
+
+/// The way of a lead: one smooth curve, then level to the plug.
+struct Curve {
+    d: String,
+    a: Point,
+    c1: Point,
+    c2: Point,
+    b: Point,
+    end: Point,
+}
+
+impl Curve {
+    fn between(plan: &Plan<'_>, a: Point, end: Point) -> Self {
+        // Past the first row of cylinders a lead runs level, so that it meets no disc.
+        let gate = plan.block.x - 6.0;
+        let b = if plan.block.w > 1.0 && a.x < gate - 30.0 && end.x > gate {
+            Point::new(gate.max(a.x + 30.0), end.y)
+        } else {
+            end
+        };
+        let reach = ((b.x - a.x).abs() * 0.5).max(30.0);
+        let (c1, c2) = (a.by(reach, 0.0), b.by(-reach, 0.0));
+        let d = Pen::new()
+            .go(a.x, a.y)
+            .curve(c1, c2, b)
+            .line(end.x, end.y)
+            .done();
+        Self {
+            d,
+            a,
+            c1,
+            c2,
+            b,
+            end,
+        }
+    }
+
+    fn straight(a: Point, b: Point) -> Self {
+        Self {
+            d: Pen::new().go(a.x, a.y).line(b.x, b.y).done(),
+            a,
+            c1: a,
+            c2: b,
+            b,
+            end: b,
+        }
+    }
+
+    fn at(&self, t: f64) -> Point {
+        let s = 1.0 - t;
+        let mix = |a: f64, b: f64, c: f64, d: f64| {
+            s * s * s * a + 3.0 * s * s * t * b + 3.0 * s * t * t * c + t * t * t * d
+        };
+        Point::new(
+            mix(self.a.x, self.c1.x, self.c2.x, self.b.x),
+            mix(self.a.y, self.c1.y, self.c2.y, self.b.y),
+        )
+    }
+
+    fn points(&self) -> Vec<Point> {
+        let mut points: Vec<Point> = (0..=16).map(|i| self.at(f64::from(i) / 16.0)).collect();
+        points.push(self.end);
+        points
+    }
+}
