@@ -6,6 +6,7 @@
 )]
 
 mod app;
+pub mod canvas;
 pub mod edge;
 mod places;
 pub mod store;

@@ -1,6 +1,7 @@
 //! The only calls into the browser; knows nothing of harnesses, stores or places.
 
 pub mod address;
+pub mod canvas;
 pub mod clipboard;
 pub mod clock;
 pub mod dialog;

@@ -1,0 +1,187 @@
+//! The map on the screen: drawn as SVG, panned and zoomed, walked with the keyboard, lit along its trails.
+
+mod controls;
+mod gestures;
+mod layers;
+mod lit;
+mod projection;
+
+use std::collections::BTreeSet;
+use std::sync::Arc;
+
+use leptos::{ev, prelude::*, svg};
+use sparktrail_core::drawing::{Drawing, Pick, Point, Proportions, Zoom};
+use sparktrail_core::model::{Element, Harness};
+
+pub use lit::{Cold, ColdMap, HeatMap, Light, Lit};
+pub use projection::{Camera, Hold, Size};
+
+use crate::edge::canvas::{self as edge, SizeWatch};
+use gestures::Gestures;
+
+/// Everything that the parts of the map share.
+#[derive(Clone, Copy)]
+struct Map {
+    harness: Signal<Arc<Harness>>,
+    drawing: Signal<Arc<Drawing>>,
+    selected: RwSignal<Option<Pick>>,
+    hovered: RwSignal<Option<Pick>>,
+    camera: RwSignal<Camera>,
+    cold: Signal<ColdMap>,
+    lit: Signal<Option<Lit>>,
+    heat: Signal<HeatMap>,
+    cleared: Signal<BTreeSet<Element>>,
+    size: RwSignal<Size>,
+    zoom: Memo<Zoom>,
+    /// The item of the walk that the Tab key comes to.
+    tab_stop: RwSignal<usize>,
+}
+
+impl Map {
+    /// Zooms about the middle of the canvas.
+    fn zoom_by(self, factor: f64) {
+        let size = self.size.get_untracked();
+        let middle = Point::new(size.width / 2.0, size.height / 2.0);
+        self.camera.update(|c| *c = c.zoomed(factor, middle));
+    }
+
+    fn fit(self) {
+        let bounds = self.drawing.with_untracked(|d| d.bounds);
+        self.camera
+            .set(Camera::fit(bounds, self.size.get_untracked()));
+    }
+
+    /// What lies under a place of the canvas, met within `reach` CSS pixels.
+    fn under(self, at: Point, reach: f64) -> Option<Pick> {
+        let camera = self.camera.get_untracked();
+        let zoom = self.zoom.get_untracked();
+        self.drawing
+            .with_untracked(|d| d.pick_at(camera.to_map(at), reach / camera.scale, zoom))
+    }
+}
+
+/// The map of one harness.
+///
+/// Pointing or focusing sets `hovered`; a tap, click or Enter sets `selected`; Escape clears it. The camera
+/// follows the map's size until a person moves it ([`Hold`]). `shape` is told for which proportions the canvas
+/// has room, so that the owner of `drawing` can lay it out anew.
+#[component]
+pub fn MapView(
+    /// The harness.
+    #[prop(into)]
+    harness: Signal<Arc<Harness>>,
+    /// Its drawing.
+    #[prop(into)]
+    drawing: Signal<Arc<Drawing>>,
+    /// What is selected.
+    selected: RwSignal<Option<Pick>>,
+    /// What is pointed at.
+    hovered: RwSignal<Option<Pick>>,
+    /// How the map lies on the screen.
+    camera: RwSignal<Camera>,
+    /// The cylinders that do not do their share.
+    #[prop(into)]
+    cold: Signal<ColdMap>,
+    /// The things on the trail; `None` dims nothing.
+    #[prop(into)]
+    lit: Signal<Option<Lit>>,
+    /// The probability of each element to be the fault.
+    #[prop(into, optional)]
+    heat: Option<Signal<HeatMap>>,
+    /// The elements that are proven good.
+    #[prop(into, optional)]
+    cleared: Option<Signal<BTreeSet<Element>>>,
+    /// Told which proportions suit the canvas.
+    #[prop(optional)]
+    shape: Option<RwSignal<Proportions>>,
+) -> impl IntoView {
+    let size = RwSignal::new(Size::default());
+    let zoom = Memo::new(move |_| Zoom::at_scale(camera.with(|c| c.scale)));
+    let map = Map {
+        harness,
+        drawing,
+        selected,
+        hovered,
+        camera,
+        cold,
+        lit,
+        heat: heat.unwrap_or_else(|| Signal::derive(HeatMap::new)),
+        cleared: cleared.unwrap_or_else(|| Signal::derive(BTreeSet::new)),
+        size,
+        zoom,
+        tab_stop: RwSignal::new(0),
+    };
+    let canvas = NodeRef::<svg::Svg>::new();
+    watch_size(map, canvas, shape);
+    Effect::new(move |_| {
+        let bounds = drawing.with(|d| d.bounds);
+        let size = size.get();
+        if size.width > 1.0 && camera.with(|c| c.hold) == Hold::Fit {
+            let fitted = Camera::fit(bounds, size);
+            if camera.get_untracked() != fitted {
+                camera.set(fitted);
+            }
+        }
+    });
+    let gestures = Gestures::new(map, canvas);
+    let pointing = move || hovered.with(Option::is_some);
+    view! {
+        <div class="map" data-zoom=move || zoom.get().word() class:lit=move || lit.with(Option::is_some)>
+            <svg
+                node_ref=canvas
+                class="map-canvas"
+                class:pointing=pointing
+                role="group"
+                aria-label="Map of the wiring. Tab walks along it, Enter selects, arrow keys move it, plus and minus zoom."
+                on:pointerdown=move |e| gestures.down(&e)
+                on:pointermove=move |e| gestures.moved(&e)
+                on:pointerup=move |e| gestures.up(&e)
+                on:pointercancel=move |e| gestures.cancel(&e)
+                on:pointerleave=move |_| gestures.left()
+                on:wheel=move |e: ev::WheelEvent| gestures.wheel(&e)
+                on:dblclick=move |e| gestures.twice(&e)
+                on:keydown=move |e| controls::key(map, &e)
+            >
+                {layers::patterns()}
+                <g transform=move || camera.get().transform()>{move || layers::layers(map)}</g>
+            </svg>
+            {controls::buttons(map)}
+        </div>
+    }
+    .into_any()
+}
+
+/// Keeps `size` and `shape` true to the canvas.
+fn watch_size(map: Map, canvas: NodeRef<svg::Svg>, shape: Option<RwSignal<Proportions>>) {
+    let watch = StoredValue::new_local(None::<SizeWatch>);
+    Effect::new(move |_| {
+        let Some(element) = canvas.get() else { return };
+        let measured = element.clone();
+        let measure = move || {
+            let found = edge::page_box(&measured);
+            let size = Size {
+                width: found.width,
+                height: found.height,
+            };
+            if map.size.try_get_untracked().is_none_or(|old| old == size) {
+                return;
+            }
+            map.size.set(size);
+            if let Some(shape) = shape {
+                let suits = if size.width < 640.0 {
+                    Proportions::Tall
+                } else {
+                    Proportions::Wide
+                };
+                if shape.get_untracked() != suits {
+                    shape.set(suits);
+                }
+            }
+        };
+        measure();
+        watch.set_value(SizeWatch::start(&element, measure));
+    });
+    on_cleanup(move || {
+        watch.try_update_value(Option::take);
+    });
+}

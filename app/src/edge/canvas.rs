@@ -1,0 +1,75 @@
+//! What the map needs of the browser: its size on the page, the pointer held, the keyboard put on one of its items.
+
+use wasm_bindgen::JsCast;
+use wasm_bindgen::closure::Closure;
+use web_sys::{Element, HtmlElement, PointerEvent, ResizeObserver, SvgElement};
+
+/// A box on the page in CSS pixels: left, top, width, height.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct PageBox {
+    /// From the window's left edge.
+    pub left: f64,
+    /// From the window's top edge.
+    pub top: f64,
+    /// Width.
+    pub width: f64,
+    /// Height.
+    pub height: f64,
+}
+
+/// Where `element` stands in the window.
+#[must_use]
+pub fn page_box(element: &Element) -> PageBox {
+    let found = element.get_bounding_client_rect();
+    PageBox {
+        left: found.left(),
+        top: found.top(),
+        width: found.width(),
+        height: found.height(),
+    }
+}
+
+/// Watches the size of an element until dropped.
+pub struct SizeWatch {
+    observer: ResizeObserver,
+    _act: Closure<dyn FnMut()>,
+}
+
+impl SizeWatch {
+    /// Calls `act` now and whenever `element` changes its size. `None` where the browser cannot watch.
+    pub fn start(element: &Element, mut act: impl FnMut() + 'static) -> Option<Self> {
+        let act = Closure::<dyn FnMut()>::new(move || act());
+        let observer = ResizeObserver::new(act.as_ref().unchecked_ref()).ok()?;
+        observer.observe(element);
+        Some(Self {
+            observer,
+            _act: act,
+        })
+    }
+}
+
+impl Drop for SizeWatch {
+    fn drop(&mut self) {
+        self.observer.disconnect();
+    }
+}
+
+/// Sends all further moves of this pointer to `element` until it is lifted.
+pub fn hold_pointer(element: &SvgElement, event: &PointerEvent) {
+    // It throws only when the pointer was lifted meanwhile.
+    let _ = element.set_pointer_capture(event.pointer_id());
+}
+
+/// Puts the keyboard on the element with this id, without scrolling the page.
+pub fn focus_id(id: &str) {
+    let found = web_sys::window()
+        .and_then(|w| w.document())
+        .and_then(|d| d.get_element_by_id(id));
+    if let Some(element) = found {
+        if let Some(html) = element.dyn_ref::<HtmlElement>() {
+            let _ = html.focus();
+        } else if let Some(svg) = element.dyn_ref::<SvgElement>() {
+            let _ = svg.focus();
+        }
+    }
+}
