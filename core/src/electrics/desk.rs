@@ -70,6 +70,8 @@ pub struct Desk<'s> {
     volts: Vec<f64>,
     readings: Vec<f64>,
     fired: Vec<Fired>,
+    /// Drivers that still switch.
+    switching: Vec<usize>,
     tally: Tally,
 }
 
@@ -150,6 +152,7 @@ impl<'s> Desk<'s> {
             volts: Vec::new(),
             readings: Vec::new(),
             fired: Vec::new(),
+            switching: Vec::new(),
             tally: Tally::default(),
         };
         let none = Update {
@@ -193,7 +196,10 @@ impl<'s> Desk<'s> {
     }
 
     /// Potentials of a circuit that was factorised with the alteration already in it.
-    pub(super) fn settled(standing: &Standing, alteration: &Alteration) -> (Vec<f64>, Vec<Fired>) {
+    pub(super) fn settled(
+        standing: &Standing,
+        alteration: &Alteration,
+    ) -> (Vec<f64>, Vec<Fired>, Vec<usize>) {
         let mut desk = Desk::new(standing);
         let none = Update {
             deltas: Vec::new(),
@@ -201,7 +207,7 @@ impl<'s> Desk<'s> {
             cut: None,
         };
         desk.run(&none, &[], alteration);
-        (desk.volts, desk.fired)
+        (desk.volts, desk.fired, desk.switching)
     }
 
     /// Answers by a low-rank change; `false` where that is not safe.
@@ -452,6 +458,7 @@ impl<'s> Desk<'s> {
         let circuit = &standing.circuit;
         let islands = standing.islands.get_or_init(|| Islands::of(standing));
         self.fired.clear();
+        self.switching.clear();
         self.kappa.clear();
         self.kappa.resize(standing.drivers.len(), 0.0);
         // What the changes draw in all, once the drivers switch.
@@ -461,6 +468,7 @@ impl<'s> Desk<'s> {
                 if !self.switches(k, update, islands, currents, alteration) {
                     continue;
                 }
+                self.switching.push(k);
                 let unit = &standing.drivers[k].unit;
                 let shares = update.through(|delta| unit[delta.a] - unit[delta.b]);
                 let kappa = self.switch(k, update, islands, currents, &shares, alteration);

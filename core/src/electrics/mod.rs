@@ -1,6 +1,7 @@
 //! What should be read on a harness in a setup: potentials, averages, resistances, sparks.
 
 mod alteration;
+mod base_coil;
 mod breakdown;
 mod build;
 mod circuit;
@@ -14,11 +15,13 @@ mod signature;
 mod solution;
 mod spark;
 mod sparse;
+mod spice;
 mod standing;
 #[cfg(test)]
 mod tests;
 
 pub use alteration::{Alteration, Edit, HighFault, HighPlace, Silence, Switching};
+pub use base_coil::BaseCoil;
 pub use breakdown::{Charge, needed_kilovolts, paschen_volts, uniform_field_kilovolts};
 pub use circuit::{Assumptions, Circuit, Pull, wire_resistance};
 pub use coil::{current_after, energy, time_to};

@@ -3,162 +3,11 @@
 
 use std::sync::Arc;
 
+use super::base_coil::UNIT_SIDE;
 use super::*;
-use crate::copper;
-use crate::engine::{Bank, CylinderId, Engine, Firing, Layout, Strokes};
-use crate::model::{
-    Battery, Coil, ControlUnit, Driver, DriverPiece, Element, GroundSite, Harness, Lead, LeadKind,
-    PartId, PartKind, Pin, PinId, PinRole, Plug, Port, Secondary, Setup, Terminal, UnitRole, Wire,
-    WireId, WireSize,
-};
-use crate::provenance::Fact;
+use crate::model::{DriverPiece, Element, Port, Setup, Terminal};
 use crate::topology::Node;
-use crate::units::{Celsius, Degrees, Henries, Metres, Ohms, SquareMillimetres, Volts};
-
-/// The base coil of the check values: 12.8 V, 20 mΩ + 0.1 Ω of harness, 0.5 Ω, 3.5 mH, ratio 85; a
-/// driver of 0.75 V + 0.1 Ω. What contacts and joints add is taken off the primary and the driver, so
-/// that the loop has exactly these resistances.
-pub(super) struct Bench {
-    pub(super) harness: Harness,
-    pub(super) coil: PartId,
-    pub(super) driver: crate::model::DriverId,
-    pub(super) feed: WireId,
-    pub(super) control: WireId,
-    pub(super) pin: Terminal,
-    pub(super) low: Terminal,
-    pub(super) minus: Terminal,
-    pub(super) leads: [PartId; 2],
-    pub(super) plugs: [PartId; 2],
-}
-
-const fn at(part: PartId, port: Port) -> Terminal {
-    Terminal { part, port }
-}
-
-/// What lies between the unit's pin and battery minus beside the driver itself, Ω.
-const UNIT_SIDE: f64 = nominal::TRACE.value
-    + 2.0 * nominal::SOLDER.value
-    + nominal::BOARD.value
-    + 2.0 * nominal::MATED.value
-    + 2.0 * nominal::WIRE_LEAST.value
-    + 3.0 * nominal::JOINT.value;
-
-/// A wire of this resistance.
-fn wire(from: Terminal, to: Terminal, ohms: f64) -> Wire {
-    let size = SquareMillimetres::lit(10.0);
-    let per_metre = copper::resistance(size, Metres::lit(1.0), Celsius::lit(20.0)).get();
-    Wire {
-        from: Some(Fact::assumed(from)),
-        to: Some(Fact::assumed(to)),
-        size: Some(Fact::assumed(WireSize::Area(size))),
-        length: Some(Fact::assumed(Metres::lit(ohms / per_metre))),
-        ..Wire::default()
-    }
-}
-
-pub(super) fn bench() -> Bench {
-    let one = CylinderId(1);
-    let two = CylinderId(2);
-    let engine = Engine {
-        strokes: Strokes::Four,
-        layout: Layout::Inline,
-        banks: vec![Bank {
-            name: String::new(),
-            cylinders: vec![one, two],
-        }],
-        order: Fact::assumed(vec![one, two]),
-        firing: Fact::assumed(Firing::At(vec![Degrees::ZERO, Degrees::lit(360.0)])),
-    };
-    let mut harness = Harness::new("bench", engine);
-    let battery = harness.add_part(
-        "battery",
-        PartKind::Battery(Battery {
-            voltage: Some(Fact::assumed(Volts::lit(12.8))),
-            resistance: Some(Fact::assumed(Ohms::lit(0.02))),
-        }),
-    );
-    let ground = harness.add_part("ground", PartKind::Ground(GroundSite::Engine));
-    let control_side = nominal::MATED.value + nominal::WIRE_LEAST.value;
-    let coil = harness.add_part(
-        "coil",
-        PartKind::Coil(Coil {
-            primary_resistance: Some(Fact::assumed(Ohms::lit(0.5 - control_side))),
-            primary_inductance: Some(Fact::assumed(Henries::lit(0.0035))),
-            turns_ratio: Some(Fact::assumed(85.0)),
-            ..Coil::new(Secondary::TwoEnded)
-        }),
-    );
-    let (out, common): (PinId, PinId) = (harness.fresh(), harness.fresh());
-    let driver = harness.fresh();
-    let pin = |id, role| Pin {
-        id,
-        label: None,
-        role: Some(Fact::assumed(role)),
-    };
-    let unit = harness.add_part(
-        "unit",
-        PartKind::ControlUnit(ControlUnit {
-            role: UnitRole::EngineControl,
-            pins: vec![pin(out, PinRole::CoilSwitch), pin(common, PinRole::Ground)],
-            drivers: vec![Driver {
-                output: Some(Fact::assumed(out)),
-                on_resistance: Some(Fact::assumed(Ohms::lit(0.1 - UNIT_SIDE))),
-                ..Driver::new(driver, "driver")
-            }],
-        }),
-    );
-    let minus = at(battery, Port::Minus);
-    let feed_wire = 0.1 - nominal::JOINT.value - nominal::MATED.value;
-    let feed = harness.add_wire(wire(
-        at(battery, Port::Plus),
-        at(coil, Port::Feed),
-        feed_wire,
-    ));
-    let control = harness.add_wire(wire(
-        at(unit, Port::Pin(out)),
-        at(coil, Port::Switched),
-        1e-5,
-    ));
-    harness.add_wire(wire(
-        at(unit, Port::Pin(common)),
-        at(ground, Port::Joint),
-        1e-5,
-    ));
-    harness.add_wire(wire(at(ground, Port::Joint), minus, 1e-5));
-    let mut leads = Vec::new();
-    let mut plugs = Vec::new();
-    for (tower, cylinder) in [(Port::TowerA, one), (Port::TowerB, two)] {
-        let plug = harness.add_part(
-            "plug",
-            PartKind::Plug(Plug {
-                cylinder: Some(Fact::assumed(cylinder)),
-                ..Plug::default()
-            }),
-        );
-        leads.push(harness.add_part(
-            "lead",
-            PartKind::Lead(Lead {
-                kind: LeadKind::Lead,
-                from: Some(Fact::assumed(at(coil, tower))),
-                to: Some(Fact::assumed(at(plug, Port::PlugTop))),
-                resistance: None,
-            }),
-        ));
-        plugs.push(plug);
-    }
-    Bench {
-        coil,
-        driver,
-        feed,
-        control,
-        pin: at(unit, Port::Pin(out)),
-        low: at(coil, Port::Switched),
-        minus,
-        leads: [leads[0], leads[1]],
-        plugs: [plugs[0], plugs[1]],
-        harness,
-    }
-}
+use crate::units::Henries;
 
 /// The needs that the simulation had: 12 kV at compression, 2 kV at exhaust.
 const DEMAND: Demand = Demand::Fixed {
@@ -182,7 +31,7 @@ struct Row {
     alteration: Alteration,
 }
 
-fn rows(bench: &Bench, circuit: &Circuit) -> Vec<Row> {
+fn rows(bench: &BaseCoil, circuit: &Circuit) -> Vec<Row> {
     use SparkState::{Doubtful, No, Weak, Yes};
     let edit = |element, edit| Alteration {
         edits: circuit.branches_of(element).map(|at| (at, edit)).collect(),
@@ -603,7 +452,7 @@ fn rows(bench: &Bench, circuit: &Circuit) -> Vec<Row> {
 /// Source: ngspice 39.3, transient runs of the base coil with one fault each; tolerances stand in the rows.
 #[test]
 fn signatures_of_single_faults() {
-    let bench = bench();
+    let bench = BaseCoil::new();
     let circuit = Arc::new(Circuit::of(&bench.harness, &Assumptions::default()));
     let mut wrong = Vec::new();
     for row in rows(&bench, &circuit) {
@@ -651,14 +500,20 @@ fn signatures_of_single_faults() {
 /// Source: ngspice 39.3 on the base coil: peak 7.716 A, ½LI² 104 mJ, average 0.1710 A, feed 12.7795 V.
 #[test]
 fn the_base_coil() {
-    let bench = bench();
+    let bench = BaseCoil::new();
     let circuit = Arc::new(Circuit::of(&bench.harness, &Assumptions::default()));
     let idling = Solution::of(&circuit, &Setup::idling(), &Alteration::default());
     let (_, peak, average) = idling.currents().next().unwrap();
     assert!((peak.get() - 7.716).abs() < 0.02, "{peak}");
     assert!((average.get() - 0.1710).abs() < 0.0015, "{average}");
     let feed = idling
-        .volts_between(at(bench.coil, Port::Feed), bench.minus)
+        .volts_between(
+            Terminal {
+                part: bench.coil,
+                port: Port::Feed,
+            },
+            bench.minus,
+        )
         .unwrap();
     assert!((feed.get() - 12.7795).abs() < 0.002, "{feed}");
     let stored = energy(Henries::lit(0.0035), peak);

@@ -4,7 +4,7 @@ use std::cmp::Ordering;
 use std::collections::BinaryHeap;
 use std::sync::Arc;
 
-use super::alteration::Alteration;
+use super::alteration::{Alteration, Switching};
 use super::circuit::Circuit;
 use super::desk::{Desk, Fired, metered};
 use super::nominal;
@@ -32,6 +32,7 @@ pub struct Solution {
     alteration: Alteration,
     volts: Vec<f64>,
     fired: Vec<Fired>,
+    switching: Vec<usize>,
 }
 
 /// What a meter between two terminals should show.
@@ -87,12 +88,13 @@ impl Solution {
     #[must_use]
     pub fn of(circuit: &Arc<Circuit>, setup: &Setup, alteration: &Alteration) -> Self {
         let standing = Standing::altered(circuit, setup, alteration);
-        let (volts, fired) = Desk::settled(&standing, alteration);
+        let (volts, fired, switching) = Desk::settled(&standing, alteration);
         Self {
             standing,
             alteration: alteration.clone(),
             volts,
             fired,
+            switching,
         }
     }
 
@@ -107,6 +109,36 @@ impl Solution {
     #[must_use]
     pub fn circuit(&self) -> &Arc<Circuit> {
         self.standing.circuit()
+    }
+
+    pub(super) const fn standing(&self) -> &Standing {
+        &self.standing
+    }
+
+    pub(super) const fn alteration(&self) -> &Alteration {
+        &self.alteration
+    }
+
+    /// Drivers that switch.
+    pub(super) fn switching(&self) -> &[usize] {
+        &self.switching
+    }
+
+    /// Voltage at which a driver holds the flyback, V.
+    pub(super) fn clamp(&self, driver: usize) -> f64 {
+        let id = self.circuit().drivers[driver].id;
+        let found = self
+            .alteration
+            .drivers
+            .iter()
+            .find_map(|(other, how)| match how {
+                Switching::Clamp(volts) if *other == id => Some(*volts),
+                Switching::Clamp(_)
+                | Switching::Never
+                | Switching::Always
+                | Switching::Limited(_) => None,
+            });
+        found.unwrap_or(nominal::DRIVER_CLAMP.value)
     }
 
     /// Potential of every node, the reference last, V; averaged where the engine turns.

@@ -51,6 +51,39 @@ pub enum SparkReason {
     NotOnMap,
 }
 
+impl SparkState {
+    /// A short name in lower case, the same in every output.
+    #[must_use]
+    pub const fn code(self) -> &'static str {
+        match self {
+            Self::No => "no",
+            Self::Doubtful => "doubtful",
+            Self::Weak => "weak",
+            Self::Yes => "yes",
+        }
+    }
+}
+
+impl SparkReason {
+    /// A short name in lower case, the same in every output.
+    #[must_use]
+    pub const fn code(self) -> &'static str {
+        match self {
+            Self::Enough => "enough",
+            Self::NotEnergised => "not-energised",
+            Self::LittleEnergy => "little-energy",
+            Self::LowVoltage => "low-voltage",
+            Self::Shunted => "shunted",
+            Self::FlashesOver => "flashes-over",
+            Self::Broken => "broken",
+            Self::PartnerBroken => "partner-broken",
+            Self::SeriesResistance => "series-resistance",
+            Self::GapBridged => "gap-bridged",
+            Self::NotOnMap => "not-on-map",
+        }
+    }
+}
+
 /// One event at one plug.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct SparkEvent {
