@@ -112,7 +112,7 @@ impl Piece for Strokes {
         };
     }
 
-    fn write(&mut self, _: &Writer) -> Json {
+    fn write(&mut self, _: &Writer<'_>) -> Json {
         Json::whole(match self {
             Self::Two => 2_u8,
             Self::Four => 4,
@@ -157,7 +157,7 @@ impl Piece for Firing {
         }
     }
 
-    fn write(&mut self, writer: &Writer) -> Json {
+    fn write(&mut self, writer: &Writer<'_>) -> Json {
         match self {
             Self::Even => Even.write(writer),
             Self::At(angles) => angles.write(writer),

@@ -350,7 +350,7 @@ impl Piece for OhmReading {
         };
     }
 
-    fn write(&mut self, _: &Writer) -> Json {
+    fn write(&mut self, _: &Writer<'_>) -> Json {
         match self {
             Self::Ohms(ohms) => Json::number(ohms.get()),
             Self::Overload => Json::text("overload"),

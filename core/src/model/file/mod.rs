@@ -45,7 +45,8 @@ pub fn write(harness: &Harness) -> String {
 /// The harness in the text of a file.
 ///
 /// An unfinished map is not an error: `check` speaks of that. What [`write`] wrote reads back equal, as long as
-/// the harness keeps to [`limits`] and refers to nothing that it does not have.
+/// the harness keeps to [`limits`] and gave out each id once. A reference to what the harness no longer has is
+/// written with the word "gone" and reads back too; without the word it is an error.
 ///
 /// # Errors
 /// [`FileErrors`] tells as many errors as could be found in one pass, each with its place and the mend.

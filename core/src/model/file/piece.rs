@@ -16,7 +16,7 @@ pub(super) trait Piece {
     /// Takes the value from `node`; what is wrong with it is noted in `reader`.
     fn read(&mut self, node: &Node<'_>, reader: &mut Reader<'_>);
     /// The value as JSON. It is mutable because one description serves for reading and writing.
-    fn write(&mut self, writer: &Writer) -> Json;
+    fn write(&mut self, writer: &Writer<'_>) -> Json;
     /// Whether a field that may be left out is left out with this value.
     fn is_usual(&self) -> bool {
         false
@@ -146,7 +146,7 @@ impl<T: Record> Piece for T {
         super::fields::read(&mut |fields| self.visit(fields), node, reader);
     }
 
-    fn write(&mut self, writer: &Writer) -> Json {
+    fn write(&mut self, writer: &Writer<'_>) -> Json {
         super::writer::record(&mut |fields| self.visit(fields), writer)
     }
 
@@ -249,7 +249,7 @@ macro_rules! words {
 
             fn write(
                 &mut self,
-                _: &$crate::model::file::writer::Writer,
+                _: &$crate::model::file::writer::Writer<'_>,
             ) -> $crate::model::file::json::Json {
                 $crate::model::file::json::Json::text($crate::model::file::piece::Word::word(self))
             }

@@ -73,6 +73,12 @@ pub(super) fn whole(
     }
 }
 
+/// A number from 1 without sign or leading zero.
+pub(super) fn plain_number(text: &str) -> Option<u32> {
+    let plain = text.bytes().all(|b| b.is_ascii_digit()) && !text.starts_with('0');
+    plain.then(|| text.parse().ok()).flatten()
+}
+
 /// The text at `node`, if it is one and not longer than that.
 pub(super) fn text_up_to(most: usize, node: &Node<'_>, reader: &mut Reader<'_>) -> String {
     let Some(text) = node.text() else {
@@ -99,7 +105,7 @@ impl Piece for String {
         *self = text_up_to(MOST_NAME, node, reader);
     }
 
-    fn write(&mut self, _: &Writer) -> Json {
+    fn write(&mut self, _: &Writer<'_>) -> Json {
         Json::text(self.as_str())
     }
 
@@ -118,7 +124,7 @@ impl<T: Piece + Blank> Piece for Option<T> {
         self.insert(T::blank()).read(node, reader);
     }
 
-    fn write(&mut self, writer: &Writer) -> Json {
+    fn write(&mut self, writer: &Writer<'_>) -> Json {
         self.get_or_insert_with(T::blank).write(writer)
     }
 
@@ -162,7 +168,7 @@ impl<T: Piece + Blank> Piece for Vec<T> {
         }
     }
 
-    fn write(&mut self, writer: &Writer) -> Json {
+    fn write(&mut self, writer: &Writer<'_>) -> Json {
         Json::List(self.iter_mut().map(|item| item.write(writer)).collect())
     }
 
@@ -186,7 +192,7 @@ impl<T: Piece + Blank + Ord + Copy> Piece for BTreeSet<T> {
         }
     }
 
-    fn write(&mut self, writer: &Writer) -> Json {
+    fn write(&mut self, writer: &Writer<'_>) -> Json {
         let mut list = Vec::new();
         for item in &*self {
             list.push({ *item }.write(writer));
@@ -223,7 +229,7 @@ where
         }
     }
 
-    fn write(&mut self, writer: &Writer) -> Json {
+    fn write(&mut self, writer: &Writer<'_>) -> Json {
         let mut list = Vec::new();
         for (id, row) in std::mem::take(self) {
             list.push(Row { id, row }.write(writer));
@@ -277,7 +283,7 @@ macro_rules! quantities {
                 }
             }
 
-            fn write(&mut self, _: &Writer) -> Json {
+            fn write(&mut self, _: &Writer<'_>) -> Json {
                 Json::number(self.get())
             }
 
@@ -314,7 +320,7 @@ impl Piece for f64 {
         *self = number(node, -MOST_NUMBER, MOST_NUMBER, reader).unwrap_or_default();
     }
 
-    fn write(&mut self, _: &Writer) -> Json {
+    fn write(&mut self, _: &Writer<'_>) -> Json {
         Json::number(*self)
     }
 
@@ -338,7 +344,7 @@ impl Piece for CylinderId {
         self.0 = number.and_then(|n| u8::try_from(n).ok()).unwrap_or(1);
     }
 
-    fn write(&mut self, _: &Writer) -> Json {
+    fn write(&mut self, _: &Writer<'_>) -> Json {
         Json::whole(self.0)
     }
 
@@ -359,7 +365,7 @@ impl Piece for Timestamp {
         self.0 = whole(node, -FARTHEST_MOMENT, FARTHEST_MOMENT, reader).unwrap_or_default();
     }
 
-    fn write(&mut self, _: &Writer) -> Json {
+    fn write(&mut self, _: &Writer<'_>) -> Json {
         Json::whole(self.0)
     }
 
@@ -397,7 +403,11 @@ ids!(
     WorkId "entry of the work log",
 );
 
-/// Ids by which something is referred to; it must be given somewhere in the file.
+/// What stands in front of the id of something that the harness no longer has: a finding may well be about a part
+/// that is gone. Without it a reference to nothing is an error, for it is most likely a slip.
+pub(super) const GONE: &str = "gone ";
+
+/// Ids by which something is referred to.
 macro_rules! references {
     ($($type:ident)*) => {
         $(impl Blank for $type {
@@ -411,13 +421,13 @@ macro_rules! references {
                 read_reference(self, node, reader);
             }
 
-            fn write(&mut self, _: &Writer) -> Json {
-                Json::whole(self.number())
+            fn write(&mut self, writer: &Writer<'_>) -> Json {
+                write_reference(self, writer)
             }
 
             #[cfg(any(test, feature = "schema"))]
             fn schema(&mut self, book: &mut Book) -> Json {
-                book.shared("id", schema::whole(1, MOST_ID.into()))
+                book.reference()
             }
         })*
     };
@@ -425,7 +435,20 @@ macro_rules! references {
 
 references!(PartId WireId DriverId PinId CavityId);
 
+fn write_reference(value: &dyn Id, writer: &Writer<'_>) -> Json {
+    if writer.exists(value.what(), value.get()) {
+        Json::whole(value.get())
+    } else {
+        Json::Text(format!("{GONE}{}", value.get()))
+    }
+}
+
 fn read_reference(value: &mut dyn Id, node: &Node<'_>, reader: &mut Reader<'_>) {
+    let gone = node.text().and_then(|text| text.strip_prefix(GONE));
+    if let Some(id) = gone.and_then(plain_number) {
+        value.set(id);
+        return;
+    }
     let number = whole(node, 1, MOST_ID.into(), reader);
     let Some(id) = number.and_then(|n| u32::try_from(n).ok()) else {
         return;

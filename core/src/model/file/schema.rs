@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use super::json::Json;
 use super::limits::{MOST_ID, MOST_NAME, MOST_PROSE};
 use super::piece::{Blank, Choice, Fields, Id, Need, Piece, Record, Visit};
+use super::plain::GONE;
 use super::{FORMAT, VERSION};
 use crate::model::Harness;
 
@@ -52,6 +53,20 @@ impl Book {
             self.definitions.insert(name, schema);
         }
         Json::object([("$ref", Json::Text(format!("#/$defs/{name}")))])
+    }
+
+    /// The id of something elsewhere in the file.
+    pub(super) fn reference(&mut self) -> Json {
+        let gone = Json::object([
+            ("type", Json::text("string")),
+            ("pattern", Json::Text(format!("^{GONE}[1-9][0-9]*$"))),
+        ]);
+        let says = "The id of something in this file, or \"gone\" and the id that it had.";
+        let schema = Json::object([
+            ("description", Json::text(says)),
+            ("anyOf", Json::List(vec![whole(1, MOST_ID.into()), gone])),
+        ]);
+        self.shared("reference", schema)
     }
 
     /// A schema that many places refer to.

@@ -2,14 +2,15 @@
 
 use super::error::{Wrong, brief};
 use super::json::Json;
-use super::piece::{Blank, Piece};
+use super::piece::{Blank, Choice, Piece};
+use super::plain::{GONE, plain_number};
 use super::reader::{Outline, Reader};
 #[cfg(any(test, feature = "schema"))]
 use super::schema::Book;
 use super::tree::Node;
 use super::writer::Writer;
 use crate::engine::{CylinderId, MOST_CYLINDERS};
-use crate::model::{CavityId, PartId, PinId, Port, Side, Terminal};
+use crate::model::{CavityId, Harness, PartId, PartKind, PinId, Port, Secondary, Side, Terminal};
 
 /// The terminals with a name of their own, by the word for the part's kind.
 fn named(kind: &str) -> Option<&'static [(&'static str, Port)]> {
@@ -45,7 +46,7 @@ fn named(kind: &str) -> Option<&'static [(&'static str, Port)]> {
 }
 
 /// The terminal's number or word on its part.
-fn token(terminal: Terminal, writer: &Writer) -> String {
+fn token(terminal: Terminal, writer: &Writer<'_>) -> String {
     let fixed = match terminal.port {
         Port::Plus | Port::ContactIn => "30",
         Port::Minus | Port::CoilGround => "31",
@@ -60,7 +61,7 @@ fn token(terminal: Terminal, writer: &Writer) -> String {
         Port::Pin(id) => return format!("p{id}"),
         Port::Switched => "1",
         Port::Feed => "15",
-        Port::TowerA if writer.is_two_ended(terminal.part) => "4a",
+        Port::TowerA if is_two_ended(terminal.part, writer.harness) => "4a",
         Port::TowerA | Port::Centre => "4",
         Port::TowerB => "4b",
         Port::DriveIn => "drive",
@@ -75,16 +76,61 @@ fn token(terminal: Terminal, writer: &Writer) -> String {
     fixed.into()
 }
 
-/// The port that `token` names on the part, if it is one.
-fn port(token: &str, part: &Outline<'_>, named: &[(&str, Port)]) -> Option<Port> {
+fn is_two_ended(part: PartId, harness: &Harness) -> bool {
+    let coil = harness.coil(part);
+    coil.is_some_and(|coil| coil.secondary == Secondary::TwoEnded)
+}
+
+/// The word for the kind of part that has such terminals.
+const fn kind_with(port: Port) -> &'static str {
+    match port {
+        Port::Plus | Port::Minus => "battery",
+        Port::In | Port::Out => "fuse",
+        Port::WindingEnd | Port::WindingStart | Port::ContactIn | Port::ContactOut => "relay",
+        Port::Joint => "splice",
+        Port::Cavity(..) => "connector",
+        Port::Pin(_) => "control_unit",
+        Port::Switched
+        | Port::Feed
+        | Port::TowerA
+        | Port::TowerB
+        | Port::CoilGround
+        | Port::DriveIn => "coil",
+        Port::Centre | Port::Tower(_) => "distributor",
+        Port::LeadFrom | Port::LeadTo => "lead",
+        Port::PlugTop | Port::Shell => "plug",
+        Port::InjectorFeed | Port::InjectorControl => "injector",
+    }
+}
+
+/// Whether the harness has the part, of a kind with such a terminal, and the pin or cavity.
+/// A tower that a coil or cap could have, but has not, is for `check` to tell.
+fn exists(terminal: Terminal, harness: &Harness) -> bool {
+    let Some(part) = harness.parts.get(&terminal.part) else {
+        return false;
+    };
+    if let Port::Pin(pin) = terminal.port {
+        harness.pin(terminal.part, pin).is_some()
+    } else if let Port::Cavity(cavity, _) = terminal.port {
+        harness.cavity(terminal.part, cavity).is_some()
+    } else if let Port::Tower(_) = terminal.port {
+        matches!(part.kind, PartKind::Distributor(_))
+    } else {
+        let named = named(part.kind.word()).unwrap_or_default();
+        named.iter().any(|(_, port)| *port == terminal.port)
+    }
+}
+
+/// The port that `token` names on a part of that kind.
+fn port(token: &str, kind: &str) -> Option<Port> {
+    let named = named(kind)?;
     if let Some((_, port)) = named.iter().find(|(name, _)| *name == token) {
         return Some(*port);
     }
-    match part.kind {
+    match kind {
         "control_unit" => {
-            let id = number(token.strip_prefix('p')?)?;
-            let found = part.pins.contains(&id);
-            found.then_some(Port::Pin(PinId::from_number(id)))
+            let id = plain_number(token.strip_prefix('p')?)?;
+            Some(Port::Pin(PinId::from_number(id)))
         }
         "connector" => {
             let rest = token.strip_prefix('c')?;
@@ -92,22 +138,37 @@ fn port(token: &str, part: &Outline<'_>, named: &[(&str, Port)]) -> Option<Port>
                 Some(id) => (id, Side::A),
                 None => (rest.strip_suffix('b')?, Side::B),
             };
-            let id = number(id)?;
-            let found = part.cavities.contains(&id);
-            found.then_some(Port::Cavity(CavityId::from_number(id), side))
+            let id = CavityId::from_number(plain_number(id)?);
+            Some(Port::Cavity(id, side))
         }
         "distributor" => {
-            let cylinder = u8::try_from(number(token.strip_prefix('t')?)?).ok()?;
+            let cylinder = u8::try_from(plain_number(token.strip_prefix('t')?)?).ok()?;
             (cylinder <= MOST_CYLINDERS).then_some(Port::Tower(CylinderId(cylinder)))
         }
         _ => None,
     }
 }
 
-/// A number from 1 without sign or leading zero.
-fn number(text: &str) -> Option<u32> {
-    let plain = text.bytes().all(|b| b.is_ascii_digit()) && !text.starts_with('0');
-    plain.then(|| text.parse().ok()).flatten()
+/// The port that `token` names on the part, with its pin or cavity there.
+fn port_of(token: &str, part: &Outline<'_>) -> Option<Port> {
+    let port = port(token, part.kind)?;
+    let there = if let Port::Pin(pin) = port {
+        part.pins.contains(&pin.number())
+    } else if let Port::Cavity(cavity, _) = port {
+        part.cavities.contains(&cavity.number())
+    } else {
+        true
+    };
+    there.then_some(port)
+}
+
+/// A terminal that the harness no longer has: "90.coil.15" after the word for it.
+fn gone(text: &str) -> Option<Terminal> {
+    let (id, rest) = text.split_once('.')?;
+    let (kind, token) = rest.split_once('.')?;
+    let part = PartId::from_number(plain_number(id)?);
+    let port = port(token, kind)?;
+    Some(Terminal { part, port })
 }
 
 /// The terminals of a part, as far as they fit in a message.
@@ -146,8 +207,12 @@ impl Piece for Terminal {
             reader.wrong(node.at, Wrong::OtherKind { found, wanted });
             return;
         };
+        if let Some(terminal) = text.strip_prefix(GONE).and_then(gone) {
+            *self = terminal;
+            return;
+        }
         let split = text.split_once('.');
-        let split = split.and_then(|(id, token)| Some((number(id)?, token)));
+        let split = split.and_then(|(id, token)| Some((plain_number(id)?, token)));
         let Some((id, token)) = split else {
             let found = text.to_owned();
             reader.wrong(node.at, Wrong::NotATerminal { found });
@@ -161,7 +226,7 @@ impl Piece for Terminal {
         let Some(named) = named(part.kind) else {
             return;
         };
-        if let Some(port) = port(token, part, named) {
+        if let Some(port) = port_of(token, part) {
             let part = PartId::from_number(id);
             *self = Self { part, port };
             return;
@@ -175,21 +240,28 @@ impl Piece for Terminal {
         reader.wrong(node.at, wrong);
     }
 
-    fn write(&mut self, writer: &Writer) -> Json {
-        Json::Text(format!("{}.{}", self.part, token(*self, writer)))
+    fn write(&mut self, writer: &Writer<'_>) -> Json {
+        let (part, token) = (self.part, token(*self, writer));
+        Json::Text(if exists(*self, writer.harness) {
+            format!("{part}.{token}")
+        } else {
+            format!("{GONE}{part}.{}.{token}", kind_with(self.port))
+        })
     }
 
     #[cfg(any(test, feature = "schema"))]
     fn schema(&mut self, book: &mut Book) -> Json {
-        let pattern = "^[1-9][0-9]*\\.(30|31|in|out|85|86|87|joint|1|15|4|4a|4b|drive|coil_end|plug_end\
-                       |top|shell|feed|control|p[1-9][0-9]*|c[1-9][0-9]*[ab]|t([1-9]|1[0-6]))$";
+        let token = "(30|31|in|out|85|86|87|joint|1|15|4|4a|4b|drive|coil_end|plug_end|top|shell\
+                     |feed|control|p[1-9][0-9]*|c[1-9][0-9]*[ab]|t([1-9]|1[0-6]))";
+        let pattern = format!("^({GONE}[1-9][0-9]*\\.[a-z_]+|[1-9][0-9]*)\\.{token}$");
         let says = "A part's id, a point, and the terminal's number or word on that part; p and a pin's id, \
                     c and a cavity's id with a for the side toward the control unit or b for the other, \
-                    t and a cylinder.";
+                    t and a cylinder. A terminal that is no longer there: \"gone\", the id that the part had, \
+                    its kind, and the terminal.";
         let schema = Json::object([
             ("description", Json::text(says)),
             ("type", Json::text("string")),
-            ("pattern", Json::text(pattern)),
+            ("pattern", Json::Text(pattern)),
         ]);
         book.shared("terminal", schema)
     }

@@ -170,6 +170,42 @@ fn every_terminal_and_element_comes_back() {
 }
 
 #[test]
+fn references_to_what_is_gone_come_back() {
+    for seed in 0..60 {
+        let mut harness = random_harness(seed, 6);
+        // All but a few parts and wires go, and nothing that refers to them is told.
+        let mut dice = crate::model::random::Dice::new(seed);
+        harness.parts.retain(|_, _| dice.often(30));
+        harness.wires.retain(|_, _| dice.often(80));
+        for part in harness.parts.values_mut() {
+            if let PartKind::ControlUnit(unit) = &mut part.kind {
+                unit.pins.truncate(1);
+            }
+        }
+        let text = write(&harness);
+        assert!(text.contains("gone "), "seed {seed}");
+        same_again(&harness);
+    }
+    let wire =
+        |end: &str| format!(r#"{{ "id": 2, "from": {{ "value": "{end}", "how": "assumed" }} }}"#);
+    assert!(read(&small("", &wire("gone 9.coil.15"), "")).is_ok());
+    for end in [
+        "9.15",
+        "gone 9.15",
+        "gone 9.coil.16",
+        "gone 0.coil.15",
+        "gone 9.plane.15",
+    ] {
+        let (pointer, line, _) = only_error(&small("", &wire(end), ""));
+        assert_eq!(
+            (pointer.as_str(), line),
+            ("/wires/0/from/value", 6),
+            "{end}"
+        );
+    }
+}
+
+#[test]
 fn a_tower_that_a_changed_coil_no_longer_has_still_reads() {
     let coil = r#"{ "id": 1, "name": "C", "kind": "coil", "secondary": "returns_to_feed" }"#;
     let wire = r#"{ "id": 2, "from": { "value": "1.4b", "how": "assumed" } }"#;

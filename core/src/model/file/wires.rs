@@ -84,7 +84,7 @@ impl Piece for Colour {
         }
     }
 
-    fn write(&mut self, _: &Writer) -> Json {
+    fn write(&mut self, _: &Writer<'_>) -> Json {
         Json::text(self.code())
     }
 
@@ -114,7 +114,7 @@ impl Piece for Gauge {
         self.0 = gauge.and_then(|n| i8::try_from(n).ok()).unwrap_or(0);
     }
 
-    fn write(&mut self, _: &Writer) -> Json {
+    fn write(&mut self, _: &Writer<'_>) -> Json {
         Json::whole(self.0)
     }
 
@@ -171,7 +171,7 @@ impl Piece for WireSize {
         }
     }
 
-    fn write(&mut self, writer: &Writer) -> Json {
+    fn write(&mut self, writer: &Writer<'_>) -> Json {
         let mut fields = match self {
             Self::Area(area) => SizeFields {
                 area: Some(*area),

@@ -1,35 +1,45 @@
 //! Writing records field by field.
 
-use std::collections::BTreeSet;
+use std::cell::Cell;
 
 use super::json::Json;
 use super::piece::{Choice, Fields, Id, Need, Piece, Visit};
 use super::{FORMAT, VERSION};
-use crate::model::{Harness, PartId, PartKind, Secondary};
+use crate::model::{CavityId, DriverId, Harness, PartId, PinId, WireId};
 
 /// What writing needs to know beside the value at hand.
-pub(super) struct Writer {
-    /// Coils with two towers: their first is called 4a.
-    two_ended: BTreeSet<PartId>,
+pub(super) struct Writer<'h> {
+    pub(super) harness: &'h Harness,
+    /// The part whose pins and cavities are meant.
+    host: Cell<Option<PartId>>,
 }
 
-impl Writer {
-    pub(super) fn new(harness: &Harness) -> Self {
-        let mut two_ended = BTreeSet::new();
-        for (id, part) in &harness.parts {
-            if matches!(&part.kind, PartKind::Coil(coil) if coil.secondary == Secondary::TwoEnded) {
-                two_ended.insert(*id);
-            }
+impl<'h> Writer<'h> {
+    pub(super) const fn new(harness: &'h Harness) -> Self {
+        Self {
+            harness,
+            host: Cell::new(None),
         }
-        Self { two_ended }
     }
 
-    pub(super) fn is_two_ended(&self, part: PartId) -> bool {
-        self.two_ended.contains(&part)
+    /// Whether the harness has such a thing; a pin or cavity is looked for on the part that is meant.
+    pub(super) fn exists(&self, what: &'static str, id: u32) -> bool {
+        let harness = self.harness;
+        let host = self.host.get();
+        match what {
+            "part" => harness.parts.contains_key(&PartId::from_number(id)),
+            "wire" => harness.wires.contains_key(&WireId::from_number(id)),
+            "driver" => harness.driver(DriverId::from_number(id)).is_some(),
+            "pin" => host.is_some_and(|host| harness.pin(host, PinId::from_number(id)).is_some()),
+            "cavity" => {
+                host.is_some_and(|host| harness.cavity(host, CavityId::from_number(id)).is_some())
+            }
+            _ => true,
+        }
     }
 }
 
-pub(super) fn record(visit: Visit<'_>, writer: &Writer) -> Json {
+pub(super) fn record(visit: Visit<'_>, writer: &Writer<'_>) -> Json {
     let mut into = FieldWriter {
         fields: Vec::new(),
         writer,
@@ -40,7 +50,7 @@ pub(super) fn record(visit: Visit<'_>, writer: &Writer) -> Json {
 
 struct FieldWriter<'w> {
     fields: Vec<(&'static str, Json)>,
-    writer: &'w Writer,
+    writer: &'w Writer<'w>,
 }
 
 impl FieldWriter<'_> {
@@ -72,7 +82,9 @@ impl Fields for FieldWriter<'_> {
         value.visit(self);
     }
 
-    fn host(&mut self, _: u32) {}
+    fn host(&mut self, part: u32) {
+        self.writer.host.set(Some(PartId::from_number(part)));
+    }
 
     fn heading(&mut self) {
         self.put("format", Json::text(FORMAT));
