@@ -2,6 +2,7 @@
 
 pub mod check;
 pub mod facts;
+pub mod faults;
 
 pub mod job;
 pub mod shared;
