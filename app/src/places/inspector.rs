@@ -127,7 +127,7 @@ fn by_reason(verdicts: &[Verdict]) -> Vec<(Reason, Vec<CylinderId>)> {
 }
 
 /// Beyond this many elements each is folded away with its ways.
-const OPEN_AT_MOST: usize = 4;
+const OPEN_AT_MOST: usize = 8;
 
 /// The ways in which what is selected can fail.
 #[component]
@@ -144,16 +144,15 @@ fn Ways(store: Store, pick: Pick) -> impl IntoView {
             return vec![view! { <p class="faint">{words::NO_WAYS}</p> }.into_any()];
         }
         let open = elements.len() <= OPEN_AT_MOST;
-        let owner = format!("{}, ", facts::name(&harness, pick));
+        let owner = facts::name(&harness, pick);
         elements
             .into_iter()
             .map(|element| {
-                let name = harness.element_name(element);
-                let name = name.strip_prefix(&owner).map_or(name.as_str(), |rest| rest);
+                let name = words::within(&harness.element_name(element), &owner);
                 let ways = view! { <ElementWays store element /> };
                 view! {
                     <details class="ways" open=open>
-                        <summary>{name.to_owned()}</summary>
+                        <summary>{name}</summary>
                         {ways}
                     </details>
                 }

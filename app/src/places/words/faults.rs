@@ -258,6 +258,20 @@ impl Say<'_> {
     }
 }
 
+/// An element's name under a heading that already names its owner.
+#[must_use]
+pub fn within(element: &str, owner: &str) -> String {
+    let rest = element.strip_prefix(owner).and_then(|rest| {
+        rest.strip_prefix(", ")
+            .or_else(|| rest.strip_prefix(" · "))
+    });
+    match rest {
+        None => element.to_owned(),
+        Some(rest) if rest.starts_with(|c: char| c.is_ascii_digit()) => format!("terminal {rest}"),
+        Some(rest) => rest.to_owned(),
+    }
+}
+
 /// Whether what a fault does besides can hurt someone.
 #[must_use]
 pub const fn is_caution(besides: Besides) -> bool {
@@ -288,4 +302,22 @@ fn not_electrical(kind: ModeKind) -> &'static str {
 pub fn numbers(cylinders: &[CylinderId]) -> String {
     let numbers: Vec<String> = cylinders.iter().map(ToString::to_string).collect();
     numbers.join(", ")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::within;
+
+    #[test]
+    fn an_element_is_named_once() {
+        for (element, owner, expected) in [
+            ("Coil A, primary winding", "Coil A", "primary winding"),
+            ("Coil A · 15, plug contact", "Coil A", "terminal 15, plug contact"),
+            ("Control unit · pin 11, plug contact", "Control unit", "pin 11, plug contact"),
+            ("Coil A", "Coil A", "Coil A"),
+            ("Coil AB, primary winding", "Coil A", "Coil AB, primary winding"),
+        ] {
+            assert_eq!(within(element, owner), expected);
+        }
+    }
 }
