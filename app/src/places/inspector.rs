@@ -48,7 +48,11 @@ fn Outcome(store: Store) -> impl IntoView {
             .besides
             .iter()
             .map(|&besides| {
-                let class = if words::is_caution(besides) { "caution" } else { "faint" };
+                let class = if words::is_caution(besides) {
+                    "caution"
+                } else {
+                    "faint"
+                };
                 view! { <p class=class>{say.besides(besides)}</p> }.into_any()
             })
             .collect();
@@ -81,7 +85,12 @@ fn outcome_lists(harness: &Harness, effect: &Effect) -> Vec<AnyView> {
     }
     for (heading, word, state, verdicts) in [
         (words::DEAD, "dead", DiscState::Dead, &effect.dead),
-        (words::DOUBTFUL, "doubtful", DiscState::Doubtful, &effect.doubtful),
+        (
+            words::DOUBTFUL,
+            "doubtful",
+            DiscState::Doubtful,
+            &effect.doubtful,
+        ),
         (words::LIVE, "live", DiscState::Plain, &effect.live),
     ] {
         if verdicts.is_empty() {
@@ -118,7 +127,10 @@ fn outcome_lists(harness: &Harness, effect: &Effect) -> Vec<AnyView> {
 fn by_reason(verdicts: &[Verdict]) -> Vec<(Reason, Vec<CylinderId>)> {
     let mut found: Vec<(Reason, Vec<CylinderId>)> = Vec::new();
     for verdict in verdicts {
-        match found.iter_mut().find(|(reason, _)| *reason == verdict.reason) {
+        match found
+            .iter_mut()
+            .find(|(reason, _)| *reason == verdict.reason)
+        {
             Some((_, cylinders)) => cylinders.push(verdict.cylinder),
             None => found.push((verdict.reason, vec![verdict.cylinder])),
         }
@@ -182,7 +194,11 @@ fn ElementWays(store: Store, element: Element) -> impl IntoView {
                 let is_this = move || broken.get() == Some(fault);
                 let turn = move |_| {
                     broken.update(|broken| {
-                        *broken = if *broken == Some(fault) { None } else { Some(fault) };
+                        *broken = if *broken == Some(fault) {
+                            None
+                        } else {
+                            Some(fault)
+                        };
                     });
                 };
                 let pressed = move || if is_this() { "true" } else { "false" };

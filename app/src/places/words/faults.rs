@@ -211,20 +211,28 @@ impl Say<'_> {
             }
             Reason::Weakened(need) => format!("weaker spark: resistance in {}", self.need(need)),
             Reason::SparkElsewhere(element) => {
-                format!("the spark may jump at {} instead", self.0.element_name(element))
+                format!(
+                    "the spark may jump at {} instead",
+                    self.0.element_name(element)
+                )
             }
             Reason::GapWide(plug) => {
                 format!("the wide gap of {} asks for more voltage", self.part(plug))
             }
             Reason::DriverLeaks(driver) => {
-                format!("{} leaks, so its coil has less to gain", self.driver(driver))
+                format!(
+                    "{} leaks, so its coil has less to gain",
+                    self.driver(driver)
+                )
             }
             Reason::FiredTogether => "two coils are switched together, at both times".into(),
             Reason::ErraticSignal(unit) => {
                 format!("the crank signal of {} comes and goes", self.part(unit))
             }
             Reason::Disturbed => "something foreign is joined to what it needs".into(),
-            Reason::Flooded(injector) => format!("{} stays open and floods it", self.part(injector)),
+            Reason::Flooded(injector) => {
+                format!("{} stays open and floods it", self.part(injector))
+            }
             Reason::Unfinished(missing) => format!("the map cannot say: {}", self.missing(missing)),
         }
     }
@@ -261,10 +269,9 @@ impl Say<'_> {
 /// An element's name under a heading that already names its owner.
 #[must_use]
 pub fn within(element: &str, owner: &str) -> String {
-    let rest = element.strip_prefix(owner).and_then(|rest| {
-        rest.strip_prefix(", ")
-            .or_else(|| rest.strip_prefix(" · "))
-    });
+    let rest = element
+        .strip_prefix(owner)
+        .and_then(|rest| rest.strip_prefix(", ").or_else(|| rest.strip_prefix(" · ")));
     match rest {
         None => element.to_owned(),
         Some(rest) if rest.starts_with(|c: char| c.is_ascii_digit()) => format!("terminal {rest}"),
@@ -312,10 +319,22 @@ mod tests {
     fn an_element_is_named_once() {
         for (element, owner, expected) in [
             ("Coil A, primary winding", "Coil A", "primary winding"),
-            ("Coil A · 15, plug contact", "Coil A", "terminal 15, plug contact"),
-            ("Control unit · pin 11, plug contact", "Control unit", "pin 11, plug contact"),
+            (
+                "Coil A · 15, plug contact",
+                "Coil A",
+                "terminal 15, plug contact",
+            ),
+            (
+                "Control unit · pin 11, plug contact",
+                "Control unit",
+                "pin 11, plug contact",
+            ),
             ("Coil A", "Coil A", "Coil A"),
-            ("Coil AB, primary winding", "Coil A", "Coil AB, primary winding"),
+            (
+                "Coil AB, primary winding",
+                "Coil A",
+                "Coil AB, primary winding",
+            ),
         ] {
             assert_eq!(within(element, owner), expected);
         }
