@@ -7,7 +7,7 @@ use sparktrail_core::model::{Element, Harness};
 use sparktrail_core::topology::Pick;
 
 use super::facts;
-use super::overview::{PartList, PickedHead};
+use super::selection::{PartList, PickedHead};
 use super::words::faults::{self as words, Say};
 use crate::store::Store;
 use crate::ui::{DiscState, Discs};

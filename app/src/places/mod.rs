@@ -8,6 +8,7 @@ mod more;
 mod overview;
 mod projects;
 mod samples;
+mod selection;
 mod shared;
 mod stage;
 mod start;

@@ -9,20 +9,10 @@ pub enum Icon {
     Undo,
     /// Do again.
     Redo,
-    /// Closer.
-    Nearer,
-    /// Further away.
-    Farther,
-    /// All of it.
-    Whole,
     /// More to do with this.
     More,
-    /// Back to where one came from.
-    Back,
     /// A file from this device.
     OpenFile,
-    /// A file for this device.
-    SaveFile,
     /// Paper theme.
     Sun,
     /// Night theme.
@@ -38,13 +28,8 @@ impl Icon {
         match self {
             Self::Undo => "M4 9h10a6 6 0 0 1 0 12h-3M4 9l5-5M4 9l5 5",
             Self::Redo => "M20 9H10a6 6 0 0 0 0 12h3M20 9l-5-5M20 9l-5 5",
-            Self::Nearer => "M12 5v14M5 12h14",
-            Self::Farther => "M5 12h14",
-            Self::Whole => "M4 9V4h5M20 9V4h-5M4 15v5h5M20 15v5h-5",
             Self::More => "M5 12h.01M12 12h.01M19 12h.01",
-            Self::Back => "M15 5l-7 7 7 7",
             Self::OpenFile => "M4 20V5h6l2 3h8v12zM12 17v-6M9 14l3-3 3 3",
-            Self::SaveFile => "M4 15v5h16v-5M12 4v11M8 11l4 4 4-4",
             Self::Sun => {
                 "M12 8a4 4 0 1 0 0 8 4 4 0 0 0 0-8zM12 2v2M12 20v2M2 12h2M20 12h2M5 5l1.5 1.5M17.5 17.5L19 19M19 5l-1.5 1.5M6.5 17.5L5 19"
             }

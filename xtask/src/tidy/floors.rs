@@ -41,7 +41,14 @@ const ROOMS: &[(&str, &[&str])] = &[
 /// The modules of `places` that are no place: the frame in which the places stand may name them
 /// all, and every place may use the pieces.
 const FRAME: &str = "job";
-const PIECES: &[&str] = &["words", "facts", "trouble", "projects", "samples"];
+const PIECES: &[&str] = &[
+    "words",
+    "facts",
+    "trouble",
+    "projects",
+    "samples",
+    "selection",
+];
 
 /// A floor of the core imports only those below it.
 pub(super) fn core_imports_downward(source: &Source) -> Vec<Finding> {

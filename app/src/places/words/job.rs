@@ -15,12 +15,6 @@ pub const SIDE: &str = "About what is shown";
 pub const TABS: &str = "Views of this map";
 /// The buttons on the map.
 pub const TOOLS: &str = "Map tools";
-/// Closer.
-pub const NEARER: &str = "Closer";
-/// Further away.
-pub const FARTHER: &str = "Further away";
-/// All of the map.
-pub const WHOLE: &str = "Whole map";
 /// Nothing to take back.
 pub const UNDO: &str = "Undo";
 /// Nothing to make again.

@@ -10,8 +10,6 @@ use crate::store::projects::ProjectError;
 pub const BAD_FILE: &str = "This file could not be opened";
 /// What became of the open map.
 pub const UNTOUCHED: &str = "Nothing else was changed: your own maps are as they were.";
-/// Saving by hand.
-pub const SAVE_FILE: &str = "Save as a file";
 
 /// Heading and lines for a document that was not opened.
 #[must_use]
