@@ -84,7 +84,7 @@ pub fn IconButton(
 #[component]
 pub fn Mark() -> impl IntoView {
     view! {
-        <svg class="mark" viewBox="0 0 32 32" aria-hidden="true">
+        <svg class="brand-mark" viewBox="0 0 32 32" aria-hidden="true">
             <path class="mark-trail" d="M5 23h5c5 0 3-13 9-13h2" />
             <circle class="mark-pin" cx="5" cy="23" r="3" />
             <circle class="mark-disc" cx="25" cy="10" r="4.5" />

@@ -72,6 +72,18 @@ pub const fn change(command: &Command) -> &'static str {
     }
 }
 
+/// Taking a change back.
+#[must_use]
+pub fn undo(change: &str) -> String {
+    format!("Undo: {change}")
+}
+
+/// Making a change again.
+#[must_use]
+pub fn redo(change: &str) -> String {
+    format!("Redo: {change}")
+}
+
 /// Firing order as it is written: 1-3-4-2.
 #[must_use]
 pub fn order(numbers: &[String]) -> String {
