@@ -5,9 +5,9 @@ use std::collections::BTreeSet;
 use std::fs;
 
 use jsonschema::Validator;
-use serde_json::Value;
+use serde_json::{Value, json};
 use sparktrail_core::model::file::{self, Wrong};
-use sparktrail_core::model::random::random_harness;
+use sparktrail_core::model::random::{Dice, random_harness};
 use sparktrail_tests::place::{root, samples};
 
 const SCHEMA: &str = "sample-harnesses/sparktrail-harness.schema.json";
@@ -61,6 +61,94 @@ fn every_written_file_is_valid() {
         let none: [String; 0] = [];
         assert_eq!(complaints(&validator, &text), none, "seed {seed}");
     }
+}
+
+/// Puts something else in place of one value, deep inside.
+fn spoil(json: &mut Value, dice: &mut Dice) {
+    let descend = dice.often(85);
+    match json {
+        Value::Object(fields) if descend && !fields.is_empty() => {
+            let place = dice.below(fields.len());
+            if dice.often(3) {
+                let key = fields.keys().nth(place).unwrap().clone();
+                fields.remove(&key);
+            } else if dice.often(3) {
+                fields.insert("surplus".into(), Value::from(1));
+            } else if let Some(value) = fields.values_mut().nth(place) {
+                spoil(value, dice);
+            }
+        }
+        Value::Array(items) if descend && !items.is_empty() => {
+            let place = dice.below(items.len());
+            spoil(&mut items[place], dice);
+        }
+        other => {
+            let values = [
+                json!(null),
+                json!(true),
+                json!(0),
+                json!(-1),
+                json!(2.5),
+                json!(17.0),
+                json!(4e12),
+                json!(-4e12),
+                json!(5_000_000_000_u64),
+                json!(""),
+                json!("gone 5"),
+                json!("gone 5.coil.15"),
+                json!("1.30"),
+                json!("measured"),
+                json!("GN"),
+                json!("overload"),
+                json!("x".repeat(600)),
+                json!([]),
+                json!([1, 2]),
+                json!({}),
+                json!({ "value": 1, "how": "measured" }),
+            ];
+            *other = values[dice.below(values.len())].clone();
+        }
+    }
+}
+
+/// What only a look at the whole file can tell.
+const fn is_beyond_schema(wrong: &Wrong) -> bool {
+    matches!(
+        wrong,
+        Wrong::SameId { .. }
+            | Wrong::NextIdTaken { .. }
+            | Wrong::NoSuchId { .. }
+            | Wrong::NoSuchTerminal { .. }
+    )
+}
+
+#[test]
+fn reader_and_schema_agree_on_spoilt_files() {
+    let validator = validator();
+    let mut dice = Dice::new(11);
+    let (mut read, mut refused) = (0, 0);
+    for seed in 0..30 {
+        let text = file::write(&random_harness(seed, 3));
+        for _ in 0..25 {
+            let mut json: Value = serde_json::from_str(&text).unwrap();
+            spoil(&mut json, &mut dice);
+            let spoilt = json.to_string();
+            let complaints = complaints(&validator, &spoilt);
+            match (file::read(&spoilt), complaints.is_empty()) {
+                (Ok(_), true) => read += 1,
+                (Ok(_), false) => panic!("only the reader takes {spoilt}: {complaints:?}"),
+                (Err(_), false) => refused += 1,
+                (Err(errors), true) => assert!(
+                    errors
+                        .errors
+                        .iter()
+                        .all(|error| is_beyond_schema(&error.wrong)),
+                    "only the schema takes {spoilt}: {errors}"
+                ),
+            }
+        }
+    }
+    assert!(read > 40 && refused > 200, "{read} read, {refused} refused");
 }
 
 /// Whether the schema, which looks at one place at a time, can tell that a file is broken.

@@ -69,14 +69,17 @@ impl<'n, 'a> FieldReader<'n, 'a, '_, '_> {
             self.reader
                 .wrong(self.at, Wrong::MissingField { field, instead });
         }
-        for stray in stray {
+        let many = stray.len();
+        for (place, stray) in stray.into_iter().enumerate() {
+            if self.reader.is_full() && !self.lost {
+                self.reader.skip(many - place);
+                break;
+            }
             if self.lost || renamed.contains(&stray.key.as_ref()) {
                 continue;
             }
             let absent = self.known.iter().copied();
-            let full = self.reader.is_full();
-            let absent =
-                absent.filter(|key| !full && !self.fields.iter().any(|field| field.key == *key));
+            let absent = absent.filter(|key| !self.fields.iter().any(|field| field.key == *key));
             let wrong = Wrong::UnknownField {
                 field: stray.key.clone().into_owned(),
                 known: self.known.clone(),

@@ -73,6 +73,11 @@ impl<'t> Reader<'t> {
         }
     }
 
+    /// Counts so many more errors.
+    pub(super) fn skip(&mut self, many: usize) {
+        self.more += many;
+    }
+
     /// Whether so much is wrong that no more is looked at closely.
     pub(super) fn is_full(&self) -> bool {
         self.found.len() >= MOST_NOTED
