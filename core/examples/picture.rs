@@ -70,7 +70,8 @@ fn picture(drawing: &Drawing, zoom: Zoom) -> String {
             Role::Symbol => ("none", ink, 1.5),
             Role::Solid => (ink, "none", 0.0),
             Role::Fine => ("none", faint, 1.0),
-            Role::Bar => ("none", ink, 5.0),
+            Role::Bar => ("none", ink, 3.2),
+            Role::Spine => ("none", faint, 1.4),
             Role::Post => (paper, ink, 1.2),
             Role::Loose => (paper, faint, 1.4),
         };
@@ -78,6 +79,9 @@ fn picture(drawing: &Drawing, zoom: Zoom) -> String {
             "<path d='{d}' fill='{fill}' stroke='{stroke}' stroke-width='{width}' stroke-linecap='round' stroke-linejoin='round'/>"
         )
     };
+    for m in &drawing.engine.marks {
+        put(shape(m.role, &m.d));
+    }
     for s in &drawing.behind {
         for m in s.marks.iter().filter(|m| m.from <= zoom) {
             put(shape(m.role, &m.d));

@@ -68,6 +68,7 @@ pub(super) fn layers(map: Map) -> AnyView {
             .map(|r| layers.run(r))
             .collect_view()
     };
+    let engine = drawing.engine.marks.iter().map(mark).collect_view();
     let behind = shapes(&drawing.behind);
     let wires = runs(|kind| kind == RunKind::Wire);
     let leads = runs(|kind| kind != RunKind::Wire);
@@ -92,7 +93,7 @@ pub(super) fn layers(map: Map) -> AnyView {
     let glows = layers.glows(&drawing);
     let badges = layers.badges(&drawing);
     view! {
-        <g class="behind">{behind}</g>
+        <g class="behind">{engine} {behind}</g>
         {glows}
         <g class="wires">{wires}</g>
         <g class="discs">{discs} {cold}</g>

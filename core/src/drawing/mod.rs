@@ -79,6 +79,7 @@ impl Drawing {
         let r = plan.m.disc_r;
         let engine = EnginePlan {
             block: plan.block,
+            marks: glyph::engine_marks(&plan),
             banks: plan.banks.clone(),
             discs: plan
                 .discs

@@ -49,7 +49,7 @@ impl Measure {
                 lead_gap: 132.0,
                 disc_r: 33.0,
                 bank_w: 120.0,
-                rail_step: 144.0,
+                rail_step: 120.0,
             },
             Shape::Tall => Self {
                 shape,
@@ -58,12 +58,12 @@ impl Measure {
                 module_w: 108.0,
                 coil_w: 84.0,
                 bar_slot: 36.0,
-                connector_slot: 48.0,
+                connector_slot: 60.0,
                 pad: 36.0,
                 lead_gap: 72.0,
                 disc_r: 30.0,
                 bank_w: 84.0,
-                rail_step: 108.0,
+                rail_step: 72.0,
             },
         }
     }
@@ -262,6 +262,32 @@ impl<'a> Plan<'a> {
                 .filter_map(|t| self.ports.get(&t))
                 .map(|spot| spot.at.y),
         )
+    }
+
+    /// The bodies of a connector: one around each run of cavities that touch.
+    pub(super) fn pods(&self, connector: PartId) -> Vec<Rect> {
+        let Some(b) = self.boxes.get(&connector) else {
+            return Vec::new();
+        };
+        let mut ys: Vec<f64> = self
+            .ports
+            .iter()
+            .filter(|(t, spot)| t.part == connector && spot.face == Face::Left)
+            .map(|(_, spot)| spot.at.y)
+            .collect();
+        ys.sort_by(f64::total_cmp);
+        let mut pods: Vec<Rect> = Vec::new();
+        for y in ys {
+            let pod = Rect::new(b.x, y - 12.0, b.w, 24.0);
+            match pods.last_mut() {
+                Some(last) if last.bottom() >= pod.y - 1.0 => *last = last.union(pod),
+                Some(_) | None => pods.push(pod),
+            }
+        }
+        if pods.is_empty() {
+            pods.push(*b);
+        }
+        pods
     }
 
     /// Everything that stands somewhere, as boxes.

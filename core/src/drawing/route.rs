@@ -46,6 +46,27 @@ type Open = (u32, u32, i32, i32, u8);
 #[derive(Debug, Clone, Copy)]
 pub(super) struct End {
     pub(super) spot: Spot,
+    pub(super) exit: Exit,
+}
+
+/// Which ways a wire may leave its end.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Exit {
+    /// Straight out of the part.
+    Straight,
+    /// Any way but back into the part.
+    Any,
+}
+
+impl End {
+    /// The directions in which a wire may leave.
+    fn ways(self) -> Vec<usize> {
+        let out = out_dir(self.spot.face);
+        match self.exit {
+            Exit::Straight => vec![out],
+            Exit::Any => vec![out, (out + 1) % 4, (out + 3) % 4],
+        }
+    }
 }
 
 impl Grid {
@@ -168,12 +189,8 @@ impl Grid {
     pub(super) fn route(&mut self, from: End, to: End, wire: u16) -> Vec<Point> {
         let start = self.cell(from.spot.at);
         let goal = self.cell(to.spot.at);
-        let found = self.search(
-            start,
-            out_dir(from.spot.face),
-            goal,
-            opposite(out_dir(to.spot.face)),
-        );
+        let arrive: Vec<usize> = to.ways().into_iter().map(opposite).collect();
+        let found = self.search(start, &from.ways(), goal, &arrive);
         let cells = found.unwrap_or_else(|| vec![start, (goal.0, start.1), goal]);
         let dense = dense(&cells);
         self.occupy(&dense, wire);
@@ -187,9 +204,9 @@ impl Grid {
     fn search(
         &mut self,
         start: (i32, i32),
-        first: usize,
+        first: &[usize],
         goal: (i32, i32),
-        last: usize,
+        last: &[usize],
     ) -> Option<Vec<(i32, i32)>> {
         if start == goal {
             return None;
@@ -202,20 +219,17 @@ impl Grid {
             let (sx, sy) = DIRS[dir];
             // At least one corner where the goal is not straight ahead, one more to arrive the right way.
             let straight = (dx == 0 && dy * sy > 0) || (dy == 0 && dx * sx > 0) || far == 0;
-            let corners = u32::from(!straight) + u32::from(straight && dir != last);
+            let corners = u32::from(!straight) + u32::from(straight && !last.contains(&dir));
             far * STEP + corners * BEND
         };
-        let begin = self.index(start.0, start.1) * 4 + first;
-        self.best[begin] = 0;
-        self.round[begin] = self.now;
-        self.came[begin] = 255;
-        heap.push(Reverse((
-            ahead(start.0, start.1, first),
-            0,
-            start.0,
-            start.1,
-            dir_u8(first),
-        )));
+        for &way in first {
+            let begin = self.index(start.0, start.1) * 4 + way;
+            self.best[begin] = 0;
+            self.round[begin] = self.now;
+            self.came[begin] = 255;
+            let price = ahead(start.0, start.1, way);
+            heap.push(Reverse((price, 0, start.0, start.1, dir_u8(way))));
+        }
         while let Some(Reverse((_, cost, x, y, d))) = heap.pop() {
             let dir = usize::from(d);
             let state = self.index(x, y) * 4 + dir;
@@ -235,7 +249,7 @@ impl Grid {
                     continue;
                 }
                 let at_goal = (nx, ny) == goal;
-                if at_goal && next != last {
+                if at_goal && !last.contains(&next) {
                     continue;
                 }
                 let i = self.index(nx, ny);
@@ -386,6 +400,7 @@ mod tests {
                 at: Point::new(x, y),
                 face,
             },
+            exit: Exit::Straight,
         }
     }
 

@@ -2,8 +2,8 @@
 
 use super::geometry::{Pen, Point, Rect, rounded_line, snap, snap_up};
 use super::glyph::Sheet;
-use super::plan::{Face, Plan, Spot};
-use super::route::{End, Grid};
+use super::plan::{Class, Face, Plan, Spot};
+use super::route::{End, Exit, Grid};
 use super::shape::{Run, RunKind};
 use crate::model::{Element, Lead, LeadKind, PartId, PartKind, Port, Terminal, WireEnd, WireId};
 use crate::provenance::Provenance;
@@ -95,20 +95,64 @@ fn grid(sheet: &Sheet<'_, '_>) -> Grid {
         snap_up(all.h) + 24.0,
     );
     let mut grid = Grid::over(area);
-    for b in plan.boxes.values() {
-        grid.block(*b);
+    for (&id, b) in &plan.boxes {
+        match plan.class(id) {
+            // Wires may pass between the cavities of a connector, across its spine.
+            Class::Connector => {
+                for pod in plan.pods(id) {
+                    grid.block(pod);
+                }
+                grid.upright_bar(b.centre().x, b.y, b.bottom());
+            }
+            // Its two terminals stick out: a wire may leave them any way.
+            Class::Rail if is_battery(plan, id) => {
+                grid.block(Rect::new(b.x + 12.0, b.y, b.w - 24.0, b.h));
+            }
+            Class::Rail
+            | Class::Splice
+            | Class::Ground
+            | Class::Unit
+            | Class::Module
+            | Class::Coil
+            | Class::Injector
+            | Class::Pack
+            | Class::Distributor
+            | Class::Spark => grid.block(*b),
+        }
     }
     if plan.block.w > 1.0 {
         grid.block(plan.block);
     }
-    for bar in plan.bars.values() {
+    for (&id, bar) in &plan.bars {
         match *bar {
             super::plan::Bar::Upright { x, top, bottom } => grid.upright_bar(x, top, bottom),
             super::plan::Bar::Level { y, left, right } => {
                 grid.level_bar(y, left, right);
-                grid.dear(Rect::new(left, y + 1.0, right - left, 36.0), 90);
+                if plan.class(id) == Class::Ground {
+                    // The symbol and the name hang below.
+                    let below = Rect::new(left - 24.0, y + 1.0, right - left + 48.0, 64.0);
+                    grid.dear(below, 40);
+                }
             }
         }
+    }
+    // Between unit and coils the level wires have the right of way.
+    let control = plan
+        .parts(Class::Unit)
+        .into_iter()
+        .chain(plan.parts(Class::Module));
+    let left = control
+        .filter_map(|id| plan.boxes.get(&id))
+        .map(|b| b.right())
+        .fold(f64::INFINITY, f64::min);
+    let coils = plan
+        .order
+        .iter()
+        .filter_map(|id| plan.boxes.get(id))
+        .copied()
+        .reduce(Rect::union);
+    if let Some(coils) = coils.filter(|c| left < c.x) {
+        grid.dear(Rect::new(left, coils.y, coils.x - left, coils.h), 2);
     }
     for label in &sheet.labels {
         if label.inside.is_none() {
@@ -116,6 +160,20 @@ fn grid(sheet: &Sheet<'_, '_>) -> Grid {
         }
     }
     grid
+}
+
+fn is_battery(plan: &Plan<'_>, id: PartId) -> bool {
+    matches!(plan.kind(id), Some(PartKind::Battery(_)))
+}
+
+/// The end of a wire at a spot of a part.
+fn end_at(plan: &Plan<'_>, terminal: Option<Terminal>, spot: Spot) -> End {
+    let exit = if terminal.is_some_and(|t| is_battery(plan, t.part)) {
+        Exit::Any
+    } else {
+        Exit::Straight
+    };
+    End { spot, exit }
 }
 
 fn spot_of(
@@ -154,9 +212,10 @@ fn wires(sheet: &mut Sheet<'_, '_>, tray: &Tray) -> Vec<Run> {
     let mut number = 0_u16;
     for (_, _, id, a, b) in jobs {
         number = number.saturating_add(1).min(u16::MAX - 2);
+        let [from, to] = plan.links.ends(id);
         let (points, loose) = if let Some(b) = b {
             (
-                grid.route(End { spot: a }, End { spot: b }, number),
+                grid.route(end_at(plan, from, a), end_at(plan, to, b), number),
                 Vec::new(),
             )
         } else {
@@ -166,7 +225,7 @@ fn wires(sheet: &mut Sheet<'_, '_>, tray: &Tray) -> Vec<Run> {
                 at: tip,
                 face: opposite(a.face),
             };
-            grid.route(End { spot: a }, End { spot: far }, number);
+            grid.route(end_at(plan, None, a), end_at(plan, None, far), number);
             (vec![a.at, tip], vec![tip])
         };
         runs.push(wire_run(sheet, id, points, loose));

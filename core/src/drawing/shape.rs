@@ -63,6 +63,8 @@ pub enum Role {
     Solid,
     /// A faint stroke: a trace, a guide.
     Fine,
+    /// What holds the cavities of a connector together.
+    Spine,
     /// A splice or ground point.
     Bar,
     /// A pin of a control unit: filled, outlined circle.
@@ -86,6 +88,7 @@ impl Role {
             Self::Symbol => "symbol",
             Self::Solid => "solid",
             Self::Fine => "fine",
+            Self::Spine => "spine",
             Self::Bar => "bar",
             Self::Pin => "pin",
             Self::Post => "post",
@@ -295,4 +298,6 @@ pub struct EnginePlan {
     pub banks: Vec<Rect>,
     /// The cylinders.
     pub discs: Vec<Disc>,
+    /// Block, rows and the pulley at the front, back to front.
+    pub marks: Vec<Mark>,
 }

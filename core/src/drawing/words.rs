@@ -7,12 +7,15 @@ use crate::topology::Pick;
 
 /// Adds wire labels where there is room, then resolves collisions.
 pub(super) fn settle(sheet: &mut Sheet<'_, '_>, runs: &[Run]) {
-    let obstacles = Obstacles::of(sheet, runs);
+    let obstacles = Obstacles::of(sheet);
     let mut placed: Vec<Label> = Vec::new();
     let mut given = std::mem::take(&mut sheet.labels);
     given.sort_by_key(|l| (weight(l.voice), l.from));
     for label in given {
         admit(&mut placed, label, &obstacles);
+    }
+    for (label, seats) in std::mem::take(&mut sheet.floating) {
+        float(&mut placed, &label, &seats, runs, &obstacles);
     }
     for run in runs {
         if run.kind == RunKind::Wire {
@@ -38,7 +41,7 @@ struct Obstacles {
 }
 
 impl Obstacles {
-    fn of(sheet: &Sheet<'_, '_>, _runs: &[Run]) -> Self {
+    fn of(sheet: &Sheet<'_, '_>) -> Self {
         let bodies = sheet
             .shapes
             .iter()
@@ -82,6 +85,46 @@ fn admit(placed: &mut Vec<Label>, mut label: Label, obstacles: &Obstacles) {
             return;
         }
     }
+}
+
+/// Places a label on the first seat that is free of parts, words and wires; smaller and from closer if need be.
+fn float(
+    placed: &mut Vec<Label>,
+    label: &Label,
+    seats: &[(Point, Align)],
+    runs: &[Run],
+    obstacles: &Obstacles,
+) {
+    let tries = [
+        (Zoom::Near, 1.0),
+        (Zoom::Near, 0.82),
+        (Zoom::Close, 0.62),
+        (Zoom::Close, 0.42),
+    ];
+    for (from, factor) in tries {
+        for (at, align) in seats {
+            let tried = Label {
+                at: *at,
+                align: *align,
+                from,
+                size: label.size * factor,
+                ..label.clone()
+            };
+            let own = tried.bounds().grown(4.0);
+            let is_free = !obstacles.are_hit_by(&tried)
+                && !placed.iter().any(|other| clashes(other, &tried))
+                && !is_crossed(own, runs);
+            if is_free {
+                placed.push(tried);
+                return;
+            }
+        }
+    }
+}
+
+fn is_crossed(b: Rect, runs: &[Run]) -> bool {
+    runs.iter()
+        .any(|run| run.points.windows(2).any(|w| b.is_crossed_by(w[0], w[1])))
 }
 
 fn wire_label(
@@ -189,12 +232,7 @@ fn seat(
                 let own = label.bounds();
                 let is_free = !obstacles.are_hit_by(&label)
                     && !placed.iter().any(|other| clashes(other, &label))
-                    && !runs.iter().any(|other| {
-                        other
-                            .points
-                            .windows(2)
-                            .any(|w| own.grown(1.5).is_crossed_by(w[0], w[1]))
-                    });
+                    && !is_crossed(own.grown(4.0), runs);
                 if is_free {
                     return Some(label);
                 }

@@ -2,13 +2,40 @@
 
 use super::{Far, Say, Sheet};
 use crate::drawing::geometry::{Pen, Point, Rect};
-use crate::drawing::shape::{Align, Role, Shape, Voice, Zoom};
+use crate::drawing::plan::Plan;
+use crate::drawing::shape::{Align, Mark, Role, Shape, Voice, Zoom};
 use crate::engine::CylinderId;
 use crate::model::{Distributor, Element, PartId, Port, Terminal};
 use crate::topology::Pick;
 
 /// Radius of a plug.
 const PLUG_R: f64 = 7.0;
+
+/// Block, rows and front pulley; nothing for an engine with no cylinders.
+pub(in crate::drawing) fn engine_marks(plan: &Plan<'_>) -> Vec<Mark> {
+    if plan.discs.is_empty() {
+        return Vec::new();
+    }
+    let mark = |role, d| Mark {
+        role,
+        from: Zoom::Far,
+        d,
+    };
+    let b = plan.block;
+    let pulley = Rect::about(Point::new(b.centre().x, b.y - 5.0), 46.0, 9.0);
+    let neck = Rect::about(Point::new(b.centre().x, b.y), 18.0, 12.0);
+    let mut marks = vec![
+        mark(Role::Block, Pen::new().rounded(neck, 2.0).done()),
+        mark(Role::Block, Pen::new().rounded(pulley, 4.0).done()),
+        mark(Role::Block, Pen::new().rounded(b, 22.0).done()),
+    ];
+    marks.extend(
+        plan.banks
+            .iter()
+            .map(|bank| mark(Role::Bank, Pen::new().rounded(*bank, 18.0).done())),
+    );
+    marks
+}
 
 impl Sheet<'_, '_> {
     pub(super) fn engine(&mut self) {
@@ -49,7 +76,7 @@ impl Sheet<'_, '_> {
             self.say(
                 about,
                 None,
-                Point::new(block.centre().x, block.y - 16.0),
+                Point::new(block.centre().x, block.y - 18.0),
                 "front ▲",
                 Say::note(Align::Middle, 13.0, Zoom::Near),
             );

@@ -6,6 +6,8 @@ mod engine;
 mod small;
 mod unit;
 
+pub(super) use engine::engine_marks;
+
 use std::collections::BTreeMap;
 
 use super::geometry::{Pen, Point, Rect, Sweep};
@@ -20,6 +22,8 @@ pub(super) struct Sheet<'p, 'h> {
     pub(super) behind: Vec<Shape>,
     pub(super) shapes: Vec<Shape>,
     pub(super) labels: Vec<Label>,
+    /// Labels that are placed once the wires are routed: the first free of their seats.
+    pub(super) floating: Vec<(Label, Vec<(Point, Align)>)>,
     pub(super) spots: BTreeMap<Element, ElementSpot>,
     /// Where the plugs stand.
     pub(super) plugs: BTreeMap<PartId, Point>,
@@ -55,6 +59,7 @@ impl<'p, 'h> Sheet<'p, 'h> {
             behind: Vec::new(),
             shapes: Vec::new(),
             labels: Vec::new(),
+            floating: Vec::new(),
             spots: BTreeMap::new(),
             plugs: BTreeMap::new(),
         };
@@ -80,6 +85,11 @@ impl<'p, 'h> Sheet<'p, 'h> {
         }
         sheet.posts();
         sheet
+    }
+
+    /// Type size of the names of small parts.
+    pub(super) fn note_size(&self) -> f64 {
+        if self.is_tall() { 11.0 } else { 13.0 }
     }
 
     pub(super) fn is_tall(&self) -> bool {
@@ -110,6 +120,26 @@ impl<'p, 'h> Sheet<'p, 'h> {
         });
     }
 
+    /// A name that takes the first free of several seats, once the wires are known.
+    pub(super) fn float(&mut self, id: PartId, size: f64, seats: Vec<(Point, Align)>) {
+        let text = shortened(self.plan.harness.part_name(id), size, 150.0);
+        let Some((at, align)) = seats.first().copied() else {
+            return;
+        };
+        let label = Label {
+            text,
+            at,
+            align,
+            size,
+            voice: Voice::Note,
+            from: Zoom::Near,
+            until: Zoom::Close,
+            of: Pick::Part(id),
+            inside: None,
+        };
+        self.floating.push((label, seats));
+    }
+
     /// The name of a part: large when far (where `far` says so), smaller from near on.
     pub(super) fn name(
         &mut self,
@@ -138,13 +168,17 @@ impl<'p, 'h> Sheet<'p, 'h> {
                 },
             );
         }
-        let text = shortened(&name, small, room);
         let voice = if far == Far::Shown {
             Voice::Name
         } else {
             Voice::Note
         };
-        let size = if far == Far::Shown { small } else { 13.0 };
+        let size = if far == Far::Shown {
+            small
+        } else {
+            self.note_size()
+        };
+        let text = shortened(&name, size, room);
         self.say(
             Pick::Part(id),
             inside,
@@ -210,14 +244,15 @@ impl<'p, 'h> Sheet<'p, 'h> {
             let mut shape = Shape::new(Pick::Part(pack), b);
             shape.mark(Role::Housing, Zoom::Far, Pen::new().rounded(b, 18.0).done());
             self.behind.push(shape);
-            self.name(
-                pack,
-                Point::new(b.x + b.w / 2.0, b.bottom() + 20.0),
-                Align::Middle,
-                None,
-                Far::Hidden,
-                b.w + 60.0,
-            );
+            let seats = vec![
+                (
+                    Point::new(b.x + b.w / 2.0, b.bottom() + 17.0),
+                    Align::Middle,
+                ),
+                (Point::new(b.right() - 10.0, b.bottom() + 17.0), Align::End),
+                (Point::new(b.x + b.w / 2.0, b.y - 8.0), Align::Middle),
+            ];
+            self.float(pack, self.note_size(), seats);
         }
     }
 }

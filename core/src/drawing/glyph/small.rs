@@ -51,7 +51,11 @@ impl Sheet<'_, '_> {
                 let lever = lever(b.x, b.right(), y);
                 shape.mark(Role::Symbol, Zoom::Far, lever.clone());
                 self.spot(Element::Contact(id), lever, c);
-                let (l, r) = (b.x + 24.0, b.x + 60.0);
+                let x = |port| {
+                    let at = self.plan.ports.get(&Terminal { part: id, port });
+                    at.map_or(c.x, |s| s.at.x)
+                };
+                let (l, r) = (x(Port::WindingStart), x(Port::WindingEnd));
                 let coil = Rect::new(l + 6.0, b.bottom() - 16.0, r - l - 12.0, 10.0);
                 let line = Pen::new()
                     .go(l, b.bottom())
@@ -169,22 +173,39 @@ impl Sheet<'_, '_> {
             shape.mark(Role::Solid, Zoom::Far, Pen::new().circle(c, 4.5).done());
         }
         self.shapes.push(shape);
-        let (at, align) = match bar {
-            Bar::Level { .. } => (
-                Point::new(bounds.centre().x, bounds.bottom() + 14.0),
-                Align::Middle,
-            ),
-            Bar::Upright { x, top, .. } => (Point::new(x, top - 12.0), Align::Middle),
+        let c = bounds.centre();
+        let (low, high) = (bounds.bottom() + 14.0, bounds.y - 8.0);
+        let seats = match bar {
+            Bar::Level { .. } if is_ground => vec![
+                (Point::new(c.x, low), Align::Middle),
+                (Point::new(bounds.x, low), Align::Start),
+                (Point::new(bounds.right(), low), Align::End),
+            ],
+            Bar::Level { y, right, .. } => vec![
+                (Point::new(c.x, y - 12.0), Align::Middle),
+                (Point::new(right + 6.0, y - 9.0), Align::Start),
+                (Point::new(right + 6.0, y + 16.0), Align::Start),
+                (Point::new(c.x, y + 22.0), Align::Middle),
+            ],
+            Bar::Upright { x, top, bottom } => {
+                let mut seats = vec![
+                    (Point::new(x, high), Align::Middle),
+                    (Point::new(x - 5.0, high), Align::Start),
+                    (Point::new(x + 5.0, high), Align::End),
+                    (Point::new(x, low + 2.0), Align::Middle),
+                    (Point::new(x - 5.0, low + 2.0), Align::Start),
+                    (Point::new(x + 5.0, low + 2.0), Align::End),
+                ];
+                let mut y = top + 16.0;
+                while y < bottom {
+                    seats.push((Point::new(x + 9.0, y), Align::Start));
+                    seats.push((Point::new(x - 9.0, y), Align::End));
+                    y += 12.0;
+                }
+                seats
+            }
         };
-        let size = 13.0;
-        let text = super::shortened(&part.name, size, 132.0);
-        self.say(
-            Pick::Part(id),
-            None,
-            at,
-            &text,
-            Say::note(align, size, Zoom::Near),
-        );
+        self.float(id, self.note_size(), seats);
     }
 
     pub(super) fn connector(&mut self, id: PartId, connector: &Connector) {
@@ -192,15 +213,15 @@ impl Sheet<'_, '_> {
             return;
         };
         let mut shape = Shape::new(Pick::Part(id), b);
-        shape.mark(Role::Body, Zoom::Far, Pen::new().rounded(b, 7.0).done());
+        let x = b.centre().x;
         shape.mark(
-            Role::Fine,
+            Role::Spine,
             Zoom::Far,
-            Pen::new()
-                .go(b.centre().x, b.y + 1.0)
-                .down(b.bottom() - 1.0)
-                .done(),
+            Pen::new().go(x, b.y + 4.0).down(b.bottom() - 4.0).done(),
         );
+        for pod in self.plan.pods(id) {
+            shape.mark(Role::Body, Zoom::Far, Pen::new().rounded(pod, 7.0).done());
+        }
         let mut words = Vec::new();
         for cavity in &connector.cavities {
             let terminal = Terminal {
@@ -241,15 +262,16 @@ impl Sheet<'_, '_> {
                 Say::note(Align::Start, 6.5, Zoom::Close),
             );
         }
-        let size = 13.0;
-        let text = super::shortened(self.plan.harness.part_name(id), size, 140.0);
-        self.say(
-            Pick::Part(id),
-            None,
-            Point::new(b.centre().x, b.y - 9.0),
-            &text,
-            Say::note(Align::Middle, size, Zoom::Near),
-        );
+        let c = b.centre();
+        let mut seats = Vec::new();
+        for y in [b.y - 8.0, b.bottom() + 16.0, b.y - 22.0] {
+            seats.extend([
+                (Point::new(c.x, y), Align::Middle),
+                (Point::new(b.right(), y), Align::End),
+                (Point::new(b.x, y), Align::Start),
+            ]);
+        }
+        self.float(id, self.note_size(), seats);
     }
 
     pub(super) fn injector(&mut self, id: PartId) {

@@ -20,14 +20,12 @@ impl Sheet<'_, '_> {
         shape.mark(Role::Body, Zoom::Far, Pen::new().rounded(b, 14.0).done());
         self.shapes.push(shape);
         let x = b.x + 18.0;
-        self.name(
-            id,
-            Point::new(x, b.y + 31.0),
-            Align::Start,
-            Some(id),
-            Far::Shown,
-            b.w - 28.0,
-        );
+        if self.is_tall() {
+            self.stacked_name(id, &part.name, b);
+        } else {
+            let at = Point::new(x, b.y + 31.0);
+            self.name(id, at, Align::Start, Some(id), Far::Shown, b.w - 28.0);
+        }
         let place = super::shortened(&part.place.text, 12.0, b.w - 28.0);
         if !self.is_tall() {
             self.say(
@@ -70,6 +68,27 @@ impl Sheet<'_, '_> {
             self.driver_cell(id, b, driver, y.max(b.y + 60.0), Output::Unknown);
         }
         self.pins(id, unit, b);
+    }
+
+    /// A name in two lines, for a narrow box.
+    fn stacked_name(&mut self, id: PartId, name: &str, b: Rect) {
+        let (first, second) = name.split_once(' ').unwrap_or((name, ""));
+        for (line, dy) in [(first, 27.0), (second, 44.0)] {
+            let text = super::shortened(line, 17.0, b.w - 22.0);
+            self.say(
+                Pick::Part(id),
+                Some(id),
+                Point::new(b.x + 14.0, b.y + dy),
+                &text,
+                Say {
+                    align: Align::Start,
+                    size: 17.0,
+                    voice: Voice::Name,
+                    from: Zoom::Far,
+                    until: Zoom::Close,
+                },
+            );
+        }
     }
 
     fn inner(&mut self, id: PartId, b: Rect, unit: &ControlUnit) {
@@ -118,13 +137,13 @@ impl Sheet<'_, '_> {
             shape.mark(Role::Pin, Zoom::Far, Pen::new().circle(at, PIN_R).done());
             self.shapes.push(shape);
             let (dx, dy) = spot.face.step();
-            let far = match spot.face {
+            let inner = match spot.face {
                 Face::Right => b.right() - 60.0,
                 Face::Left => b.x + 40.0,
                 Face::Up | Face::Down => at.x - dx * 24.0,
             };
             let trace = match spot.face {
-                Face::Left | Face::Right => Pen::new().go(far, at.y).across(at.x),
+                Face::Left | Face::Right => Pen::new().go(inner, at.y).across(at.x),
                 Face::Up | Face::Down => Pen::new().go(at.x, at.y - dy * 24.0).down(at.y),
             };
             self.spot(
@@ -141,6 +160,28 @@ impl Sheet<'_, '_> {
                 _more => 7.5,
             };
             let text = super::shortened(text, size, 26.0);
+            // From far the number stands beside the pin, large.
+            let far = match spot.face {
+                Face::Right => Some((at.by(-16.0, -7.0), Align::End)),
+                Face::Left => Some((at.by(16.0, -7.0), Align::Start)),
+                Face::Up | Face::Down => None,
+            };
+            if let Some((place, align)) = far {
+                let text = super::shortened(&text, 19.0, 60.0);
+                self.say(
+                    Pick::Terminal(terminal),
+                    Some(id),
+                    place,
+                    &text,
+                    Say {
+                        align,
+                        size: 19.0,
+                        voice: Voice::Pin,
+                        from: Zoom::Far,
+                        until: Zoom::Far,
+                    },
+                );
+            }
             self.say(
                 Pick::Terminal(terminal),
                 Some(id),
@@ -150,7 +191,7 @@ impl Sheet<'_, '_> {
                     align: Align::Middle,
                     size,
                     voice: Voice::Pin,
-                    from: Zoom::Far,
+                    from: far.map_or(Zoom::Far, |_| Zoom::Near),
                     until: Zoom::Close,
                 },
             );

@@ -22,10 +22,10 @@ pub(super) fn place_low(plan: &mut Plan<'_>) {
             let taps = plan.links.of_part(id).count() as f64;
             let width = ((taps - 1.0) * 24.0).max(24.0);
             let x = mean(
-                plan.neighbours(id)
+                plan.neighbour_ports(id)
                     .into_iter()
-                    .filter(|p| !matches!(plan.class(*p), Class::Ground | Class::Rail))
-                    .filter_map(|p| place_x(plan, p)),
+                    .filter(|t| !matches!(plan.class(t.part), Class::Ground | Class::Rail))
+                    .filter_map(|t| place_x(plan, t)),
             );
             (x.unwrap_or(0.0), id, width)
         })
@@ -42,15 +42,13 @@ pub(super) fn place_low(plan: &mut Plan<'_>) {
                 right: left + width,
             },
         );
-        left = snap_up(left + width + 108.0);
+        left = snap_up(left + width + 84.0);
     }
 }
 
-fn place_x(plan: &Plan<'_>, part: PartId) -> Option<f64> {
-    plan.boxes
-        .get(&part)
-        .map(|b| b.centre().x)
-        .or_else(|| plan.bars.get(&part).map(|b| b.bounds().centre().x))
+fn place_x(plan: &Plan<'_>, at: Terminal) -> Option<f64> {
+    let bar = || plan.bars.get(&at.part).map(|b| b.bounds().centre().x);
+    plan.ports.get(&at).map(|s| s.at.x).or_else(bar)
 }
 
 impl Plan<'_> {
@@ -77,6 +75,11 @@ pub(super) fn place_upright(plan: &mut Plan<'_>) {
         .filter_map(|id| plan.bars.get(id))
         .map(|bar| bar.bounds().y)
         .fold(f64::INFINITY, f64::min);
+    let mut splices = splices;
+    let x_of = |plan: &Plan<'_>, id: PartId| plan.bars.get(&id).map_or(0.0, |b| b.bounds().x);
+    splices.sort_by(|a, b| x_of(plan, *b).total_cmp(&x_of(plan, *a)));
+    // The farthest splice is fed level from the rail, the next ones each a step lower.
+    let mut on_rail = 0.0;
     for id in splices {
         let x = if let Some(Bar::Upright { x, .. }) = plan.bars.get(&id) {
             *x
@@ -93,7 +96,8 @@ pub(super) fn place_upright(plan: &mut Plan<'_>) {
             } else if is_on_rail(plan, other.part)
                 && let Some(bar) = plan.bars.get(&other.part)
             {
-                ys.push(bar.bounds().centre().y);
+                ys.push(bar.bounds().centre().y + 24.0 * on_rail);
+                on_rail += 1.0;
             }
         }
         if ys.is_empty() && ground.is_finite() {
@@ -131,6 +135,9 @@ pub(super) fn tap(plan: &mut Plan<'_>) {
     for id in bars {
         match plan.bars.get(&id).copied() {
             Some(Bar::Upright { x, top, bottom }) => tap_upright(plan, id, x, top, bottom),
+            Some(Bar::Level { y, left, .. }) if plan.class(id) == Class::Splice => {
+                tap_rail(plan, id, y, left);
+            }
             Some(Bar::Level { y, left, right }) => tap_level(plan, id, y, left, right),
             None => {}
         }
@@ -184,7 +191,8 @@ fn tap_upright(plan: &mut Plan<'_>, id: PartId, x: f64, top: f64, bottom: f64) {
         let leaves_end = !is_level(&far) && far.is_some();
         let upward = leaves_end && far.is_some_and(|s| s.at.y < top);
         let downward = leaves_end && far.is_some_and(|s| s.at.y > bottom);
-        let (at, face) = if upward && !taken.contains(&(key(top), Face::Up)) {
+        let beside = far.is_some_and(|s| s.at.x < x - 30.0);
+        let (at, face) = if upward && !beside && !taken.contains(&(key(top), Face::Up)) {
             (top, Face::Up)
         } else if downward && !taken.contains(&(key(bottom), Face::Down)) {
             (bottom, Face::Down)
@@ -227,15 +235,81 @@ fn tap_level(plan: &mut Plan<'_>, id: PartId, y: f64, left: f64, right: f64) {
     let mut ends = ends(plan, id);
     let far_x = |spot: &Option<Spot>| spot.map_or(right, |s| s.at.x);
     ends.sort_by(|a, b| far_x(&a.2).total_cmp(&far_x(&b.2)).then(a.0.cmp(&b.0)));
-    let n = ends.len() as f64;
-    let start = snap((left + right) / 2.0 - (n - 1.0).max(0.0) * 12.0);
+    // Two ground points are joined end to end.
+    let joined = |wire: WireId, side: Face| {
+        plan.links.ends(wire).into_iter().flatten().any(|t| {
+            t.part != id
+                && plan.class(t.part) == Class::Ground
+                && plan.bars.get(&t.part).is_some_and(|b| {
+                    let there = b.bounds();
+                    (there.centre().y - y).abs() < 1.0 && (there.x < left) == (side == Face::Left)
+                })
+        })
+    };
+    let at_left = ends.iter().position(|e| joined(e.0, Face::Left));
+    let at_right = ends.iter().rposition(|e| joined(e.0, Face::Right));
+    let ups = ends.len() - usize::from(at_left.is_some()) - usize::from(at_right.is_some());
+    let span = (ups as f64 - 1.0).max(0.0) * 24.0;
+    let start = snap((left + right - span) / 2.0);
+    let (low, high) = (snap(left.min(start)), snap(right.max(start + span)));
+    let mut x = start;
     for (i, (wire, end, _)) in ends.into_iter().enumerate() {
-        plan.taps.insert(
-            (wire, end),
-            Spot {
-                at: Point::new(start + 24.0 * i as f64, y),
-                face: Face::Up,
-            },
-        );
+        let (at, face) = if Some(i) == at_left {
+            (Point::new(low, y), Face::Left)
+        } else if Some(i) == at_right {
+            (Point::new(high, y), Face::Right)
+        } else {
+            let at = Point::new(x, y);
+            x += 24.0;
+            (at, Face::Up)
+        };
+        plan.taps.insert((wire, end), Spot { at, face });
     }
+    plan.bars.insert(
+        id,
+        Bar::Level {
+            y,
+            left: low,
+            right: high,
+        },
+    );
+}
+
+/// A splice on the rail: fed from the left, going on to the right, all else leaves downward.
+fn tap_rail(plan: &mut Plan<'_>, id: PartId, y: f64, left: f64) {
+    let mut ends = ends(plan, id);
+    let level = |far: Option<Spot>| far.is_some_and(|s| (s.at.y - y).abs() < 1.0);
+    let far_x = |far: Option<Spot>| far.map_or(f64::MAX, |s| s.at.x);
+    ends.sort_by(|a, b| far_x(a.2).total_cmp(&far_x(b.2)).then(a.0.cmp(&b.0)));
+    let before = ends.iter().position(|e| level(e.2) && far_x(e.2) < left);
+    let top_of = |wire: WireId| {
+        plan.links.ends(wire).into_iter().flatten().find_map(|t| {
+            if let Some(Bar::Upright { top, .. }) = plan.bars.get(&t.part)
+                && t.part != id
+            {
+                Some(*top)
+            } else {
+                None
+            }
+        })
+    };
+    let after = ends.iter().rposition(|e| {
+        far_x(e.2) > left && (level(e.2) || top_of(e.0).is_some_and(|top| (top - y).abs() < 1.0))
+    });
+    let downs = ends.len() - usize::from(before.is_some()) - usize::from(after.is_some());
+    let right = left + (24.0 * (downs as f64 - 1.0)).max(0.0);
+    let mut x = left;
+    for (i, (wire, end, _)) in ends.into_iter().enumerate() {
+        let (at, face) = if Some(i) == before {
+            (Point::new(left, y), Face::Left)
+        } else if Some(i) == after {
+            (Point::new(right, y), Face::Right)
+        } else {
+            let at = Point::new(x, y);
+            x += 24.0;
+            (at, Face::Down)
+        };
+        plan.taps.insert((wire, end), Spot { at, face });
+    }
+    plan.bars.insert(id, Bar::Level { y, left, right });
 }

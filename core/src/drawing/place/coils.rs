@@ -16,9 +16,13 @@ pub(super) fn along(plan: &Plan<'_>, cylinder: CylinderId) -> Option<f64> {
 }
 
 /// The height of a coil and where its terminals stand on it, each with the side it looks out of.
-pub(super) fn ports_of(coil: &Coil, swapped: Swapped) -> (f64, Vec<(Port, f64, Face)>) {
+pub(super) fn ports_of(coil: &Coil, swapped: Swapped, many: Many) -> (f64, Vec<(Port, f64, Face)>) {
     let mut ports = Vec::new();
     let height;
+    let (single, mid, low) = match many {
+        Many::No => (72.0, 36.0, 60.0),
+        Many::Yes => (60.0, 24.0, 48.0),
+    };
     match (coil.secondary, coil.driver.is_some()) {
         (Secondary::TwoEnded, inside) => {
             height = 108.0;
@@ -41,33 +45,40 @@ pub(super) fn ports_of(coil: &Coil, swapped: Swapped) -> (f64, Vec<(Port, f64, F
             }
         }
         (Secondary::ReturnsToFeed | Secondary::ReturnsToGround, true) => {
-            height = 72.0;
+            height = single;
             ports.extend([
                 (Port::Feed, 12.0, Face::Left),
-                (Port::DriveIn, 36.0, Face::Left),
-                (Port::CoilGround, 60.0, Face::Left),
-                (Port::TowerA, 36.0, Face::Right),
+                (Port::DriveIn, mid, Face::Left),
+                (Port::CoilGround, low, Face::Left),
+                (Port::TowerA, mid, Face::Right),
             ]);
         }
         (Secondary::ReturnsToFeed, false) => {
-            height = 72.0;
+            height = single;
             ports.extend([
                 (Port::Feed, 12.0, Face::Left),
-                (Port::Switched, 60.0, Face::Left),
-                (Port::TowerA, 36.0, Face::Right),
+                (Port::Switched, low, Face::Left),
+                (Port::TowerA, mid, Face::Right),
             ]);
         }
         (Secondary::ReturnsToGround, false) => {
-            height = 72.0;
+            height = single;
             ports.extend([
                 (Port::Feed, 12.0, Face::Left),
-                (Port::Switched, 36.0, Face::Left),
-                (Port::CoilGround, 60.0, Face::Left),
-                (Port::TowerA, 36.0, Face::Right),
+                (Port::Switched, mid, Face::Left),
+                (Port::CoilGround, low, Face::Left),
+                (Port::TowerA, mid, Face::Right),
             ]);
         }
     }
     (height, ports)
+}
+
+/// Whether there are so many coils that each is drawn lower.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Many {
+    No,
+    Yes,
 }
 
 /// Whether tower 4b is drawn above 4a, so that its two leads do not cross.
@@ -144,7 +155,11 @@ fn engine_height(plan: &Plan<'_>) -> f64 {
 /// Stands the coils from 0 downward, all at x = 0, and the injectors below them.
 pub(super) fn place(plan: &mut Plan<'_>) {
     let order = order(plan);
-    let gap = 36.0;
+    let many = if order.len() > 8 { Many::Yes } else { Many::No };
+    let gap = match many {
+        Many::No => 36.0,
+        Many::Yes => 24.0,
+    };
     let mut natural = 0.0;
     let mut sized = Vec::new();
     for &id in &order {
@@ -158,7 +173,7 @@ pub(super) fn place(plan: &mut Plan<'_>) {
         } else {
             Swapped::No
         };
-        let (height, ports) = ports_of(coil, swapped);
+        let (height, ports) = ports_of(coil, swapped, many);
         natural += height + gap;
         sized.push((id, height, ports));
     }

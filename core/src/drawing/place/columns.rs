@@ -41,6 +41,10 @@ pub(super) fn place(plan: &mut Plan<'_>) {
         }
         x = snap_up(x) + width + plan.m.pad;
     }
+    // Splices hang on the rail: they stand to the right of its end.
+    if slots.iter().any(|s| !s.depth.behind_module) {
+        x = x.max(super::rail::reach(plan));
+    }
     x = fill(plan, &slots, false, x);
     let x = snap_up(x + 12.0);
     for class in [Class::Coil, Class::Injector, Class::Pack] {

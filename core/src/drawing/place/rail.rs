@@ -4,32 +4,49 @@ use std::collections::BTreeMap;
 
 use super::signals::is_on_rail;
 use crate::drawing::geometry::{Point, Rect, snap};
-use crate::drawing::plan::{Bar, Class, Face, Plan};
+use crate::drawing::plan::{Bar, Class, Face, Plan, Shape};
 use crate::model::{PartId, PartKind, Port, Terminal};
 
 /// Height of one row of the rail.
 const ROW: f64 = 96.0;
 
-fn size(kind: &PartKind) -> (f64, f64) {
+fn size(kind: &PartKind, shape: Shape) -> (f64, f64) {
+    let slim = |wide: f64, slim: f64| match shape {
+        Shape::Wide => wide,
+        Shape::Tall => slim,
+    };
     if matches!(kind, PartKind::Relay(_)) {
-        (84.0, 48.0)
+        (slim(84.0, 60.0), 48.0)
     } else if matches!(kind, PartKind::KeySwitch) {
-        (72.0, 48.0)
+        (slim(72.0, 48.0), 48.0)
     } else if matches!(kind, PartKind::Fuse(_)) {
-        (60.0, 24.0)
+        (slim(60.0, 36.0), 24.0)
     } else {
-        (48.0, 48.0)
+        (slim(48.0, 36.0), 48.0)
     }
 }
 
-/// Places the rail above everything placed so far.
-pub(super) fn place(plan: &mut Plan<'_>) {
+/// What stands on the rail: its own parts first, then its splices.
+fn members(plan: &Plan<'_>) -> Vec<PartId> {
     let mut on_rail = plan.parts(Class::Rail);
     on_rail.extend(
         plan.parts(Class::Splice)
             .into_iter()
             .filter(|id| is_on_rail(plan, *id)),
     );
+    on_rail
+}
+
+/// How far to the right the rail reaches.
+pub(super) fn reach(plan: &Plan<'_>) -> f64 {
+    let on_rail = members(plan);
+    let longest = depths(plan, &on_rail).values().copied().max().unwrap_or(0);
+    24.0 + longest as f64 * plan.m.rail_step + 36.0
+}
+
+/// Places the rail above everything placed so far.
+pub(super) fn place(plan: &mut Plan<'_>) {
+    let on_rail = members(plan);
     if on_rail.is_empty() {
         return;
     }
@@ -69,15 +86,15 @@ fn put(plan: &mut Plan<'_>, id: PartId, centre: Point) {
     if matches!(kind, PartKind::Splice) {
         plan.bars.insert(
             id,
-            Bar::Upright {
-                x: snap(centre.x),
-                top: centre.y,
-                bottom: centre.y,
+            Bar::Level {
+                y: centre.y,
+                left: snap(centre.x),
+                right: snap(centre.x),
             },
         );
         return;
     }
-    let (w, h) = size(kind);
+    let (w, h) = size(kind, plan.m.shape);
     let b = Rect::new(snap(centre.x - w / 2.0), centre.y - h / 2.0, w, h);
     plan.put(id, b);
     let port = |port| Terminal { part: id, port };
@@ -91,12 +108,12 @@ fn put(plan: &mut Plan<'_>, id: PartId, centre: Point) {
         let low = b.bottom();
         plan.port(
             port(Port::WindingStart),
-            Point::new(left + 24.0, low),
+            Point::new(snap(left + b.w * 0.28), low),
             Face::Down,
         );
         plan.port(
             port(Port::WindingEnd),
-            Point::new(left + 60.0, low),
+            Point::new(snap(left + b.w * 0.72), low),
             Face::Down,
         );
     } else {

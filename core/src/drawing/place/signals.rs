@@ -171,6 +171,22 @@ fn wanted(plan: &Plan<'_>, terminal: Terminal) -> Option<f64> {
     )
 }
 
+/// Height of the highest terminal that a cavity feeds, a splice behind it passed through.
+fn highest_behind(plan: &Plan<'_>, cavity: Terminal) -> Option<f64> {
+    let heights = plan.links.at(cavity).iter().filter_map(|link| {
+        let other = link.other?;
+        if let Some(spot) = plan.ports.get(&other) {
+            return Some(spot.at.y);
+        }
+        plan.neighbour_ports(other.part)
+            .into_iter()
+            .filter_map(|t| plan.ports.get(&t))
+            .map(|spot| spot.at.y)
+            .reduce(f64::min)
+    });
+    heights.reduce(f64::min)
+}
+
 fn connector(plan: &mut Plan<'_>, id: PartId) {
     let Some(PartKind::Connector(Connector { cavities })) = plan.kind(id) else {
         return;
@@ -189,31 +205,32 @@ fn connector(plan: &mut Plan<'_>, id: PartId) {
                 .at(left)
                 .iter()
                 .any(|link| link.other.is_some_and(|t| is_rail(plan, t.part)));
-            let level = wanted(plan, side(cavity.id, Side::B)).or_else(|| wanted(plan, left));
-            (
-                level.map_or(f64::MAX, |y| if from_rail { y - 1e5 } else { y }),
-                i,
-            )
+            let right = side(cavity.id, Side::B);
+            if from_rail {
+                return (highest_behind(plan, right).unwrap_or(f64::MIN), i);
+            }
+            let level = wanted(plan, right).or_else(|| wanted(plan, left));
+            (level.unwrap_or(f64::MAX), i)
         })
         .collect();
     wants.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
     let first = wants
         .iter()
         .map(|w| w.0)
-        .filter(|y| y.abs() < 5e4)
+        .filter(|y| y.abs() < 1e4)
         .fold(f64::INFINITY, f64::min);
     let first = if first.is_finite() { first } else { 24.0 };
     let last = wants
         .iter()
         .map(|w| w.0)
-        .filter(|y| y.abs() < 5e4)
+        .filter(|y| y.abs() < 1e4)
         .fold(first, f64::max);
     let rows: Vec<Want> = wants
         .iter()
         .map(|(y, _)| Want {
-            at: if *y < -5e4 {
+            at: if *y < -1e4 {
                 first - 24.0
-            } else if *y > 5e4 {
+            } else if *y > 1e4 {
                 last + 24.0
             } else {
                 *y
@@ -305,7 +322,7 @@ fn sides(plan: &Plan<'_>, id: PartId, unit: &ControlUnit) -> Sides {
             sides.top.push(pin.id);
         } else if is_drive(pin.id) || role == Some(PinRole::DriveIn) {
             sides.left.push((pin.id, want));
-        } else if others.is_empty()
+        } else if plan.links.at(terminal).is_empty()
             && role != Some(PinRole::DriveOut)
             && role != Some(PinRole::CoilSwitch)
         {
@@ -384,6 +401,12 @@ fn unit_box(plan: &mut Plan<'_>, id: PartId, floor: f64) {
         plan.m.module_w
     } else {
         plan.m.unit_w
+    };
+    // A unit with no driver inside needs room for its name and words only.
+    let w = if unit.drivers.is_empty() {
+        w.min(168.0)
+    } else {
+        w
     };
     let across = sides.top.len().max(sides.bottom.len()) as f64;
     let w = w.max(across * 36.0 + 36.0);
