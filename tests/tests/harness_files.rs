@@ -82,7 +82,12 @@ fn spoil(json: &mut Value, dice: &mut Dice) {
             let place = dice.below(items.len());
             spoil(&mut items[place], dice);
         }
-        other => {
+        other @ (Value::Null
+        | Value::Bool(_)
+        | Value::Number(_)
+        | Value::String(_)
+        | Value::Array(_)
+        | Value::Object(_)) => {
             let values = [
                 json!(null),
                 json!(true),
