@@ -172,6 +172,7 @@ fn every_fault_of_a_whole_sample() {
         let Some(worst) = apart(&name, &harness, alteration(&harness, &circuit, fault)) else {
             return;
         };
+        println!("{:.2} mV  {name}", worst * 1e3);
         all.push((worst, name));
     }
     all.sort_by(|a, b| b.0.total_cmp(&a.0));
