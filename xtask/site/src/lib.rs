@@ -3,15 +3,23 @@
 //! Used by `cargo xtask serve`, by the browser tests and by the measuring runs, so that all
 //! three see the same headers.
 
-use std::collections::HashMap;
-use std::fs;
+mod files;
+
+use std::convert::Infallible;
 use std::io;
-use std::net::SocketAddr;
-use std::path::{Component, Path, PathBuf};
-use std::sync::{Arc, Mutex, PoisonError};
+use std::net::{SocketAddr, TcpListener};
+use std::path::Path;
+use std::rc::Rc;
 use std::thread::JoinHandle;
 
-use tiny_http::{Header, Method, Request, Response, Server};
+use hyper::server::conn::http1;
+use hyper::service::service_fn;
+use hyper_util::rt::TokioIo;
+use tokio::sync::oneshot;
+use tokio::task::LocalSet;
+
+use files::Files;
+pub use files::{brotli, content_type, is_worth_compressing};
 
 /// What the page may load and run: itself and nothing else. `static/index.html` carries the
 /// same policy for hosts that send no header.
@@ -31,7 +39,7 @@ pub enum Encoding {
 
 /// A running server; it ends when this is dropped.
 pub struct Site {
-    server: Arc<Server>,
+    stop: Option<oneshot::Sender<()>>,
     thread: Option<JoinHandle<()>>,
     address: SocketAddr,
 }
@@ -48,25 +56,23 @@ impl Site {
                 format!("{} holds no index.html", directory.display()),
             ));
         }
-        let server = Server::http(("127.0.0.1", port)).map_err(io::Error::other)?;
-        let address = server
-            .server_addr()
-            .to_ip()
-            .ok_or_else(|| io::Error::other("the server has no address"))?;
-        let server = Arc::new(server);
-        let files = Arc::new(Files {
-            directory: directory.to_path_buf(),
-            encoding,
-            compressed: Mutex::default(),
-        });
-        let listener = Arc::clone(&server);
+        let listener = TcpListener::bind(("127.0.0.1", port))?;
+        listener.set_nonblocking(true)?;
+        let address = listener.local_addr()?;
+        let runtime = tokio::runtime::Builder::new_current_thread()
+            .enable_io()
+            .build()?;
+        let files = Files::new(directory, encoding);
+        let (stop, stopped) = oneshot::channel();
         let thread = std::thread::spawn(move || {
-            for request in listener.incoming_requests() {
-                files.answer(request);
-            }
+            LocalSet::new().block_on(&runtime, async {
+                // Whichever ends first: dropping the set ends every connection with it.
+                tokio::task::spawn_local(listen(listener, Rc::new(files)));
+                let _ = stopped.await;
+            });
         });
         Ok(Self {
-            server,
+            stop: Some(stop),
             thread: Some(thread),
             address,
         })
@@ -88,149 +94,36 @@ impl Site {
 
 impl Drop for Site {
     fn drop(&mut self) {
-        self.server.unblock();
+        if let Some(stop) = self.stop.take() {
+            let _ = stop.send(());
+        }
         if let Some(thread) = self.thread.take() {
             let _ = thread.join();
         }
     }
 }
 
-/// The directory that is served.
-struct Files {
-    directory: PathBuf,
-    encoding: Encoding,
-    compressed: Mutex<HashMap<PathBuf, Compressed>>,
-}
-
-/// A compressed file, with the bytes that it was made of: a new build makes it stale.
-struct Compressed {
-    plain: Vec<u8>,
-    body: Vec<u8>,
-}
-
-impl Files {
-    fn answer(&self, request: Request) {
-        // A client that has gone away is no concern of ours.
-        let _ = match self.response(&request) {
-            Some(response) => request.respond(response),
-            None => request.respond(Response::from_string("not found").with_status_code(404)),
-        };
-    }
-
-    fn response(&self, request: &Request) -> Option<Response<io::Cursor<Vec<u8>>>> {
-        if !matches!(request.method(), Method::Get | Method::Head) {
-            return None;
-        }
-        let file = self.directory.join(relative(request.url())?);
-        let file = if file.is_dir() {
-            file.join("index.html")
-        } else {
-            file
-        };
-        let plain = fs::read(&file).ok()?;
-        let kind = content_type(&file);
-        let takes_brotli = request.headers().iter().any(|header| {
-            header.field.equiv("Accept-Encoding") && header.value.as_str().contains("br")
-        });
-        let mut headers = vec![
-            ("Content-Type", kind),
-            ("Content-Security-Policy", CONTENT_SECURITY_POLICY),
-            ("X-Content-Type-Options", "nosniff"),
-            ("Referrer-Policy", "no-referrer"),
-            ("Cache-Control", "no-cache"),
-        ];
-        let squeeze =
-            self.encoding == Encoding::Brotli && takes_brotli && is_worth_compressing(kind);
-        let body = if squeeze {
-            headers.push(("Content-Encoding", "br"));
-            self.compressed(file, plain)
-        } else {
-            plain
-        };
-        let mut response = Response::from_data(body);
-        for (name, value) in headers {
-            response.add_header(Header::from_bytes(name, value).ok()?);
-        }
-        Some(response)
-    }
-
-    fn compressed(&self, file: PathBuf, plain: Vec<u8>) -> Vec<u8> {
-        let mut kept = self
-            .compressed
-            .lock()
-            .unwrap_or_else(PoisonError::into_inner);
-        if let Some(known) = kept.get(&file)
-            && known.plain == plain
-        {
-            return known.body.clone();
-        }
-        let body = brotli(&plain);
-        let fresh = Compressed {
-            plain,
-            body: body.clone(),
-        };
-        kept.insert(file, fresh);
-        body
-    }
-}
-
-/// The bytes as brotli at its highest quality, as a static host would keep them.
-#[must_use]
-pub fn brotli(plain: &[u8]) -> Vec<u8> {
-    let parameters = brotli::enc::BrotliEncoderParams {
-        quality: 11,
-        lgwin: 22,
-        size_hint: plain.len(),
-        ..Default::default()
+/// Answers every connection for as long as its client keeps it.
+async fn listen(listener: TcpListener, files: Rc<Files>) {
+    let Ok(listener) = tokio::net::TcpListener::from_std(listener) else {
+        return;
     };
-    let mut squeezed = Vec::new();
-    let mut input = plain;
-    // Writing to a `Vec` cannot fail; should it ever, the plain bytes are what is left.
-    match brotli::BrotliCompress(&mut input, &mut squeezed, &parameters) {
-        Ok(_) => squeezed,
-        Err(_) => plain.to_vec(),
-    }
-}
-
-/// Whether compressing such a file makes it smaller; fonts and pictures are compressed already.
-#[must_use]
-pub fn is_worth_compressing(content_type: &str) -> bool {
-    !(content_type.starts_with("font/")
-        || content_type == "image/png"
-        || content_type == "image/jpeg"
-        || content_type == "image/webp")
-}
-
-/// The path that a URL names below the directory, or `None` when it points outside.
-fn relative(url: &str) -> Option<PathBuf> {
-    let path = url.split(['?', '#']).next()?.trim_start_matches('/');
-    let path = PathBuf::from(path.replace("%20", " "));
-    path.components()
-        .all(|part| matches!(part, Component::Normal(_)))
-        .then_some(path)
-}
-
-/// The media type of a file, by its ending.
-///
-/// # Source
-/// IANA media types registry; `application/wasm` is what streaming compilation asks for.
-#[must_use]
-pub fn content_type(file: &Path) -> &'static str {
-    match file.extension().and_then(|ending| ending.to_str()) {
-        Some("html") => "text/html; charset=utf-8",
-        Some("js" | "mjs") => "text/javascript; charset=utf-8",
-        Some("css") => "text/css; charset=utf-8",
-        Some("wasm") => "application/wasm",
-        Some("json") => "application/json",
-        Some("webmanifest") => "application/manifest+json",
-        Some("svg") => "image/svg+xml",
-        Some("png") => "image/png",
-        Some("jpg" | "jpeg") => "image/jpeg",
-        Some("webp") => "image/webp",
-        Some("ico") => "image/x-icon",
-        Some("woff2") => "font/woff2",
-        Some("txt" | "md") => "text/plain; charset=utf-8",
-        _ => "application/octet-stream",
+    loop {
+        // A connection that fails while it is being made is its client's concern.
+        let Ok((stream, _)) = listener.accept().await else {
+            continue;
+        };
+        let files = Rc::clone(&files);
+        tokio::task::spawn_local(async move {
+            let service = service_fn(|request| {
+                let answer = files.answer(&request);
+                async { Ok::<_, Infallible>(answer) }
+            });
+            // A client that goes away in the middle is no concern of ours.
+            let _ = http1::Builder::new()
+                .serve_connection(TokioIo::new(stream), service)
+                .await;
+        });
     }
 }
 
@@ -239,6 +132,7 @@ mod tests {
     #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
     use super::*;
+    use std::fs;
     use std::io::{Read, Write};
     use std::net::TcpStream;
 
@@ -264,13 +158,13 @@ mod tests {
 
         let plain = String::from_utf8(ask(&site, "/?x#y", "gzip")).unwrap();
         assert!(plain.starts_with("HTTP/1.1 200"), "{plain}");
-        assert!(plain.contains("Content-Type: text/html; charset=utf-8"));
+        assert!(plain.contains("content-type: text/html; charset=utf-8"));
         assert!(plain.contains("script-src 'self' 'wasm-unsafe-eval';"));
         assert!(plain.ends_with(&text));
 
         let squeezed = ask(&site, "/index.html", "gzip, deflate, br");
         let head = String::from_utf8_lossy(&squeezed);
-        assert!(head.contains("Content-Encoding: br"), "{head}");
+        assert!(head.contains("content-encoding: br"), "{head}");
         let body = squeezed
             .windows(4)
             .position(|four| four == b"\r\n\r\n")
@@ -281,9 +175,25 @@ mod tests {
         assert_eq!(back, text.as_bytes());
 
         let wasm = ask(&site, "/a.wasm", "");
-        assert!(String::from_utf8_lossy(&wasm).contains("Content-Type: application/wasm"));
+        assert!(String::from_utf8_lossy(&wasm).contains("content-type: application/wasm"));
         let none = ask(&site, "/../Cargo.toml", "");
         assert!(none.starts_with(b"HTTP/1.1 404"));
+    }
+
+    /// A browser keeps connections open beforehand, without a word on them.
+    #[test]
+    fn silent_connections_hold_nobody_up() {
+        let directory = tempfile::tempdir().unwrap();
+        fs::write(directory.path().join("index.html"), "page").unwrap();
+        let site = Site::start(directory.path(), 0, Encoding::Plain).unwrap();
+        let silent: Vec<TcpStream> = (0..50)
+            .map(|_| TcpStream::connect(site.address).unwrap())
+            .collect();
+        for _ in 0..10 {
+            assert!(ask(&site, "/", "").starts_with(b"HTTP/1.1 200"));
+        }
+        drop(site); // ends although they are still open
+        drop(silent);
     }
 
     #[test]
