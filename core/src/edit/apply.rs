@@ -1,9 +1,9 @@
 //! What each command does to a harness.
 
 use super::facts::visit;
-use super::{Command, FactAt};
+use super::{Command, FactAt, nominal};
 use crate::engine::CylinderId;
-use crate::model::{FaultThen, Finding, FindingId, Harness, PartId, Seen, Standing};
+use crate::model::{FaultThen, Finding, FindingId, Harness, PartId, Quantity, Seen, Standing};
 
 /// Why a command could not be carried out; the harness is then as it was.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
@@ -14,12 +14,21 @@ pub enum EditError {
     /// The command names a fact that the harness does not have, or that has no value yet.
     #[error("the harness has no such fact: {0:?}")]
     NoFact(FactAt),
+    /// The number is far outside what such a thing can have.
+    #[error("it must lie {}", span(*.0))]
+    OutOfRange(Quantity),
     /// The command names a finding that the harness does not have.
     #[error("the harness has no finding {0}")]
     NoFinding(FindingId),
     /// The command names a cylinder that the engine does not have.
     #[error("the engine has no cylinder {0}")]
     NoCylinder(CylinderId),
+}
+
+/// The numbers that a quantity may have, in words.
+fn span(quantity: Quantity) -> String {
+    let (low, high) = nominal::allowed(quantity);
+    format!("between {low} and {high} {}", quantity.range().unit)
 }
 
 /// The harness that results from `command`; the one given stays as it is.
@@ -50,6 +59,7 @@ pub fn apply(harness: &Harness, command: &Command) -> Result<Harness, EditError>
                 return Err(EditError::NoFact(*at));
             }
         }
+        Command::SetNominal { at, value } => nominal::set(&mut next, *at, *value)?,
         Command::Mark {
             cylinder,
             works,

@@ -7,7 +7,7 @@ use crate::engine::CylinderId;
 use crate::model::{
     FaultThen, FindingId, Harness, PartId, Seen, Setup, Standing, Timestamp, Works,
 };
-use crate::provenance::Provenance;
+use crate::provenance::{Fact, Provenance};
 
 /// One change to a harness. Each is undone as a whole.
 #[derive(Debug, Clone, PartialEq)]
@@ -29,6 +29,13 @@ pub enum Command {
         at: FactAt,
         /// How it is known from now on.
         how: Provenance,
+    },
+    /// Another number for a part or wire, or none: nobody knows it any more.
+    SetNominal {
+        /// The fact.
+        at: FactAt,
+        /// The number, in the unit of its quantity's range, and how it is known.
+        value: Option<Fact<f64>>,
     },
     /// Whether a cylinder works; what was said before of the same cylinder is taken back.
     Mark {

@@ -29,6 +29,7 @@ mod command;
 mod facts;
 mod history;
 pub mod layouts;
+mod nominal;
 #[cfg(test)]
 mod tests;
 
@@ -36,3 +37,4 @@ pub use apply::{EditError, apply};
 pub use command::Command;
 pub use facts::{FactAt, FactCount, count_facts, facts, provenance};
 pub use history::History;
+pub use nominal::{allowed, nominal, quantity};

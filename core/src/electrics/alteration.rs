@@ -20,6 +20,26 @@ pub struct Alteration {
     pub high: Vec<HighFault>,
 }
 
+impl Alteration {
+    /// Whether it changes nothing that a meter could see: nothing at all, or the high-voltage side only.
+    #[must_use]
+    pub fn is_unseen(&self) -> bool {
+        let Self {
+            edits,
+            bridges,
+            drivers,
+            silent,
+            shorted,
+            high: _,
+        } = self;
+        edits.is_empty()
+            && bridges.is_empty()
+            && drivers.is_empty()
+            && silent.is_empty()
+            && shorted.is_empty()
+    }
+}
+
 /// Who commands no spark.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Silence {

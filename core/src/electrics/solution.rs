@@ -188,29 +188,23 @@ impl Solution {
         Ok((ohms < nominal::OVERLOAD.value).then(|| Ohms::new(ohms).unwrap_or_default()))
     }
 
-    /// The reading between two terminals, ohms with the battery off and volts else, with its band and why.
+    /// What a meter shows, ohms with the battery off and volts else, and its band: a reading without the
+    /// reason.
     ///
     /// # Errors
     /// [`ReadingError::NoTerminal`] for a terminal that is not on the map.
-    pub fn reading(&self, red: Terminal, black: Terminal) -> Result<Reading, ReadingError> {
-        let path = self.path(red, black)?;
+    pub fn shows(
+        &self,
+        red: Terminal,
+        black: Terminal,
+    ) -> Result<(Measure, (f64, f64)), ReadingError> {
         if self.standing.setup().battery == BatteryLink::Disconnected {
-            return Ok(match self.ohms_between(red, black)? {
-                None => Reading {
-                    value: Measure::Overload,
-                    band: (nominal::OVERLOAD.value, f64::MAX),
-                    path,
-                },
-                Some(ohms) => {
-                    let wide = OHMS_BAND.0 + OHMS_BAND.1 * ohms.get();
-                    let band = ((ohms.get() - wide).max(0.0), ohms.get() + wide);
-                    Reading {
-                        value: Measure::Ohms(ohms),
-                        band,
-                        path,
-                    }
-                }
-            });
+            let Some(ohms) = self.ohms_between(red, black)? else {
+                return Ok((Measure::Overload, (nominal::OVERLOAD.value, f64::MAX)));
+            };
+            let wide = OHMS_BAND.0 + OHMS_BAND.1 * ohms.get();
+            let band = ((ohms.get() - wide).max(0.0), ohms.get() + wide);
+            return Ok((Measure::Ohms(ohms), band));
         }
         let volts = self.volts_between(red, black)?;
         let wide = VOLTS_BAND.0 + VOLTS_BAND.1 * volts.get().abs();
@@ -222,11 +216,17 @@ impl Solution {
             volts.get() - wide - clipped(red)?,
             volts.get() + wide + clipped(black)?,
         );
-        Ok(Reading {
-            value: Measure::Volts(volts),
-            band,
-            path,
-        })
+        Ok((Measure::Volts(volts), band))
+    }
+
+    /// The reading between two terminals, ohms with the battery off and volts else, with its band and why.
+    ///
+    /// # Errors
+    /// [`ReadingError::NoTerminal`] for a terminal that is not on the map.
+    pub fn reading(&self, red: Terminal, black: Terminal) -> Result<Reading, ReadingError> {
+        let (value, band) = self.shows(red, black)?;
+        let path = self.path(red, black)?;
+        Ok(Reading { value, band, path })
     }
 
     /// Whether flyback spikes stand at a place: it follows the low end of an energised primary.

@@ -10,6 +10,7 @@ mod role;
 mod shorts;
 mod structural;
 mod subject;
+mod tell_apart;
 mod verdicts;
 
 pub use catalogue::{
@@ -21,3 +22,7 @@ pub use electric::{alteration, expected, severities, solve};
 pub use explain::{Fit, effects, explains};
 pub use mode::{Fault, Mode, ModeKind};
 pub use structural::effect;
+pub use tell_apart::{
+    Apart, Shift, Shown, best, is_high_voltage, largest, shifts, tell_apart, tell_apart_in,
+    usual_black, usual_setups, widths_apart,
+};
