@@ -162,11 +162,16 @@ impl Topology {
     /// The elements that every path of a need goes through, from its start on: its cut edges. Of a
     /// need that the map does not show whole, those next to its known ends.
     pub fn needed_by(&self, need: usize) -> impl Iterator<Item = Element> + '_ {
-        self.paths
-            .get(need)
-            .into_iter()
-            .flat_map(|paths| &paths.needed)
+        self.branches_needed_by(need)
+            .iter()
             .filter_map(|&branch| self.wiring.branch(branch)?.element)
+    }
+
+    /// The branches of the network, by index, in which these elements stand, and those between them
+    /// that cannot fail.
+    #[must_use]
+    pub fn branches_needed_by(&self, need: usize) -> &[usize] {
+        self.paths.get(need).map_or(&[], |paths| &paths.needed)
     }
 
     /// The elements on any path of a need.

@@ -344,7 +344,10 @@ impl Network {
             let Some(role) = pin.role else { continue };
             match role.value {
                 PinRole::Supply | PinRole::Ground | PinRole::Other => continue,
-                PinRole::DriveOut => self.add(Node::Logic(id), land, Signal, Element::Logic(id)),
+                // A module has no logic of its own.
+                PinRole::DriveOut if unit.role == UnitRole::EngineControl => {
+                    self.add(Node::Logic(id), land, Signal, Element::Logic(id));
+                }
                 PinRole::RelaySwitch => self.branches.push(Branch {
                     a: land,
                     b: Node::GroundRail(id),
@@ -352,6 +355,7 @@ impl Network {
                     element: None,
                 }),
                 PinRole::CoilSwitch
+                | PinRole::DriveOut
                 | PinRole::DriveIn
                 | PinRole::InjectorSwitch
                 | PinRole::SensorIn => {}
@@ -374,7 +378,7 @@ impl Network {
             let start = driver.drive.map_or(Node::DriveStart(driver.id), |fact| {
                 Node::Land(id, fact.value)
             });
-            if driver.drive.is_none() {
+            if driver.drive.is_none() && unit.role == UnitRole::EngineControl {
                 self.add(Node::Logic(id), start, Signal, Element::Logic(id));
             }
             self.add_driver(driver.id, ground, start);
