@@ -7,14 +7,14 @@ use std::fs;
 
 use serde_json::{Value, json};
 use sparktrail_core::engine::CylinderId;
-use sparktrail_core::model::random::{Dice, random_harness};
+use sparktrail_core::model::random::{Dice, Tidiness, random_harness_of};
 use sparktrail_core::model::{Element, Harness, file};
 use sparktrail_core::topology::{
     Branch, BranchKind, Chain, NeedKind, NeedState, Node, SharedBy, Through, Topology,
 };
 use sparktrail_tests::{outside, place};
 
-/// The questions are few enough that the oracle answers them in about a minute.
+/// Half of them finished maps, half unfinished.
 const RANDOM: u64 = 500;
 const CYLINDERS: u8 = 5;
 const PAIRS: usize = 12;
@@ -282,26 +282,10 @@ const fn plug(branch: &Branch) -> Option<u32> {
     }
 }
 
-/// Source: networkx 3.6.1.
-#[test]
-fn graph_answers_agree_with_networkx() {
-    let mut asked: Vec<Asked> = place::samples()
-        .unwrap()
-        .iter()
-        .map(|path| {
-            let harness = file::read(&fs::read_to_string(path).unwrap()).unwrap();
-            Asked::new(path.display().to_string(), &harness, 1)
-        })
-        .collect();
-    assert!(asked.len() >= 10, "only {} samples", asked.len());
-    asked.extend((0..RANDOM).map(|seed| {
-        let harness = random_harness(seed, CYLINDERS);
-        Asked::new(format!("random harness {seed}"), &harness, seed)
-    }));
+/// Asks networkx the same questions and compares the answers. `None` where there is no Python.
+fn agrees(asked: &[Asked]) -> Option<()> {
     let lines: Vec<String> = asked.iter().map(|one| one.exported().to_string()).collect();
-    let Some(answers) = outside::python_file_says("oracles/graph.py", &lines.join("\n")) else {
-        return;
-    };
+    let answers = outside::python_file_says("oracles/graph.py", &lines.join("\n"))?;
     let answers: Vec<&str> = answers.lines().collect();
     assert_eq!(answers.len(), asked.len());
     for (one, answer) in asked.iter().zip(answers) {
@@ -320,4 +304,45 @@ fn graph_answers_agree_with_networkx() {
         crews.contains(&0) && crews.contains(&1) && crews.len() > 4,
         "{crews:?}"
     );
+    Some(())
+}
+
+fn random(tidiness: Tidiness) -> Vec<Asked> {
+    (0..RANDOM / 2)
+        .map(|seed| {
+            let harness = random_harness_of(seed, CYLINDERS, tidiness);
+            Asked::new(
+                format!("{tidiness:?} random harness {seed}"),
+                &harness,
+                seed,
+            )
+        })
+        .collect()
+}
+
+/// Source: networkx 3.6.1.
+#[test]
+fn samples_agree_with_networkx() {
+    let asked: Vec<Asked> = place::samples()
+        .unwrap()
+        .iter()
+        .map(|path| {
+            let harness = file::read(&fs::read_to_string(path).unwrap()).unwrap();
+            Asked::new(path.display().to_string(), &harness, 1)
+        })
+        .collect();
+    assert!(asked.len() >= 10, "only {} samples", asked.len());
+    agrees(&asked);
+}
+
+/// Source: networkx 3.6.1.
+#[test]
+fn finished_random_harnesses_agree_with_networkx() {
+    agrees(&random(Tidiness::Finished));
+}
+
+/// Source: networkx 3.6.1.
+#[test]
+fn unfinished_random_harnesses_agree_with_networkx() {
+    agrees(&random(Tidiness::Unfinished));
 }

@@ -207,14 +207,26 @@ impl Case<'_> {
             Role::of(self.topology, other),
         );
         match (here.main(), there.main()) {
-            (Ground, Ground) => self.joined_anyway(element),
-            (Supply, Supply) => self.stays_on(element),
+            (Ground, Ground) => {
+                self.joined_anyway(element);
+                self.joined_anyway(other);
+            }
+            (Supply, Supply) => {
+                self.stays_on(element);
+                self.stays_on(other);
+            }
             (_, Ground) => self.short_to_ground(element, ohms),
             (Ground, _) => self.short_to_ground(other, ohms),
             (_, Supply) => self.short_to_supply(element),
             (Supply, _) => self.short_to_supply(other),
-            (Control, Control) if here.control == there.control => self.joined_anyway(element),
-            (Drive, Drive) if here.drive == there.drive => self.joined_anyway(element),
+            (Control, Control) if here.control == there.control => {
+                self.joined_anyway(element);
+                self.joined_anyway(other);
+            }
+            (Drive, Drive) if here.drive == there.drive => {
+                self.joined_anyway(element);
+                self.joined_anyway(other);
+            }
             (Control, Control) | (Drive, Drive) => {
                 for cylinder in self.users(element).union(&self.users(other)) {
                     self.verdicts.doubtful(*cylinder, Reason::FiredTogether);

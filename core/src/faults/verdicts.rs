@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::effect::{Besides, Effect, Reason, Verdict};
 use super::{Fault, Mode, ModeKind};
 use crate::engine::CylinderId;
-use crate::model::{Element, PartId, Spark};
+use crate::model::{DriverPiece, Element, PartId, Spark};
 use crate::topology::{Missing, NeedKind, NeedState, Separation, Topology};
 
 /// How a cylinder fares, from best to worst.
@@ -169,6 +169,22 @@ impl<'a> Verdicts<'a> {
         }
     }
 
+    /// The elements that a fault concerns: its own and its partner.
+    fn concerned(&self) -> impl Iterator<Item = Element> + use<> {
+        let element = self.fault.element;
+        let (first, second) = if let Mode::ToNeighbour(other, _) = self.fault.mode {
+            (element, Some(other))
+        } else if let Mode::CrossedWith(lead) = self.fault.mode {
+            (element, Some(Element::LeadConductor(lead)))
+        } else if let Mode::SilentFor(driver) = self.fault.mode {
+            // Of the logic only what is behind one driver.
+            (Element::Driver(driver, DriverPiece::Switch), None)
+        } else {
+            (element, None)
+        };
+        std::iter::once(first).chain(second)
+    }
+
     /// Cylinders with an opened element on their way, of which nothing was said, have another way; and of
     /// cylinders whose map is unfinished it may be unknown.
     pub(super) fn finish(mut self) -> Effect {
@@ -186,7 +202,9 @@ impl<'a> Verdicts<'a> {
             .filter_map(|(&cylinder, needs)| Some((cylinder, *needs.missing.first()?)))
             .collect();
         for (cylinder, missing) in unfinished {
-            if might_matter(self.topology, element, cylinder)
+            if self
+                .concerned()
+                .any(|element| might_matter(self.topology, element, cylinder))
                 && self
                     .found
                     .get(&cylinder)
@@ -227,7 +245,9 @@ fn might_matter(topology: &Topology, element: Element, cylinder: CylinderId) -> 
     }
     let needs_of = topology.needs_through(element);
     if needs_of.is_empty() {
-        return !topology.branches_of(element).is_empty();
+        // A driver or trace that leads nowhere yet conducts nothing, but may turn out to be the one.
+        return !topology.branches_of(element).is_empty()
+            || matches!(element, Element::Driver(..) | Element::Trace(..));
     }
     let Some(needs) = topology.cylinders().get(&cylinder) else {
         return false;
@@ -255,7 +275,10 @@ fn might_matter(topology: &Topology, element: Element, cylinder: CylinderId) -> 
             | NeedKind::WindingReturn(_) => lacks(|kind| matches!(kind, NeedKind::Feed(_))),
             NeedKind::UnitSupply(_) => lacks(|kind| matches!(kind, NeedKind::UnitSupply(_))),
             NeedKind::UnitGround(_) => lacks(|kind| matches!(kind, NeedKind::UnitGround(_))),
-            NeedKind::DriverGround(_) => lacks(|kind| matches!(kind, NeedKind::DriverGround(_))),
+            NeedKind::DriverGround(_) => {
+                !matches!(element, Element::Driver(..))
+                    && lacks(|kind| matches!(kind, NeedKind::DriverGround(_)))
+            }
             NeedKind::Drive(_) => {
                 matches!(element, Element::Logic(_) | Element::CrankSignal(_))
                     && lacks(|kind| matches!(kind, NeedKind::Drive(_)))
