@@ -4,11 +4,11 @@ use leptos::prelude::*;
 
 use super::check::CheckPanel;
 use super::inspector::WhatIfPanel;
-use super::more::MoreSheet;
+use super::more::{MoreSheet, save_as_file};
 use super::overview::MapPanel;
 use super::shared::SharedPanel;
 use super::start::ThemeButton;
-use super::words::job as words;
+use super::words::{job as words, trouble as wrong};
 use crate::store::{Saved, Store, Tab};
 use crate::ui::{Icon, IconButton, Mark, TabBar, TabItem};
 
@@ -32,6 +32,7 @@ pub fn Job(
                 <super::stage::Stage store />
             </main>
             <aside class="side" aria-label=words::SIDE>
+                <LostNote store />
                 {panel}
             </aside>
             <Tabs store class="tabs bar only-narrow" />
@@ -91,6 +92,25 @@ fn SavedNote(store: Store) -> impl IntoView {
         </span>
     }
     .into_any()
+}
+
+/// What to do when the map cannot be kept.
+#[component]
+fn LostNote(store: Store) -> impl IntoView {
+    move || {
+        let Saved::Lost(error) = store.saved() else {
+            return ().into_any();
+        };
+        view! {
+            <div class="alarm lost" role="alert">
+                <p>{wrong::storage(error)}</p>
+                <button type="button" class="button" on:click=move |_| save_as_file(store)>
+                    {super::words::start::SAVE_FILE}
+                </button>
+            </div>
+        }
+        .into_any()
+    }
 }
 
 #[component]

@@ -34,12 +34,7 @@ fn Form(store: Store, open: RwSignal<bool>) -> impl IntoView {
         open.set(false);
     };
     let save = move |_| {
-        let name = store
-            .harness
-            .with_untracked(|harness| file_name(&harness.title));
-        if let Err(error) = files::save(&name, &store.text()) {
-            store.session.say(wrong::file(error), None);
-        }
+        save_as_file(store);
         open.set(false);
     };
     view! {
@@ -69,4 +64,14 @@ fn Form(store: Store, open: RwSignal<bool>) -> impl IntoView {
         </form>
     }
     .into_any()
+}
+
+/// Hands the open map to the person as a file.
+pub(super) fn save_as_file(store: Store) {
+    let name = store
+        .harness
+        .with_untracked(|harness| file_name(&harness.title));
+    if let Err(error) = files::save(&name, &store.text()) {
+        store.session.say(wrong::file(error), None);
+    }
 }

@@ -73,7 +73,7 @@ impl Store {
         let harness = file::read(&text).map_err(OpenError::Text)?;
         self.open.set(Some(id.clone()));
         self.show(harness);
-        self.saved.set(Saved::Kept);
+        self.mark_kept();
         Ok(())
     }
 
@@ -110,18 +110,27 @@ impl Store {
         match projects::add(&BrowserShelf, record(&harness, &text)) {
             Ok(id) => {
                 self.open.set(Some(id));
-                self.saved.set(Saved::Kept);
+                self.mark_kept();
             }
             Err(error) => self.saved.set(Saved::Lost(storage_error(&error))),
         }
         self.refresh_list();
     }
 
+    /// Whether the document is what was saved last.
+    pub(super) fn is_kept(self) -> bool {
+        self.kept
+            .with_value(|kept| Arc::ptr_eq(kept, &self.harness.get_untracked()))
+    }
+
+    pub(super) fn mark_kept(self) {
+        self.kept.set_value(self.harness.get_untracked());
+        self.saved.set(Saved::Kept);
+    }
+
     /// Saves the document now if it has changed.
     pub fn save_now(self) {
-        if self.session.place.get_untracked() != Place::Job
-            || self.saved.get_untracked() == Saved::Kept
-        {
+        if self.session.place.get_untracked() != Place::Job || self.is_kept() {
             return;
         }
         let Some(id) = self.open.get_untracked() else {
@@ -130,12 +139,10 @@ impl Store {
         };
         let harness = self.harness.get_untracked();
         let text = file::write(&harness);
-        self.saved.set(
-            match projects::save(&BrowserShelf, &id, record(&harness, &text)) {
-                Ok(()) => Saved::Kept,
-                Err(error) => Saved::Lost(storage_error(&error)),
-            },
-        );
+        match projects::save(&BrowserShelf, &id, record(&harness, &text)) {
+            Ok(()) => self.mark_kept(),
+            Err(error) => self.saved.set(Saved::Lost(storage_error(&error))),
+        }
     }
 
     pub(super) fn wants_saving(self) {

@@ -29,6 +29,8 @@ pub struct Store {
     history: RwSignal<History>,
     open: RwSignal<Option<ProjectId>>,
     saved: RwSignal<Saved>,
+    /// The state that was saved last; the document is safe while it is this one.
+    kept: StoredValue<Arc<Harness>>,
     list: RwSignal<Result<List, StorageError>>,
     /// The document as it is now.
     pub harness: Memo<Arc<Harness>>,
@@ -55,6 +57,7 @@ impl Store {
             history,
             open: RwSignal::new(None),
             saved: RwSignal::new(Saved::Kept),
+            kept: StoredValue::new(harness.get_untracked()),
             list: RwSignal::new(Ok(List::default())),
             harness,
             session,
@@ -127,6 +130,18 @@ impl Store {
     #[must_use]
     pub fn redoes(self) -> Option<Command> {
         self.history.with(|history| history.redoes().cloned())
+    }
+
+    /// The document as it is now. Not tracked.
+    #[must_use]
+    pub fn harness_now(self) -> Arc<Harness> {
+        self.harness.get_untracked()
+    }
+
+    /// Which page shows. Tracked.
+    #[must_use]
+    pub fn place(self) -> Place {
+        self.session.place.get()
     }
 
     /// The open project, if any. Tracked.

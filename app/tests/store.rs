@@ -1,0 +1,110 @@
+//! The store on a real browser's storage: open, change, save, find again, delete, bring back.
+
+#![cfg(target_arch = "wasm32")]
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
+use leptos::prelude::Owner;
+use sparktrail::edge::storage;
+use sparktrail::store::{OpenError, Place, Saved, Store};
+use sparktrail_core::edit::Command;
+use wasm_bindgen_test::{wasm_bindgen_test, wasm_bindgen_test_configure};
+
+wasm_bindgen_test_configure!(run_in_browser);
+
+const MAP: &str = include_str!("../../sample-harnesses/blue-estate.json");
+
+/// Runs `act` on a fresh store over empty storage.
+fn with_store(act: impl FnOnce(Store)) {
+    for key in storage::keys("sparktrail/1/").unwrap() {
+        storage::remove(&key).unwrap();
+    }
+    let owner = Owner::new();
+    owner.with(|| act(Store::new()));
+}
+
+#[wasm_bindgen_test]
+fn an_opened_map_is_a_project_and_comes_back_as_it_was() {
+    with_store(|store| {
+        store.open_text(MAP).unwrap();
+        assert_eq!(store.saved(), Saved::Kept);
+        let opened = store.harness_now();
+        let id = store.open_project().unwrap();
+        store.leave();
+        assert_eq!(store.list().unwrap().projects.len(), 1);
+        store.open(&id).unwrap();
+        assert_eq!(*store.harness_now(), *opened);
+    });
+}
+
+#[wasm_bindgen_test]
+fn a_change_is_saved_and_undone() {
+    with_store(|store| {
+        store.open_text(MAP).unwrap();
+        let id = store.open_project().unwrap();
+        store.dispatch(Command::Rename("Another".into())).unwrap();
+        store.leave();
+        assert_eq!(store.list().unwrap().projects[0].title, "Another");
+        store.open(&id).unwrap();
+        assert_eq!(store.harness_now().title, "Another");
+    });
+    with_store(|store| {
+        store.open_text(MAP).unwrap();
+        let before = store.harness_now();
+        store.dispatch(Command::Rename("Another".into())).unwrap();
+        store.undo();
+        assert_eq!(*store.harness_now(), *before);
+        store.redo();
+        assert_eq!(store.harness_now().title, "Another");
+    });
+}
+
+#[wasm_bindgen_test]
+fn a_broken_file_leaves_everything_as_it_was() {
+    with_store(|store| {
+        store.open_text(MAP).unwrap();
+        let before = store.harness_now();
+        let broken = MAP.replacen("\"version\": 1", "\"version\": 99", 1);
+        let error = store.open_text(&broken).unwrap_err();
+        let OpenError::Text(errors) = error else {
+            panic!("another kind of error");
+        };
+        assert_eq!(errors.errors[0].pointer, "/version");
+        assert_eq!(*store.harness_now(), *before);
+        assert_eq!(store.list().unwrap().projects.len(), 1);
+    });
+}
+
+#[wasm_bindgen_test]
+fn a_deleted_project_comes_back() {
+    with_store(|store| {
+        store.open_text(MAP).unwrap();
+        let id = store.open_project().unwrap();
+        store.leave();
+        store.delete(&id).unwrap();
+        assert!(store.list().unwrap().projects.is_empty());
+        assert!(store.open(&id).is_err());
+        store.bring_back(&id).unwrap();
+        store.open(&id).unwrap();
+        assert_eq!(store.place(), Place::Job);
+    });
+}
+
+#[wasm_bindgen_test]
+fn a_copy_stands_apart_from_its_original() {
+    with_store(|store| {
+        store.open_text(MAP).unwrap();
+        let id = store.open_project().unwrap();
+        store.leave();
+        store.duplicate(&id, "Copy").unwrap();
+        store.rename(&id, "Original").unwrap();
+        let mut titles: Vec<String> = store
+            .list()
+            .unwrap()
+            .projects
+            .into_iter()
+            .map(|entry| entry.title)
+            .collect();
+        titles.sort();
+        assert_eq!(titles, ["Copy", "Original"]);
+    });
+}
