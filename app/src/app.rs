@@ -5,7 +5,7 @@ use leptos::prelude::*;
 use crate::edge::keys::{self, Heed, Press, Shift};
 use crate::edge::{address, page};
 use crate::places::words::start as words;
-use crate::places::{Job, Start};
+use crate::places::{Job, KeysSheet, Start};
 use crate::store::{Place, Store};
 use crate::ui::Toasts;
 
@@ -23,6 +23,7 @@ pub fn App() -> impl IntoView {
             Place::Start => view! { <Start store /> }.into_any(),
             Place::Job => view! { <Job store /> }.into_any(),
         }}
+        <KeysSheet open=store.session.keys />
         <Toasts toasts=store.session.toasts away close=words::CLOSE />
     }
 }
@@ -36,6 +37,7 @@ fn listen_to_keys(store: Store) {
         match press {
             Press::Command(key, Shift::Free) if key == "z" => store.undo(),
             Press::Command(key, Shift::Held) if key == "z" => store.redo(),
+            Press::Plain(key) if key == "?" => store.session.keys.set(true),
             Press::Plain(key) if key == "Escape" => return store.step_back(),
             Press::Command(..) | Press::Plain(_) => return Heed::Left,
         }

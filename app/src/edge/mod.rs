@@ -2,7 +2,6 @@
 
 pub mod address;
 pub mod canvas;
-pub mod clipboard;
 pub mod clock;
 pub mod dialog;
 pub mod events;

@@ -63,13 +63,12 @@ pub fn hold_panics() {
     }));
 }
 
-/// Puts the keyboard on the first element that a CSS selector names, if there is one.
-pub fn focus(selector: &str) {
-    if let Some(found) = document()
-        .and_then(|document| document.query_selector(selector).ok().flatten())
-        .and_then(|found| found.dyn_into::<HtmlElement>().ok())
+/// Scrolls the first element that a CSS selector names back to its start, if there is one.
+pub fn scroll_to_start(selector: &str) {
+    if let Some(found) =
+        document().and_then(|document| document.query_selector(selector).ok().flatten())
     {
-        let _ = found.focus();
+        found.set_scroll_top(0);
     }
 }
 

@@ -9,6 +9,7 @@ use sparktrail_core::topology::Pick;
 use super::facts;
 use super::selection::{PartList, PickedHead};
 use super::words::faults::{self as words, Say};
+use crate::edge::page;
 use crate::store::Store;
 use crate::ui::{DiscState, Discs};
 
@@ -193,13 +194,13 @@ fn ElementWays(store: Store, element: Element) -> impl IntoView {
                 let broken = store.session.broken;
                 let is_this = move || broken.get() == Some(fault);
                 let turn = move |_| {
-                    broken.update(|broken| {
-                        *broken = if *broken == Some(fault) {
-                            None
-                        } else {
-                            Some(fault)
-                        };
-                    });
+                    if broken.get_untracked() == Some(fault) {
+                        broken.set(None);
+                    } else {
+                        broken.set(Some(fault));
+                        // What it does is told at the panel's head.
+                        page::scroll_to_start(".side");
+                    }
                 };
                 let pressed = move || if is_this() { "true" } else { "false" };
                 view! {

@@ -4,6 +4,7 @@ mod check;
 mod facts;
 mod inspector;
 mod job;
+mod keys;
 mod more;
 mod overview;
 mod projects;
@@ -16,4 +17,5 @@ mod trouble;
 pub mod words;
 
 pub use job::Job;
+pub use keys::KeysSheet;
 pub use start::Start;

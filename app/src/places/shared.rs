@@ -60,6 +60,7 @@ fn Row(store: Store, group: Group) -> impl IntoView {
         .harness
         .with_untracked(|harness| name(harness, &group.by));
     let picks = StoredValue::new(picks(&group.by));
+    // A stretch is no one thing to select: its first element stands for it.
     let first = picks.with_value(|picks| picks.first().copied());
     let numbers = group.cylinders.iter().map(|cylinder| cylinder.0).collect();
     let (lit, picked) = (store.session.lit, store.session.picked);
@@ -101,21 +102,35 @@ fn name(harness: &Harness, by: &SharedBy) -> String {
     }
 }
 
-/// A stretch by its wires' common words: a wire says more than the contacts at its ends.
+/// A stretch by the parts on it; by its wire where it lies within one part or between two.
 fn stretch(harness: &Harness, elements: &[Element]) -> String {
-    let telling = elements
-        .iter()
-        .find(|element| matches!(element, Element::Wire(_)))
-        .or_else(|| elements.first());
-    telling.map_or_else(
-        || words::STRETCH.into(),
-        |element| {
-            words::stretch(
-                &harness.element_name(*element),
-                elements.len().saturating_sub(1),
-            )
-        },
-    )
+    let mut parts: Vec<&str> = Vec::new();
+    for &element in elements {
+        let part = if let Element::Joint(wire, end) = element {
+            let wire = harness.wires.get(&wire);
+            wire.and_then(|wire| wire.end(end))
+                .map(|fact| fact.value.part)
+        } else {
+            harness.part_of(element)
+        };
+        if let Some(name) = part.map(|part| harness.part_name(part))
+            && !parts.contains(&name)
+        {
+            parts.push(name);
+        }
+    }
+    let wire = elements.iter().find_map(|element| {
+        if let Element::Wire(wire) = element {
+            Some(*wire)
+        } else {
+            None
+        }
+    });
+    match (parts.as_slice(), wire) {
+        ([] | [_] | [_, _], Some(wire)) => harness.wire_name(wire),
+        ([], None) => words::STRETCH.into(),
+        (parts, _) => words::stretch(parts),
+    }
 }
 
 fn picks(by: &SharedBy) -> Vec<Pick> {

@@ -63,6 +63,8 @@ pub struct Session {
     pub broken: RwSignal<Option<Fault>>,
     /// What a place asks the map to light: things that cylinders share.
     pub lit: RwSignal<Option<Vec<Pick>>>,
+    /// Whether the list of keys shows.
+    pub keys: RwSignal<bool>,
     /// The palette.
     pub theme: RwSignal<Theme>,
     /// Passing messages.
@@ -83,6 +85,7 @@ impl Session {
             hovered: RwSignal::new(None),
             broken: RwSignal::new(None),
             lit: RwSignal::new(None),
+            keys: RwSignal::new(false),
             theme: RwSignal::new(theme::chosen()),
             toasts: RwSignal::new(Vec::new()),
             next_toast: RwSignal::new(0),

@@ -5,6 +5,7 @@ pub mod facts;
 pub mod faults;
 
 pub mod job;
+pub mod keys;
 pub mod shared;
 pub mod start;
 pub mod trouble;

@@ -31,12 +31,15 @@ pub const fn heading(by: &SharedBy) -> &'static str {
     }
 }
 
-/// A stretch of feed or ground by its first place and how many more follow.
+/// A stretch of feed or ground by the parts on it, of which the first few are named.
 #[must_use]
-pub fn stretch(first: &str, more: usize) -> String {
-    match more {
-        0 => first.to_owned(),
-        1 => format!("{first}, and 1 more place"),
-        _ => format!("{first}, and {more} more places"),
+pub fn stretch(parts: &[&str]) -> String {
+    const NAMED: usize = 3;
+    let named = parts.iter().take(NAMED).copied().collect::<Vec<_>>();
+    let more = parts.len().saturating_sub(NAMED);
+    if more == 0 {
+        named.join(" · ")
+    } else {
+        format!("{} and {more} more", named.join(" · "))
     }
 }
