@@ -18,6 +18,8 @@ fn with_store(act: impl FnOnce(Store)) {
     for key in storage::keys("sparktrail/1/").unwrap() {
         storage::remove(&key).unwrap();
     }
+    // Refused when an earlier test has done it.
+    let _ = any_spawner::Executor::init_wasm_bindgen();
     let owner = Owner::new();
     owner.with(|| act(Store::new()));
 }
