@@ -11,8 +11,8 @@ use super::reach::Reach;
 use super::sparse::{Pattern, elimination_order};
 use crate::engine::Strokes;
 use crate::model::{
-    DriverId, DriverPiece, Element, GroundSite, Harness, LeadKind, PartId, PartKind, PinRole, Port,
-    Secondary, Terminal, UnitRole,
+    DriverId, DriverPiece, Element, GroundSite, Harness, LeadKind, PartId, PartKind, Pin, PinRole,
+    Port, Secondary, Terminal, UnitRole,
 };
 use crate::topology::{Branch, BranchKind, Network, Node};
 
@@ -379,6 +379,12 @@ impl<'h> Builder<'h> {
         let Some(found) = self.harness.unit(part) else {
             return;
         };
+        let fed = |pin: &Pin| pin.role.is_some_and(|role| role.value == PinRole::Supply);
+        if found.role == UnitRole::IgnitionModule && found.pins.iter().any(fed) {
+            let (supply, ground) = (Node::SupplyRail(part), Node::GroundRail(part));
+            let load = nominal::MODULE_AWAKE.value;
+            self.add(supply, ground, StrandKind::Load(unit), None, load);
+        }
         for pin in &found.pins {
             let land = Node::Land(part, pin.id);
             match pin.role.map(|fact| fact.value) {
@@ -577,10 +583,8 @@ impl<'h> Builder<'h> {
         self.relays
             .iter()
             .map(|&part| {
-                let winding = strands
-                    .iter()
-                    .find(|s| s.element == Some(Element::RelayWinding(part)))
-                    .map_or((0, 0), |s| (s.a, s.b));
+                let wanted = Some(Element::RelayWinding(part));
+                let winding = strands.iter().position(|s| s.element == wanted);
                 RelayAt { winding }
             })
             .collect()

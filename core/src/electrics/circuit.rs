@@ -121,7 +121,8 @@ pub(super) struct CoilAt {
 
 #[derive(Debug, Clone, Copy)]
 pub(super) struct RelayAt {
-    pub(super) winding: (usize, usize),
+    /// The strand of its winding; `None` where the map has none.
+    pub(super) winding: Option<usize>,
 }
 
 #[derive(Debug, Clone, Copy)]

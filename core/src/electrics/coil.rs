@@ -132,6 +132,9 @@ pub(super) struct ShortedRun {
     pub(super) inside: f64,
 }
 
+/// Coupling of two parts of one winding. Judgement: it brings the secondary's peak within a tenth of
+/// what ngspice gave for 5, 10 and 30 % of shorted turns.
+const WITHIN: f64 = 0.983;
 /// Steps of the integration through one dwell.
 const STEPS: u32 = 400;
 
@@ -143,7 +146,7 @@ impl ShortedTurns {
         (
             rest * rest * l,
             share * share * l,
-            nominal::COUPLING.value * rest * share * l,
+            WITHIN * rest * share * l,
         )
     }
 
@@ -213,12 +216,14 @@ impl ShortedTurns {
             let es = -volts / turns[2];
             if i1 > 0.0 {
                 let e1 = -clamp / turns[0];
-                // The inverse of a matrix with 1 on and k off the diagonal.
-                let shared = k / (1.0 + 2.0 * k) * (e1 + e2 + es);
-                let scale = step / (self.henries * (1.0 - k));
-                i1 = (i1 + scale * (e1 - shared) / turns[0]).max(0.0);
-                i2 += scale * (e2 - shared) / turns[1];
-                is += scale * (es - shared) / turns[2];
+                // The inverse of the matrix of couplings: WITHIN between the first two, k to the third.
+                let (own, other) = (1.0 - k * k, k * k - WITHIN);
+                let (far, third) = (k * (WITHIN - 1.0), 1.0 - WITHIN * WITHIN);
+                let det = 1.0 + 2.0 * WITHIN * k * k - WITHIN * WITHIN - 2.0 * k * k;
+                let scale = step / (self.henries * det);
+                i1 = (i1 + scale * (own * e1 + other * e2 + far * es) / turns[0]).max(0.0);
+                i2 += scale * (other * e1 + own * e2 + far * es) / turns[1];
+                is += scale * (far * (e1 + e2) + third * es) / turns[2];
             } else {
                 let shared = k / (1.0 + k) * (e2 + es);
                 let scale = step / (self.henries * (1.0 - k));

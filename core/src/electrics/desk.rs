@@ -2,7 +2,7 @@
 
 use super::alteration::{Alteration, Edit, Switching};
 use super::circuit::{Circuit, StrandKind, siemens};
-use super::coil::{Periodic, Phase, ShortedRun, ShortedTurns, periodic};
+use super::coil::{Periodic, Phase, ShortedTurns, periodic};
 use super::islands::{CutOff, Islands};
 use super::nominal;
 use super::spark::{self, Demand, PlugSpark};
@@ -14,7 +14,10 @@ const SAFE: f64 = 1e-6;
 /// More changes at once than this are factorised anew.
 const MOST: usize = 4;
 /// A switched coil whose primary sees less than this share of its own voltage is not energised.
-const SEEN: f64 = 0.02;
+pub(super) const SEEN: f64 = 0.02;
+
+/// A primary across which a change puts less than this for 1 A does not feel it, V.
+const FELT: f64 = 1e-4;
 
 /// One coil energised by one driver.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -40,6 +43,21 @@ pub(super) struct ShortedRunKept {
     pub(super) inside: f64,
     /// Resistance of the whole primary, Ω.
     pub(super) ohms: f64,
+}
+
+/// A primary as a driver that switches sees it.
+struct Port {
+    coil: usize,
+    /// Its conductance, S.
+    weight: f64,
+    /// Voltage across it for 1 A into the driver's collector and out of its emitter, V.
+    across: f64,
+    /// Potential of its feed with the drivers off, V.
+    feed: f64,
+    /// Current that it runs toward with the driver off, and on, A.
+    towards: [f64; 2],
+    /// Resistance between its ends with the driver off, itself in place, Ω.
+    seen: f64,
 }
 
 /// How many alterations went which way.
@@ -72,6 +90,8 @@ pub struct Desk<'s> {
     fired: Vec<Fired>,
     /// Drivers that still switch.
     switching: Vec<usize>,
+    /// Coils whose primary feels the changes.
+    touched: Vec<usize>,
     tally: Tally,
 }
 
@@ -153,6 +173,7 @@ impl<'s> Desk<'s> {
             readings: Vec::new(),
             fired: Vec::new(),
             switching: Vec::new(),
+            touched: Vec::new(),
             tally: Tally::default(),
         };
         let none = Update {
@@ -263,7 +284,9 @@ impl<'s> Desk<'s> {
                 ))
             })
             .collect();
-        if standing.wake_at(off, &changed) != standing.wake {
+        if standing.wake_at(off, &changed) != standing.wake
+            || self.driven(&update, islands, &currents)
+        {
             return false;
         }
         if let Some(cut) = &update.cut {
@@ -281,6 +304,38 @@ impl<'s> Desk<'s> {
         self.run(&update, &currents, alteration);
         self.meter(&update, islands);
         true
+    }
+
+    /// Whether a change lets a drive signal stand high although nothing commands it.
+    fn driven(&self, update: &Update, islands: &Islands, currents: &[f64]) -> bool {
+        let standing = self.standing;
+        standing
+            .circuit
+            .drivers
+            .iter()
+            .zip(&standing.drivers)
+            .enumerate()
+            .any(|(k, (driver, own))| {
+                let Some((start, _)) = driver.line else {
+                    return false;
+                };
+                let share = if own.period > 0.0 {
+                    own.dwell / own.period
+                } else {
+                    0.0
+                };
+                let off = |node: usize| self.at(update, islands, &standing.off, currents, node);
+                let level = off(start) - off(driver.emitter);
+                if level < nominal::DRIVE_LEAST.value
+                    || standing.held.iter().any(|(held, _)| *held == k)
+                {
+                    return false;
+                }
+                let shares = self.currents_of(update, &own.signal);
+                let signal = |node: usize| self.at(update, islands, &own.signal, &shares, node);
+                level - share * (signal(start) - signal(driver.emitter))
+                    >= nominal::DRIVE_LEAST.value
+            })
     }
 
     /// The changes of single branches that an alteration makes here; `None` where they must be
@@ -464,6 +519,18 @@ impl<'s> Desk<'s> {
         // What the changes draw in all, once the drivers switch.
         let mut drawn = currents.to_vec();
         if standing.setup.turns_a_minute() > 0.0 {
+            let felt = |strand: usize| {
+                let strand = &circuit.strands[strand];
+                let apart = |d: &Direction| (d.z[strand.a] - d.z[strand.b]).abs();
+                self.directions[..update.deltas.len()]
+                    .iter()
+                    .any(|d| apart(d) > FELT)
+            };
+            let coils = circuit.coils.iter().enumerate();
+            self.touched = coils
+                .filter(|(_, c)| felt(c.strand))
+                .map(|(j, _)| j)
+                .collect();
             for k in 0..standing.drivers.len() {
                 if !self.switches(k, update, islands, currents, alteration) {
                     continue;
@@ -521,7 +588,8 @@ impl<'s> Desk<'s> {
             standing.circuit.decides(unit)
                 && !alteration.silences(driver.id, standing.circuit.units[unit].part)
         }) && !alteration.silences(driver.id, driver.host);
-        if stuck || !commanded || !standing.powered(k) {
+        let held = standing.held.iter().any(|(held, _)| *held == k);
+        if stuck || held || !commanded || !standing.powered(k) {
             return false;
         }
         let Some((start, _)) = driver.line else {
@@ -581,91 +649,96 @@ impl<'s> Desk<'s> {
             }
         });
         let mut kappa = -own.dwell * current;
-        let mut fired = Vec::new();
-        for (j, coil) in circuit.coils.iter().enumerate() {
-            let strand = &circuit.strands[coil.strand];
-            let mut weight = standing.weights[coil.strand];
-            for delta in &update.deltas {
-                if delta.strand == Some(coil.strand) && update.cut.is_none() {
-                    weight += delta.siemens;
+        let ports: Vec<Port> = own
+            .near
+            .iter()
+            .chain(self.touched.iter().filter(|j| !own.near.contains(j)))
+            .filter_map(|&j| {
+                let strand = &circuit.strands[circuit.coils[j].strand];
+                if hidden(strand.a) || hidden(strand.b) {
+                    return None;
                 }
-            }
-            if weight <= 1e-9 || hidden(strand.a) || hidden(strand.b) {
-                continue;
-            }
-            let across = own.across[j]
-                - update.moved(shares, |d| {
-                    self.directions[d].z[strand.a] - self.directions[d].z[strand.b]
-                });
-            if across.abs() * weight < SEEN {
-                continue;
-            }
-            let resting = off(strand.a) - off(strand.b);
-            let towards = [weight * resting, weight * (resting - current * across)];
-            let seen_off = standing.port_ohms[j]
-                - update
-                    .squared(|d| self.directions[d].z[strand.a] - self.directions[d].z[strand.b]);
-            let seen_on = seen_off - across * across / through;
-            let ohms = 1.0 / weight;
+                let apart =
+                    |d: usize| self.directions[d].z[strand.a] - self.directions[d].z[strand.b];
+                let weight = update.weight(standing, circuit.coils[j].strand);
+                let across = own.across[j] - update.moved(shares, apart);
+                let resting = off(strand.a) - off(strand.b);
+                (weight > 1e-9 && across.abs() * weight >= SEEN).then(|| Port {
+                    coil: j,
+                    weight,
+                    across,
+                    feed: off(strand.a),
+                    towards: [weight * resting, weight * (resting - current * across)],
+                    seen: standing.port_ohms[j] - update.squared(apart),
+                })
+            })
+            .collect();
+        // Coils that one driver energises together rise and are cut together: none loads another.
+        let together = ports.len() > 1;
+        for port in ports {
+            let coil = &circuit.coils[port.coil];
+            let ohms = 1.0 / port.weight;
             // The whole loop from what the primary's ends see with it in place.
             let whole = |seen: f64| ohms * ohms / (ohms - seen).max(ohms * 1e-12);
+            let (loop_on, loop_off) = if together {
+                (before / port.towards[1].max(1e-9), ohms * 1e12)
+            } else {
+                let seen_on = port.seen - port.across * port.across / through;
+                (whole(seen_on), whole(port.seen))
+            };
             let share = alteration
                 .shorted
                 .iter()
                 .find(|(part, _)| *part == coil.part)
-                .map(|(_, share)| share.clamp(0.0, 0.95));
-            let (mut run, shorted) = if let Some(share) = share.filter(|share| *share > 1e-4) {
+                .map(|(_, share)| share.clamp(0.0, 0.95))
+                .filter(|share| *share > 1e-4);
+            let (mut run, shorted) = if let Some(share) = share {
+                let ohms = ohms / (1.0 - share);
                 let turns = ShortedTurns {
                     henries: coil.henries,
-                    ohms: ohms / (1.0 - share),
+                    ohms,
                     share,
                 };
-                let ShortedRun { periodic, inside } =
-                    turns.run(towards[1], whole(seen_on), own.dwell, own.period);
+                let run = turns.run(port.towards[1], loop_on, own.dwell, own.period);
                 (
-                    periodic,
+                    run.periodic,
                     Some((
                         ShortedRunKept {
-                            inside,
-                            ohms: turns.ohms,
+                            inside: run.inside,
+                            ohms,
                         },
                         share,
                     )),
                 )
             } else {
-                let on = Phase {
-                    toward: towards[1],
-                    constant: coil.henries / whole(seen_on),
-                    time: own.dwell,
+                let phase = |toward, loop_ohms: f64, time| Phase {
+                    toward,
+                    constant: coil.henries / loop_ohms,
+                    time,
                 };
-                let rest = own.period - own.dwell;
-                let off = Phase {
-                    toward: towards[0],
-                    constant: coil.henries / whole(seen_off),
-                    time: rest,
-                };
+                let on = phase(port.towards[1], loop_on, own.dwell);
+                let off = phase(port.towards[0], loop_off, own.period - own.dwell);
                 (periodic(coil.henries, on, off), None)
             };
-            kappa -= weight * run.flux * across / through;
+            kappa -= port.weight * run.flux * port.across / through;
             if let Some(clamp) = clamp {
                 // A clamp that low holds the primary's current up after the driver has let go.
-                let over = (clamp - off(strand.a)).max(1.0);
+                let over = (clamp - port.feed).max(1.0);
                 let tail = 0.5 * coil.henries * run.peak * run.peak / over;
                 kappa -= tail;
                 run.average += tail / own.period;
             }
-            fired.push(Fired {
+            self.fired.push(Fired {
                 driver: k,
-                coil: j,
+                coil: port.coil,
                 run,
                 shorted,
                 clamp: clamp.unwrap_or(nominal::DRIVER_CLAMP.value),
-                load: whole(seen_off),
-                resting: towards[0],
-                feed: off(strand.a),
+                load: loop_off,
+                resting: port.towards[0],
+                feed: port.feed,
             });
         }
-        self.fired.append(&mut fired);
         kappa / own.period
     }
 
@@ -689,6 +762,16 @@ impl<'s> Desk<'s> {
 }
 
 impl Update {
+    /// Conductance of a strand after the changes, S.
+    fn weight(&self, standing: &Standing, strand: usize) -> f64 {
+        let changed = self
+            .deltas
+            .iter()
+            .filter(|delta| delta.strand == Some(strand));
+        let more: f64 = changed.map(|delta| delta.siemens).sum();
+        standing.weights[strand] + if self.cut.is_some() { 0.0 } else { more }
+    }
+
     /// Currents through the changes from the voltage that each sees.
     fn through(&self, across: impl Fn(&Delta) -> f64) -> Vec<f64> {
         let r = self.deltas.len();

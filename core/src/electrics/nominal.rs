@@ -79,6 +79,8 @@ nominals! {
     SOLDER = 0.0005 "Ω", "solder joint of a driver", PRACTICE;
     /// What a working control unit draws, as a resistance.
     UNIT_AWAKE = 24.0 "Ω", "control unit at work, supply to ground", PRACTICE;
+    /// What a working ignition module draws, as a resistance.
+    MODULE_AWAKE = 120.0 "Ω", "ignition module at work, supply to ground", PRACTICE;
     /// What an unfed control unit looks like to an ohmmeter.
     UNIT_ASLEEP = 10000.0 "Ω", "control unit without supply, supply to ground", PRACTICE;
     /// Below this a control unit does not work.

@@ -4,6 +4,7 @@ use std::sync::{Arc, OnceLock};
 
 use super::alteration::{Alteration, Edit, Silence, Switching};
 use super::circuit::{Circuit, StrandKind, siemens};
+use super::desk::SEEN;
 use super::nominal;
 use super::sparse::{Factor, Pattern};
 use crate::model::{BatteryLink, Element, EngineState, Key, Setup, UnitRole};
@@ -39,6 +40,8 @@ pub(super) struct Wake {
     pub(super) units: Vec<bool>,
     /// Fuses that blew.
     pub(super) blown: Vec<bool>,
+    /// Units that woke and whose supply then broke down under their own load: they stay off.
+    pub(super) faint: Vec<bool>,
 }
 
 /// What switching one driver does.
@@ -50,6 +53,8 @@ pub(super) struct DriverStanding {
     pub(super) signal: Vec<f64>,
     /// For each coil, the voltage across its primary in `unit`, V.
     pub(super) across: Vec<f64>,
+    /// Coils that it energises.
+    pub(super) near: Vec<usize>,
     /// Seconds between two sparks, and how long of it the driver is on. Zero when the engine stands.
     pub(super) period: f64,
     pub(super) dwell: f64,
@@ -96,6 +101,7 @@ impl Standing {
                 relays: vec![false; circuit.relays.len()],
                 units: Vec::new(),
                 blown: vec![false; circuit.fuses.len()],
+                faint: vec![false; circuit.units.len()],
             },
             pattern,
             factor: Factor::default(),
@@ -130,8 +136,9 @@ impl Standing {
         let more = |old: &[bool], new: &[bool]| -> Vec<bool> {
             old.iter().zip(new).map(|(a, b)| *a || *b).collect()
         };
-        let states = self.wake.relays.len() + self.wake.units.len() + self.held.len() + 1;
-        for _ in 0..=states * (self.wake.blown.len() + 1) {
+        let states =
+            self.wake.relays.len() + self.wake.units.len() + self.circuit.drivers.len() + 1;
+        for _ in 0..=states * (self.wake.blown.len() + self.wake.units.len() + 1) {
             self.load(alteration);
             self.refactorise();
             let wake = self.wake_at(|node| self.off[node], &[]);
@@ -139,6 +146,16 @@ impl Standing {
                 relays: more(&self.wake.relays, &wake.relays),
                 units: more(&self.wake.units, &wake.units),
                 blown: self.wake.blown.clone(),
+                faint: self.wake.faint.clone(),
+            };
+            let next = Wake {
+                units: next
+                    .units
+                    .iter()
+                    .zip(&next.faint)
+                    .map(|(on, faint)| *on && !faint)
+                    .collect(),
+                ..next
             };
             if next != self.wake {
                 self.wake = next;
@@ -154,19 +171,65 @@ impl Standing {
             if before != self.held.len() {
                 continue;
             }
+            if self.hold_driven(alteration) {
+                continue;
+            }
             let blown = more(&self.wake.blown, &wake.blown);
-            if blown == self.wake.blown {
+            let broke: Vec<bool> = self
+                .wake
+                .units
+                .iter()
+                .zip(&wake.units)
+                .map(|(was, is)| *was && !is)
+                .collect();
+            let faint = more(&self.wake.faint, &broke);
+            if blown == self.wake.blown && faint == self.wake.faint {
                 break;
             }
-            // With a fuse gone, everything behind it begins anew.
+            // With a fuse gone or a unit off, everything begins anew.
+            let asleep = self
+                .asleep()
+                .iter()
+                .zip(&faint)
+                .map(|(on, faint)| *on && !faint)
+                .collect();
             self.wake = Wake {
                 relays: vec![false; self.wake.relays.len()],
-                units: self.asleep(),
+                units: asleep,
                 blown,
+                faint,
             };
             self.held = alteration.held(&self.circuit);
         }
         self.limit();
+    }
+
+    /// Holds on the drivers whose drive signal stands high although nothing commands it; whether any
+    /// was added.
+    fn hold_driven(&mut self, alteration: &Alteration) -> bool {
+        let mut driven = Vec::new();
+        for (k, driver) in self.circuit.drivers.iter().enumerate() {
+            let Some((start, at)) = driver.line else {
+                continue;
+            };
+            let apart = |volts: &[f64]| volts[start] - volts[driver.emitter];
+            let told = alteration.drivers.iter().any(|(id, _)| *id == driver.id);
+            let held = self.held.iter().any(|(other, _)| *other == k);
+            if told || held || apart(&self.off) < nominal::DRIVE_LEAST.value {
+                continue;
+            }
+            let strand = &self.circuit.strands[at];
+            let current = self.weights[at] * self.emfs[at];
+            let signal = self.response(&[(strand.a, current), (strand.b, -current)]);
+            let across = self.off[driver.collector] - self.off[driver.emitter];
+            if apart(&self.off) - apart(&signal) >= nominal::DRIVE_LEAST.value
+                && across > driver.volts
+            {
+                driven.push((k, None));
+            }
+        }
+        self.held.extend(&driven);
+        !driven.is_empty()
     }
 
     /// Holds down the current of drivers that limit it.
@@ -330,15 +393,26 @@ impl Standing {
     /// Which relays pull in, which units work and which fuses blow at these potentials. `changed`: strands
     /// that conduct otherwise than here, with their conductance (S).
     pub(super) fn wake_at(&self, volts: impl Fn(usize) -> f64, changed: &[(usize, f64)]) -> Wake {
+        let current = |at: usize| {
+            let strand = &self.circuit.strands[at];
+            let changed = changed.iter().find(|(other, _)| *other == at);
+            let weight = changed.map_or(self.weights[at], |(_, weight)| *weight);
+            weight * (volts(strand.a) - volts(strand.b)).abs()
+        };
         Wake {
             relays: self
                 .circuit
                 .relays
                 .iter()
-                .map(|r| {
-                    (volts(r.winding.0) - volts(r.winding.1)).abs() >= nominal::RELAY_PULLS_IN.value
+                .map(|relay| {
+                    relay.winding.is_some_and(|at| {
+                        let least =
+                            nominal::RELAY_PULLS_IN.value * self.circuit.strands[at].siemens;
+                        current(at) >= least
+                    })
                 })
                 .collect(),
+            faint: self.wake.faint.clone(),
             units: self
                 .circuit
                 .units
@@ -356,13 +430,7 @@ impl Standing {
                 .iter()
                 .zip(&self.wake.blown)
                 .map(|(fuse, blown)| {
-                    let (strand, at) = (&self.circuit.strands[fuse.strand], fuse.strand);
-                    let weight = changed
-                        .iter()
-                        .find_map(|(other, weight)| (*other == at).then_some(*weight))
-                        .unwrap_or(self.weights[at]);
-                    let current = weight * (volts(strand.a) - volts(strand.b)).abs();
-                    *blown || current > nominal::FUSE_BLOWS.value * fuse.rating
+                    *blown || current(fuse.strand) > nominal::FUSE_BLOWS.value * fuse.rating
                 })
                 .collect(),
         }
@@ -385,7 +453,7 @@ impl Standing {
             .iter()
             .map(|driver| {
                 let unit = self.response(&[(driver.collector, 1.0), (driver.emitter, -1.0)]);
-                let across = circuit
+                let across: Vec<f64> = circuit
                     .coils
                     .iter()
                     .map(|coil| {
@@ -399,7 +467,11 @@ impl Standing {
                     self.response(&[(strand.a, current), (strand.b, -current)])
                 });
                 let (period, dwell) = self.timing(driver.sparks);
+                let near = (0..circuit.coils.len())
+                    .filter(|&j| across[j].abs() * self.weights[circuit.coils[j].strand] >= SEEN)
+                    .collect();
                 DriverStanding {
+                    near,
                     unit,
                     signal,
                     across,

@@ -6,6 +6,7 @@ mod electric;
 mod explain;
 mod leads;
 mod mode;
+mod refined;
 mod role;
 mod shorts;
 mod structural;
@@ -21,6 +22,7 @@ pub use effect::{Besides, Effect, Reason, Verdict};
 pub use electric::{alteration, expected, severities, solve};
 pub use explain::{Fit, effects, explains};
 pub use mode::{Fault, Mode, ModeKind};
+pub use refined::{CylinderEffect, Fares, RefinedEffect, Refiner};
 pub use structural::effect;
 pub use tell_apart::{
     Apart, Shift, Shown, best, is_high_voltage, largest, shifts, tell_apart, tell_apart_in,

@@ -5,6 +5,7 @@
 //! run it.
 
 mod edit;
+mod electrics;
 mod stopwatch;
 
 use serde_json::{Value, json};
@@ -25,7 +26,7 @@ pub struct Row {
 }
 
 /// Every floor that measures something.
-const FLOORS: &[fn() -> Vec<Row>] = &[edit::rows];
+const FLOORS: &[fn() -> Vec<Row>] = &[edit::rows, electrics::rows];
 
 /// The rows of every floor, as a JSON list of `{"name", "value", "unit", "beside", "note"}`.
 #[must_use]
