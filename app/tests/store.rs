@@ -39,6 +39,20 @@ fn an_opened_map_is_a_project_and_comes_back_as_it_was() {
 }
 
 #[wasm_bindgen_test]
+fn the_same_map_opened_twice_is_one_project() {
+    with_store(|store| {
+        store.open_text(MAP).unwrap();
+        store.leave();
+        store.open_text(MAP).unwrap();
+        store.dispatch(Command::Rename("Another".into())).unwrap();
+        store.leave();
+        store.open_text(MAP).unwrap();
+        store.leave();
+        assert_eq!(store.list().unwrap().projects.len(), 2);
+    });
+}
+
+#[wasm_bindgen_test]
 fn a_change_is_saved_and_undone() {
     with_store(|store| {
         store.open_text(MAP).unwrap();

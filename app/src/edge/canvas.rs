@@ -37,7 +37,7 @@ pub struct SizeWatch {
 
 impl SizeWatch {
     /// Calls `act` now and whenever `element` changes its size. `None` where the browser cannot watch.
-    pub fn start(element: &Element, mut act: impl FnMut() + 'static) -> Option<Self> {
+    pub fn start(element: &Element, act: impl FnMut() + 'static) -> Option<Self> {
         let act = Closure::<dyn FnMut()>::new(act);
         let observer = ResizeObserver::new(act.as_ref().unchecked_ref()).ok()?;
         observer.observe(element);

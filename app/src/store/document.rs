@@ -50,16 +50,26 @@ pub(super) fn nothing() -> Harness {
 }
 
 impl Store {
-    /// Opens a map from its text as a new project. Whatever was open before is saved first and stays a project.
+    /// Opens a map from its text as a new project, or as the project that holds just this map already.
+    /// Whatever was open before is saved first and stays a project.
     ///
     /// # Errors
     /// [`OpenError::Text`] where the text is no map; nothing is then changed.
     pub fn open_text(self, text: &str) -> Result<(), OpenError> {
         let harness = file::read(text).map_err(OpenError::Text)?;
         self.save_now();
-        self.open.set(None);
+        let text = file::write(&harness);
+        let same = projects::same(&BrowserShelf, &harness.title, &text)
+            .ok()
+            .flatten();
+        let known = same.is_some();
+        self.open.set(same);
         self.show(harness);
-        self.keep_as_new();
+        if known {
+            self.mark_kept();
+        } else {
+            self.keep_as_new();
+        }
         Ok(())
     }
 

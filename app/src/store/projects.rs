@@ -157,6 +157,23 @@ pub fn load(shelf: &impl Shelf, id: &ProjectId) -> Result<String, ProjectError> 
     shelf.read(&entry.record())?.ok_or_else(gone)
 }
 
+/// The project that holds just this map already, if there is one.
+///
+/// # Errors
+/// [`StorageError`] where the shelf cannot be read.
+pub fn same(
+    shelf: &impl Shelf,
+    title: &str,
+    text: &str,
+) -> Result<Option<ProjectId>, StorageError> {
+    for entry in list(shelf)?.projects {
+        if entry.title == title && shelf.read(&entry.record())?.as_deref() == Some(text) {
+            return Ok(Some(entry.id));
+        }
+    }
+    Ok(None)
+}
+
 /// Takes a project off the list; it can be brought back for a while.
 ///
 /// # Errors

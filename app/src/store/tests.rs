@@ -104,6 +104,19 @@ fn two_projects_made_in_one_moment_stay_apart() {
 }
 
 #[test]
+fn a_map_that_is_there_already_is_found() {
+    let shelf = Memory::default();
+    let id = projects::add(&shelf, record("one")).unwrap();
+    assert_eq!(
+        projects::same(&shelf, "Estate", "one").unwrap(),
+        Some(id.clone())
+    );
+    assert_eq!(projects::same(&shelf, "Estate", "other").unwrap(), None);
+    projects::delete(&shelf, &id).unwrap();
+    assert_eq!(projects::same(&shelf, "Estate", "one").unwrap(), None);
+}
+
+#[test]
 fn a_deleted_project_can_be_brought_back() {
     let shelf = Memory::default();
     let id = projects::add(&shelf, record("kept")).unwrap();

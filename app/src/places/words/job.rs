@@ -65,6 +65,7 @@ pub const fn change(command: &Command) -> &'static str {
         Command::SetAbout(_) => "new story",
         Command::RenamePart { .. } => "new name of a part",
         Command::SetProvenance { .. } => "how a fact is known",
+        Command::SetNominal { .. } => "new value",
         Command::Mark { .. } | Command::Unmark(_) => "mark on a cylinder",
         Command::AddFinding { .. } => "finding",
         Command::SetStanding { .. } => "taking back",
