@@ -94,40 +94,52 @@ struct Driver {
 impl Driver {
     /// Starts the driver on a free port of its own choice.
     fn start(programs: &Chromium) -> Self {
+        // The port that it chooses must be free twice, on IPv4 and on IPv6, and now and then is
+        // not: it then ends at once, and another choice is all that is needed.
+        let mut said = String::new();
+        for _ in 0..5 {
+            match Self::choose_port(programs) {
+                Ok(driver) => return driver,
+                Err(last_words) => said = last_words,
+            }
+        }
+        panic!("{} names no port:\n{said}", programs.driver.display())
+    }
+
+    /// Starts the driver; when it names no port, what it said instead.
+    fn choose_port(programs: &Chromium) -> Result<Self, String> {
         let mut process = Command::new(&programs.driver)
             .arg("--port=0")
             .stdout(Stdio::piped())
             .stderr(Stdio::null())
             .spawn()
-            .unwrap_or_else(|error| {
-                panic!("{} does not start: {error}", programs.driver.display())
-            });
-        let mut lines = process.stdout.take().map(BufReader::new);
-        let port = lines
-            .iter_mut()
+            .map_err(|error| error.to_string())?;
+        let mut lines = process
+            .stdout
+            .take()
+            .map(BufReader::new)
+            .into_iter()
             .flat_map(BufRead::lines)
-            .map_while(Result::ok)
-            .find_map(|line| {
-                let port = line.split_once("successfully on port ")?.1;
-                Some(port.trim_end_matches('.').to_owned())
-            });
-        // Whatever it prints later must find a reader.
-        std::thread::spawn(move || {
-            lines
-                .into_iter()
-                .flat_map(BufRead::lines)
-                .map_while(Result::ok)
-                .for_each(drop);
+            .map_while(Result::ok);
+        let mut said = String::new();
+        let port = lines.find_map(|line| {
+            said.push_str(&line);
+            said.push('\n');
+            let port = line.split_once("successfully on port ")?.1;
+            Some(port.trim_end_matches('.').to_owned())
         });
         let Some(port) = port else {
             let _ = process.kill();
-            panic!("{} names no port", programs.driver.display());
+            let _ = process.wait();
+            return Err(said);
         };
-        Self {
+        // Whatever it prints later must find a reader.
+        std::thread::spawn(move || lines.for_each(drop));
+        Ok(Self {
             process,
             url: format!("http://127.0.0.1:{port}"),
             chromium: programs.chromium.clone(),
-        }
+        })
     }
 
     /// A browser with an empty profile, the flags of `webdriver.json`, and both logs.
