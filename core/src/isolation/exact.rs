@@ -160,6 +160,25 @@ impl Problem {
         }
     }
 
+    /// The start with some access open already.
+    pub(super) fn start_with(&self, paid: AccessSet) -> Stand {
+        Stand {
+            paid,
+            ..self.start()
+        }
+    }
+
+    /// What it costs to begin with one probe and to let the planner go on.
+    pub(super) fn cost_beginning_with(&self, at: Stand, probe: usize) -> f64 {
+        let mut walk = Walk {
+            problem: self,
+            search: Search::Planner,
+            known: HashMap::new(),
+            greedy: HashMap::new(),
+        };
+        self.step(at, probe, |next| walk.from(next)).cost
+    }
+
     fn members(left: u128) -> impl Iterator<Item = usize> {
         let mut rest = left;
         std::iter::from_fn(move || {

@@ -3,6 +3,7 @@
 //! The generic part knows nothing of harnesses: [`Suspects`] with priors and units of repair, a
 //! [`Table`] of P(outcome | suspect), exact [`Belief`], [`information`] per test, cost with access
 //! paid once ([`rank`]), repair order, and the exact optimal tree to measure all that against.
+//! On it stands the [`Case`] of a harness: its causes, what its findings say, why, and what to do next.
 //!
 //! ```
 //! use sparktrail_core::isolation::{Belief, Suspects, Table, information};
@@ -21,20 +22,49 @@
 //! ```
 
 mod belief;
+mod case;
+mod catalogue;
+mod cause;
 mod choose;
+mod codes;
 pub mod conflicts;
+pub mod defaults;
 pub mod exact;
+mod explain;
+mod forecast;
 mod hitting;
 mod information;
+mod likelihood;
+mod meter;
+mod next;
+mod pairs;
+mod question;
 mod repair;
+mod rollout;
 pub mod searches;
+mod showing;
+mod siblings;
 mod suspects;
 mod table;
+mod touch;
+mod trouble;
+mod unit;
 
 pub use belief::{Belief, NothingFits, away, blend_unknown, repeated};
+pub use case::{Assessment, Case, CaseError, Evidence};
+pub use catalogue::{Access, Act, Catalogue};
+pub use cause::{Cause, Doubt, faults, kind_of};
 pub use choose::{AccessSet, Acts, Choice, Cost, rank};
+pub use codes::{CodeMeaning, meaning};
+pub use explain::{Cleared, Explained, Explanation, Factor};
+pub use forecast::{Fate, Flash, Meter, Reading, Showing};
 pub use hitting::{Family, minimal_hitting_sets};
 pub use information::{entropy, expected_unit_entropy, information};
+pub use next::{ISOLATED, MOST_TESTS, Outcome, Plan, Proposal, Stop};
+pub use pairs::{Pair, PairSearch, Progress};
+pub use question::{Answer, Probes, Question};
 pub use repair::{LastSuspect, Repair, RepairList, expected_cost, plain_order, repair_order};
 pub use suspects::{Suspects, SuspectsError};
 pub use table::{Table, TableError, TestIndex};
+pub use trouble::{Trouble, Why};
+pub use unit::Unit;

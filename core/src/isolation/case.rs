@@ -1,0 +1,359 @@
+//! A case: one harness with everything that could be wrong with it, and what its findings say.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use super::belief::{Belief, away, blend_unknown, repeated};
+use super::catalogue::Catalogue;
+use super::cause::{self, Cause};
+use super::defaults as d;
+use super::forecast::{Meter, Showing};
+use super::likelihood::{Outlook, Row};
+use super::meter::Workbench;
+use super::question::{Answer, Question};
+use super::suspects::Suspects;
+use super::trouble::{self, Trouble};
+use super::unit::Unit;
+use super::{NothingFits, SuspectsError, showing};
+use crate::electrics::{Alteration, Assumptions, Charge, Circuit, Demand, Desk, Standing};
+use crate::faults;
+use crate::model::{FaultThen, Finding, FindingId, Harness, Setup, Works};
+use crate::topology::Topology;
+
+/// Why a harness gives no case.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
+pub enum CaseError {
+    /// The harness has nothing that can fail.
+    #[error("the map has nothing on it that can fail: add parts and wires first")]
+    Empty,
+    /// Its tables make no list of suspects.
+    #[error("the list of suspects cannot be made: {0}")]
+    Suspects(#[from] SuspectsError),
+}
+
+/// One harness with everything that could be wrong with it.
+pub struct Case<'h> {
+    pub(super) harness: &'h Harness,
+    pub(super) causes: Vec<Cause>,
+    /// By cause; one more at the end for "nothing wrong".
+    pub(super) showings: Vec<Showing>,
+    pub(super) units: Vec<Unit>,
+    pub(super) suspects: Suspects,
+    pub(super) meter: Box<dyn Meter>,
+}
+
+/// Findings that answer one question under the same circumstances, as one piece of evidence.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Evidence {
+    /// The findings; several where something was looked at again.
+    pub findings: Vec<FindingId>,
+    /// What they answer; `None` for the one observation that the fault goes away at times.
+    pub question: Option<Question>,
+    /// The answers, one a finding.
+    pub answers: Vec<Answer>,
+    /// P(answers | cause), up to a factor of its own, by cause.
+    pub row: Vec<f64>,
+    /// The same with nothing wrong.
+    pub nothing: f64,
+}
+
+/// What the findings say.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Assessment {
+    /// Belief in every cause and unit of repair.
+    pub belief: Belief,
+    /// The evidence it rests on.
+    pub evidence: Vec<Evidence>,
+    /// Findings that do not count, and why.
+    pub troubles: Vec<Trouble>,
+}
+
+impl<'h> Case<'h> {
+    /// The case of a harness: every fault's effect and spark is reckoned; readings are when asked for.
+    ///
+    /// # Errors
+    /// [`CaseError`].
+    pub fn of(harness: &'h Harness) -> Result<Self, CaseError> {
+        let topology = Topology::of(harness);
+        let circuit = Arc::new(Circuit::of(harness, &Assumptions::default()));
+        let idling = Standing::of(&circuit, &Setup::idling());
+        let mut desk = Desk::new(&idling);
+        let mut causes = Vec::new();
+        let mut showings = Vec::new();
+        let mut alterations = Vec::new();
+        for (fault, prior, kind) in cause::faults(harness) {
+            let effect = faults::effect(harness, &topology, fault);
+            let alteration = faults::alteration(harness, &circuit, fault);
+            let sparks = if effect.doubtful.is_empty() {
+                BTreeMap::new()
+            } else {
+                sparks(harness, &circuit, &mut desk, &alteration)
+            };
+            for (doubt, share) in showing::outcomes(&effect, &sparks) {
+                causes.push(Cause {
+                    fault,
+                    doubt,
+                    unit: Unit::of(harness, fault),
+                    prior: prior * share,
+                    comes_and_goes: d::comes_and_goes(kind),
+                });
+                showings.push(showing::showing(harness, fault, doubt, &effect, &sparks));
+                alterations.push(alteration.clone());
+            }
+        }
+        if causes.is_empty() {
+            return Err(CaseError::Empty);
+        }
+        showings.push(showing::healthy(harness));
+        let mut units: Vec<Unit> = causes.iter().map(|c| c.unit).collect();
+        units.sort_unstable();
+        units.dedup();
+        let number: BTreeMap<Unit, usize> =
+            units.iter().enumerate().map(|(i, u)| (*u, i)).collect();
+        let given: Vec<(f64, usize)> = causes
+            .iter()
+            .map(|c| (c.prior, number.get(&c.unit).copied().unwrap_or(0)))
+            .collect();
+        let pairs = Catalogue::of(harness).resistances();
+        Ok(Self {
+            harness,
+            suspects: Suspects::new(&given)?,
+            causes,
+            showings,
+            units,
+            meter: Box::new(Workbench::new(circuit, alterations, pairs)),
+        })
+    }
+
+    /// Everything that could be wrong.
+    #[must_use]
+    pub fn causes(&self) -> &[Cause] {
+        &self.causes
+    }
+
+    /// What a cause shows.
+    #[must_use]
+    pub fn showing(&self, cause: usize) -> &Showing {
+        &self.showings[cause.min(self.causes.len())]
+    }
+
+    /// The units of repair, rising; belief numbers them in this order.
+    #[must_use]
+    pub fn units(&self) -> &[Unit] {
+        &self.units
+    }
+
+    /// The number of a unit of repair.
+    #[must_use]
+    pub fn unit_number(&self, unit: Unit) -> Option<usize> {
+        self.units.binary_search(&unit).ok()
+    }
+
+    /// The causes as suspects.
+    #[must_use]
+    pub fn suspects(&self) -> &Suspects {
+        &self.suspects
+    }
+
+    pub(super) fn outlook(&self) -> Outlook<'_> {
+        Outlook {
+            harness: self.harness,
+            causes: &self.causes,
+            showings: &self.showings,
+            meter: self.meter.as_ref(),
+        }
+    }
+
+    /// What the harness's own findings say.
+    ///
+    /// # Errors
+    /// [`NothingFits`].
+    pub fn assess(&self) -> Result<Assessment, NothingFits> {
+        self.assess_with(&self.harness.findings)
+    }
+
+    /// What a list of findings says. Their order does not matter; those taken back do not count, and
+    /// those that name what is not there or cannot be are reported and left out.
+    ///
+    /// # Errors
+    /// [`NothingFits`].
+    pub fn assess_with(&self, findings: &[Finding]) -> Result<Assessment, NothingFits> {
+        let (evidence, troubles) = self.evidence(findings);
+        let rows: Vec<Vec<f64>> = evidence.iter().map(|e| e.row.clone()).collect();
+        Ok(Assessment {
+            belief: Belief::of(&self.suspects, &rows)?,
+            evidence,
+            troubles,
+        })
+    }
+
+    /// Evidence from findings: one piece for each question and circumstance.
+    pub(super) fn evidence(&self, findings: &[Finding]) -> (Vec<Evidence>, Vec<Trouble>) {
+        let mut troubles = Vec::new();
+        let mut counting: Vec<(&Finding, Question, Answer)> = Vec::new();
+        for finding in findings {
+            if finding.standing == crate::model::Standing::TakenBack {
+                continue;
+            }
+            match trouble::of(self.harness, finding) {
+                Some(wrong) => troubles.push(wrong),
+                None => {
+                    let (question, answer) = Question::of(finding);
+                    counting.push((finding, question, answer));
+                }
+            }
+        }
+        // By id, so that the order in the list is of no account.
+        counting.sort_by_key(|(finding, _, _)| finding.id);
+        let all: Vec<(Question, Answer)> = counting
+            .iter()
+            .map(|(_, question, answer)| (question.clone(), *answer))
+            .collect();
+        let outlook = self.outlook();
+        let mut groups: Vec<(Question, FaultThen, Vec<usize>)> = Vec::new();
+        for (place, (finding, question, _)) in counting.iter().enumerate() {
+            match groups
+                .iter_mut()
+                .find(|(q, then, _)| q == question && *then == finding.fault_then)
+            {
+                Some((_, _, members)) => members.push(place),
+                None => groups.push((question.clone(), finding.fault_then, vec![place])),
+            }
+        }
+        let mut evidence = Vec::new();
+        let mut seen_away: Vec<FindingId> = Vec::new();
+        for (question, then, members) in groups {
+            let ids: Vec<FindingId> = members.iter().map(|m| counting[*m].0.id).collect();
+            let answers: Vec<Answer> = members.iter().map(|m| counting[*m].2).collect();
+            if then == FaultThen::Away {
+                // It clears nothing; that the fault goes away is told once, below.
+                seen_away.extend(&ids);
+                continue;
+            }
+            let shifts = if let Question::Volts(probes) = &question {
+                outlook.shifts(probes, &all)
+            } else {
+                Vec::new()
+            };
+            let rows: Option<Vec<Row>> = answers
+                .iter()
+                .map(|answer| outlook.row(&question, answer, &shifts))
+                .collect();
+            let Some(rows) = rows else {
+                troubles.extend(ids.iter().map(|id| Trouble::not_reckoned(*id)));
+                continue;
+            };
+            let joined = join(&question, &rows);
+            evidence.push(Evidence {
+                findings: ids,
+                answers,
+                row: self.by_then(&question, then, &joined),
+                nothing: joined.last().copied().unwrap_or(0.0),
+                question: Some(question),
+            });
+        }
+        if !seen_away.is_empty() {
+            let shares: Vec<f64> = self.causes.iter().map(|c| c.comes_and_goes).collect();
+            evidence.push(Evidence {
+                findings: seen_away,
+                question: None,
+                answers: Vec::new(),
+                row: away(&shares),
+                nothing: 0.01,
+            });
+        }
+        (evidence, troubles)
+    }
+
+    /// A row as it counts when the fault showed, or when nobody knows.
+    fn by_then(&self, question: &Question, then: FaultThen, row: &[f64]) -> Vec<f64> {
+        let (with_fault, healthy) = row.split_at(self.causes.len());
+        match then {
+            FaultThen::Unknown if question.can_be_passed_while_away() => {
+                let shares: Vec<f64> = self.causes.iter().map(|c| c.comes_and_goes).collect();
+                let healthy = healthy.first().copied().unwrap_or(0.0);
+                blend_unknown(with_fault, healthy, &shares, d::AWAY)
+            }
+            FaultThen::Present | FaultThen::Unknown | FaultThen::Away => with_fault.to_vec(),
+        }
+    }
+}
+
+/// How each cylinder sparks at its own time with an alteration; the better of two plugs counts.
+fn sparks(
+    harness: &Harness,
+    circuit: &Circuit,
+    desk: &mut Desk<'_>,
+    alteration: &Alteration,
+) -> showing::Sparks {
+    let mut found = showing::Sparks::new();
+    let answer = desk.answer(alteration);
+    for plug in answer.sparks(
+        harness,
+        circuit,
+        alteration,
+        Demand::ByGap(Charge::PartLoad),
+    ) {
+        if let Some(cylinder) = plug.cylinder {
+            let state = plug.at_work();
+            found
+                .entry(cylinder)
+                .and_modify(|best| *best = (*best).max(state))
+                .or_insert(state);
+        }
+    }
+    found
+}
+
+/// Repeats of one question as one piece of evidence.
+fn join(question: &Question, rows: &[Row]) -> Row {
+    let shared = match question {
+        Question::Contribution(_) => d::DEAD_SHARED,
+        Question::Spark(_) => 0.3,
+        // The same meter on the same pins, the same eyes on the same joint.
+        Question::Volts(_)
+        | Question::Resistance(_)
+        | Question::Drop(_)
+        | Question::Lamp(_)
+        | Question::Look(_)
+        | Question::Compression(_) => 0.9,
+        Question::Stress(..)
+        | Question::Substitute(..)
+        | Question::Swap(_)
+        | Question::Clean(_)
+        | Question::Remake(_) => 0.7,
+        Question::Code(_) | Question::AnyCode => 1.0,
+    };
+    match question {
+        // Readings are never equal to the digit: each one is right or not, and on average one is.
+        Question::Volts(_) | Question::Drop(_) | Question::Resistance(_) if rows.len() > 1 => {
+            let count = f64::from(u32::try_from(rows.len()).unwrap_or(u32::MAX));
+            let width = rows.first().map_or(0, Vec::len);
+            (0..width)
+                .map(|i| rows.iter().map(|row| row[i]).sum::<f64>() / count)
+                .collect()
+        }
+        _ => repeated(rows, shared),
+    }
+}
+
+impl Assessment {
+    /// The cylinders that the findings call dead, each once, rising; the last word counts.
+    #[must_use]
+    pub fn dead(&self) -> Vec<crate::engine::CylinderId> {
+        let mut dead: Vec<_> = self
+            .evidence
+            .iter()
+            .filter_map(|e| match (&e.question, e.answers.last()) {
+                (
+                    Some(Question::Contribution(cylinder)),
+                    Some(Answer::Works(Works::Dead | Works::Sometimes)),
+                ) => Some(*cylinder),
+                _ => None,
+            })
+            .collect();
+        dead.sort_unstable();
+        dead.dedup();
+        dead
+    }
+}

@@ -1,0 +1,84 @@
+//! What each cause would show: the fate of every cylinder, and what a meter would read.
+
+use crate::engine::CylinderId;
+use crate::model::{Setup, Terminal};
+
+/// What a cylinder does.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Fate {
+    /// It works.
+    Lives,
+    /// It sparks weakly and may miss.
+    Weak,
+    /// It does nothing.
+    Dies,
+    /// It sparks at the wrong time.
+    WrongTime,
+}
+
+/// What a timing light on a lead sees.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Flash {
+    /// Current in the lead, in time.
+    Yes,
+    /// Little or irregular.
+    Weak,
+    /// None.
+    No,
+    /// At the wrong time.
+    WrongTime,
+}
+
+/// What a meter would read with each cause, and with none.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Reading {
+    /// With nothing wrong.
+    pub healthy: f64,
+    /// With each cause, in the causes' order.
+    pub by_cause: Vec<f64>,
+}
+
+/// Where the readings come from. Infinite ohms stand for overload.
+pub trait Meter {
+    /// Volts from red to black; `None` where that cannot be reckoned.
+    fn volts(&self, setup: &Setup, red: Terminal, black: Option<Terminal>) -> Option<Reading>;
+    /// Ohms between red and black; `None` where that cannot be reckoned.
+    fn ohms(&self, setup: &Setup, red: Terminal, black: Terminal) -> Option<Reading>;
+}
+
+/// Fates of all cylinders under one cause.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Showing {
+    /// By cylinder, rising.
+    pub fates: Vec<(CylinderId, Fate)>,
+    /// By cylinder, rising.
+    pub flashes: Vec<(CylinderId, Flash)>,
+}
+
+impl Showing {
+    /// Fate of one cylinder; an unknown cylinder lives.
+    #[must_use]
+    pub fn fate(&self, cylinder: CylinderId) -> Fate {
+        self.fates
+            .iter()
+            .find(|(c, _)| *c == cylinder)
+            .map_or(Fate::Lives, |(_, fate)| *fate)
+    }
+
+    /// What a timing light sees on one cylinder's lead.
+    #[must_use]
+    pub fn flash(&self, cylinder: CylinderId) -> Flash {
+        self.flashes
+            .iter()
+            .find(|(c, _)| *c == cylinder)
+            .map_or(Flash::Yes, |(_, flash)| *flash)
+    }
+
+    /// Cylinders that do not work as they should.
+    pub fn ill(&self) -> impl Iterator<Item = CylinderId> + '_ {
+        self.fates
+            .iter()
+            .filter(|(_, fate)| *fate != Fate::Lives)
+            .map(|(cylinder, _)| *cylinder)
+    }
+}

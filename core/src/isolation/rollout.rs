@@ -1,0 +1,95 @@
+//! Trying the leading few tests further: each suspect hardened to its likeliest outcome, the plan followed to its end.
+
+use super::choose::{AccessSet, Acts, Choice};
+use super::exact::{Probe, Problem, Stand};
+use super::{Belief, Table, TestIndex};
+
+/// How many leading tests are tried further.
+const LEADING: usize = 6;
+/// How many suspects of the belief are kept.
+const SUSPECTS: usize = 40;
+/// How many tests may be used on the way.
+const TESTS: usize = 48;
+/// An outcome this likely counts as certain; a test with less is left to its score.
+const HARD: f64 = 0.8;
+
+/// Reorders the leading choices by what each would cost to the end.
+///
+/// Suspects are the likeliest of the belief, each with its likeliest outcome; tests that leave a kept
+/// suspect in doubt cannot be followed that way and keep their place by score.
+pub(super) fn reorder(
+    table: &Table,
+    belief: &Belief,
+    acts: &Acts,
+    paid: AccessSet,
+    choices: &mut [Choice],
+) {
+    let Some(problem) = harden(table, belief, acts, choices) else {
+        return;
+    };
+    let start = problem.problem.start_with(paid);
+    let mut costs: Vec<(f64, Choice)> = Vec::new();
+    let leading = choices.len().min(LEADING);
+    for choice in &choices[..leading] {
+        let Some(probe) = problem.tests.iter().position(|t| *t == choice.test) else {
+            // It cannot be followed: leave the order as it is.
+            return;
+        };
+        costs.push((problem.after(start, probe), *choice));
+    }
+    costs.sort_by(|a, b| a.0.total_cmp(&b.0));
+    for (slot, (_, choice)) in choices[..leading].iter_mut().zip(costs) {
+        *slot = choice;
+    }
+}
+
+struct Hardened {
+    problem: Problem,
+    tests: Vec<TestIndex>,
+}
+
+impl Hardened {
+    fn after(&self, start: Stand, probe: usize) -> f64 {
+        self.problem.cost_beginning_with(start, probe)
+    }
+}
+
+fn harden(table: &Table, belief: &Belief, acts: &Acts, choices: &[Choice]) -> Option<Hardened> {
+    let mut order: Vec<usize> = (0..belief.suspects().len()).collect();
+    order.sort_by(|a, b| {
+        belief
+            .suspect(*b)
+            .total_cmp(&belief.suspect(*a))
+            .then(a.cmp(b))
+    });
+    order.truncate(SUSPECTS);
+    let kept: Vec<usize> = order
+        .into_iter()
+        .filter(|h| belief.suspect(*h) > 1e-4)
+        .collect();
+    let (mut tests, mut probes) = (Vec::new(), Vec::new());
+    for choice in choices.iter().take(TESTS) {
+        let mut outcome = Vec::with_capacity(kept.len());
+        for suspect in &kept {
+            let (likeliest, p) = table.likeliest(choice.test, *suspect)?;
+            if p < HARD {
+                break;
+            }
+            outcome.push(u16::try_from(likeliest).ok()?);
+        }
+        if outcome.len() == kept.len() {
+            tests.push(choice.test);
+            probes.push(Probe {
+                outcome,
+                cost: acts.costs.get(choice.test.0).copied().unwrap_or_default(),
+                aim: None,
+            });
+        }
+    }
+    let suspects: Vec<(f64, usize)> = kept
+        .iter()
+        .map(|h| (belief.suspect(*h), table.suspects().unit_of(*h)))
+        .collect();
+    let problem = Problem::new(&suspects, &probes, acts.access.clone()).ok()?;
+    Some(Hardened { problem, tests })
+}

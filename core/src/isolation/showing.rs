@@ -1,0 +1,155 @@
+//! From a fault's effect to what it shows: fates of cylinders and flashes on leads, doubt resolved.
+
+use std::collections::BTreeMap;
+
+use super::cause::Doubt;
+use super::defaults;
+use super::forecast::{Fate, Flash, Showing};
+use crate::electrics::SparkState;
+use crate::engine::CylinderId;
+use crate::faults::{Effect, Fault, ModeKind, Reason, Verdict};
+use crate::model::{Element, Harness, Spark};
+
+/// What the electrics say of the spark at each cylinder, at its own time, engine idling.
+pub(super) type Sparks = BTreeMap<CylinderId, SparkState>;
+
+/// Both answers to a fault's doubt, each with its share; one alone where nothing is in doubt.
+pub(super) fn outcomes(effect: &Effect, sparks: &Sparks) -> Vec<(Doubt, f64)> {
+    let open: Vec<&Verdict> = effect
+        .doubtful
+        .iter()
+        .filter(|verdict| electric(verdict, sparks).is_none())
+        .collect();
+    if open.is_empty() {
+        return vec![(Doubt::Lives, 1.0)];
+    }
+    let dies = if open
+        .iter()
+        .any(|verdict| matches!(verdict.reason, Reason::LoopOpen(_)))
+    {
+        defaults::OPEN_LEAD_TAKES_BOTH
+    } else {
+        defaults::DOUBTFUL_DIES
+    };
+    vec![(Doubt::Lives, 1.0 - dies), (Doubt::Dies, dies)]
+}
+
+/// What the electrics say about a cylinder that the structure of the map leaves in doubt.
+fn electric(verdict: &Verdict, sparks: &Sparks) -> Option<Fate> {
+    match verdict.reason {
+        Reason::Weakened(_)
+        | Reason::DriverLeaks(_)
+        | Reason::TurnsShorted(_)
+        | Reason::SparkElsewhere(_)
+        | Reason::GapWide(_)
+        | Reason::Disturbed
+        | Reason::SupplyShorted => match sparks.get(&verdict.cylinder)? {
+            SparkState::Yes => Some(Fate::Lives),
+            SparkState::Weak => Some(Fate::Weak),
+            SparkState::No => Some(Fate::Dies),
+            SparkState::Doubtful => None,
+        },
+        Reason::Apart
+        | Reason::OtherWay
+        | Reason::OtherPlugSuffers(_)
+        | Reason::OnAnyway
+        | Reason::JoinedAnyway
+        | Reason::PolarityOnly
+        | Reason::SameTime(_)
+        | Reason::Lost(_)
+        | Reason::RelayDrops(_)
+        | Reason::FuseBlows(_)
+        | Reason::NeverCut(_)
+        | Reason::NotSwitched(_)
+        | Reason::DriverShorted(_)
+        | Reason::SignalHeld(_)
+        | Reason::GapShunted(_)
+        | Reason::SparksOf(_)
+        | Reason::Starved(_)
+        | Reason::NotElectrical(_)
+        | Reason::OneOfTwoPlugs(_)
+        | Reason::LoopOpen(_)
+        | Reason::EngineGroundLost
+        | Reason::FiredTogether
+        | Reason::ErraticSignal(_)
+        | Reason::Flooded(_)
+        | Reason::BothEndsFed(_)
+        | Reason::Unfinished(_) => None,
+    }
+}
+
+/// What a fault shows, with its doubt resolved.
+pub(super) fn showing(
+    harness: &Harness,
+    fault: Fault,
+    doubt: Doubt,
+    effect: &Effect,
+    sparks: &Sparks,
+) -> Showing {
+    let mut fates = Vec::new();
+    let mut flashes = Vec::new();
+    let doubted = |verdict: &Verdict| {
+        electric(verdict, sparks).unwrap_or(match doubt {
+            Doubt::Lives => Fate::Lives,
+            Doubt::Dies => Fate::Dies,
+        })
+    };
+    let dead = |verdict: &Verdict| match verdict.spark {
+        Some(Spark::WrongTime) => Fate::WrongTime,
+        Some(Spark::Yes | Spark::No | Spark::Weak) | None => Fate::Dies,
+    };
+    let all = effect
+        .dead
+        .iter()
+        .map(|v| (v, dead(v)))
+        .chain(effect.doubtful.iter().map(|v| (v, doubted(v))))
+        .chain(effect.live.iter().map(|v| (v, Fate::Lives)));
+    for (verdict, fate) in all {
+        fates.push((verdict.cylinder, fate));
+        flashes.push((verdict.cylinder, flash(harness, fault, verdict, fate)));
+    }
+    fates.sort_unstable_by_key(|(cylinder, _)| *cylinder);
+    flashes.sort_unstable_by_key(|(cylinder, _)| *cylinder);
+    Showing { fates, flashes }
+}
+
+/// A harness with nothing wrong.
+pub(super) fn healthy(harness: &Harness) -> Showing {
+    let all = harness.engine.cylinders();
+    Showing {
+        fates: all.iter().map(|c| (*c, Fate::Lives)).collect(),
+        flashes: all.iter().map(|c| (*c, Flash::Yes)).collect(),
+    }
+}
+
+/// A timing light answers to current in the lead, which can flow though the cylinder is dead.
+fn flash(harness: &Harness, fault: Fault, verdict: &Verdict, fate: Fate) -> Flash {
+    match fate {
+        Fate::Lives => Flash::Yes,
+        Fate::Weak => Flash::Weak,
+        Fate::WrongTime => Flash::WrongTime,
+        Fate::Dies => {
+            let at_this_plug = serves(harness, fault.element, verdict.cylinder);
+            match (fault.element, fault.mode.kind()) {
+                (Element::Cylinder(_) | Element::InjectorWinding(_), _) => Flash::Yes,
+                (Element::Gap(_) | Element::Insulator(_), _) if at_this_plug => Flash::Yes,
+                // It leaves the lead on its way, mostly at the far end.
+                (Element::LeadInsulation(_), ModeKind::Leaky) if at_this_plug => Flash::Weak,
+                _ if matches!(verdict.spark, Some(Spark::Yes)) => Flash::Yes,
+                _ => Flash::No,
+            }
+        }
+    }
+}
+
+/// Whether a plug or lead belongs to a cylinder.
+fn serves(harness: &Harness, element: Element, cylinder: CylinderId) -> bool {
+    harness.part_of(element).is_some_and(|part| {
+        harness
+            .plug(part)
+            .and_then(|plug| plug.cylinder)
+            .map(|fact| fact.value)
+            .or_else(|| super::cause::cylinder_of_lead(harness, part))
+            == Some(cylinder)
+    })
+}
