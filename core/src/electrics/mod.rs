@@ -10,6 +10,7 @@ mod desk;
 mod islands;
 pub mod nominal;
 mod potential;
+mod ohms;
 mod reach;
 #[cfg(test)]
 mod signature;
@@ -28,6 +29,7 @@ pub use circuit::{Assumptions, Circuit, Pull, wire_resistance};
 pub use coil::{current_after, energy, time_to};
 pub use desk::{Answer, Desk, Tally};
 pub use potential::Potential;
+pub use ohms::resistances;
 pub use reach::{Reach, Way};
 pub use solution::{Measure, Reading, ReadingError, Solution, Step};
 pub use spark::{Demand, PlugSpark, SparkEvent, SparkReason, SparkState};

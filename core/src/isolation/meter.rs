@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use super::forecast::{Meter, Reading};
-use crate::electrics::{Alteration, Circuit, Desk, Solution, Standing};
+use crate::electrics::{Alteration, Circuit, Desk, Standing, resistances};
 use crate::model::{BatteryLink, Setup, Terminal};
 
 /// Readings of every cause, reckoned when first asked for.
@@ -76,32 +76,9 @@ impl Workbench {
     }
 
     fn measure(&self, setup: &Setup, pairs: &[(Terminal, Terminal)]) -> Resistances {
-        let mut made: Resistances = pairs.iter().map(|pair| (*pair, Vec::new())).collect();
-        let healthy: Vec<f64> = {
-            let solution = Solution::of(&self.circuit, setup, &Alteration::default());
-            made.keys().map(|pair| between(&solution, *pair)).collect()
-        };
-        for alteration in &self.alterations {
-            if alteration.edits.is_empty() && alteration.bridges.is_empty() {
-                for (row, healthy) in made.values_mut().zip(&healthy) {
-                    row.push(*healthy);
-                }
-                continue;
-            }
-            let solution = Solution::of(&self.circuit, setup, alteration);
-            for (pair, row) in &mut made {
-                row.push(between(&solution, *pair));
-            }
-        }
-        made
-    }
-}
-
-/// What an ohmmeter shows, infinite for overload and for what is not on the map.
-fn between(solution: &Solution, (red, black): (Terminal, Terminal)) -> f64 {
-    match solution.ohms_between(red, black) {
-        Ok(Some(ohms)) => ohms.get(),
-        Ok(None) | Err(_) => f64::INFINITY,
+        let standing = Standing::of(&self.circuit, setup);
+        let table = resistances(&standing, pairs, &self.alterations);
+        pairs.iter().copied().zip(table).collect()
     }
 }
 
