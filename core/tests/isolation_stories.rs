@@ -3,13 +3,18 @@
 //! The bounds are those of a prototype of the same method with invented priors: judgement throughout.
 
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+#![allow(
+    clippy::wildcard_enum_match_arm,
+    reason = "a test names what it looks for"
+)]
 
-use sparktrail_core::engine::CylinderId;
+use sparktrail_core::edit::layouts;
+use sparktrail_core::engine::{CylinderId, Layout, Strokes};
 use sparktrail_core::isolation::{
     Answer, Assessment, Case, Explained, PairSearch, Plan, Question, Unit,
 };
 use sparktrail_core::model::*;
-use sparktrail_core::units::{Ohms, Volts};
+use sparktrail_core::units::{Degrees, Ohms, Volts};
 
 const V8: &str = include_str!("../../sample-harnesses/white-cruiser.json");
 const V6: &str = include_str!("../../sample-harnesses/black-coupe.json");
@@ -149,7 +154,7 @@ impl Story {
         let case = self.case();
         let assessment = self.assess(&case);
         println!("{what}");
-        for (unit, share) in case.ranked(&assessment, 0.02) {
+        for (unit, share) in case.ranked(&assessment, 0.004) {
             println!("  {share:.3} {}", unit.name(&self.harness));
         }
     }
@@ -386,14 +391,20 @@ fn e_transistors_swapped_and_the_pair_stays() {
         for (p, q) in next.iter().zip(&questions) {
             println!("    {:.2} bits {:.1} min {q:?}", p.bits, p.price);
         }
-        let place = |test: &dyn Fn(&Question) -> bool| questions.iter().position(|q| test(q));
+        let place = |test: &dyn Fn(&Question) -> bool| {
+            questions
+                .iter()
+                .position(|q| test(q))
+                .unwrap_or_else(|| panic!("{questions:?}"))
+        };
+        let pin = place(&|q| matches!(q, Question::Volts(p) if p.red == story.pin(0)));
         let resistor = place(&|q| {
             *q == Question::Look(Element::Driver(story.driver(0), DriverPiece::DriveResistor))
         });
         let solder = place(
             &|q| matches!(q, Question::Remake(Element::Driver(d, _)) if *d == story.driver(0)),
         );
-        assert!(resistor.is_some() || solder.is_some(), "{questions:?}");
+        assert!(pin < resistor && resistor < solder, "{questions:?}");
     }
 }
 
@@ -493,7 +504,7 @@ fn h_one_cylinder_dead() {
     });
     story.print("h, no flash");
     let after = story.share(|u| u == Unit::Part(lead) || u == coil);
-    assert!(after > before && after >= 0.8, "{before} {after}");
+    assert!(after > before && after >= 0.7, "{before} {after}");
 }
 
 #[test]
@@ -584,17 +595,51 @@ fn j_two_dead_that_are_no_companions() {
     assert!(crossed >= 0.9, "{crossed}");
 }
 
-/// The V6 has one pack of three coils; its shared feed and plug.
+/// Eight cylinders, two packs of two double-ended coils: both pairs of one pack are dead.
 #[test]
 fn k_a_whole_pack_dead() {
-    let mut story = Story::of(V6);
-    let all: Vec<u8> = story
-        .harness
-        .engine
-        .cylinders()
-        .iter()
-        .map(|c| c.0)
-        .collect();
-    story.dead(&all);
+    let vee = Layout::Vee {
+        bank_angle: Degrees::lit(90.0),
+    };
+    let plan = layouts::Plan {
+        housing: layouts::Housing::Packs(2),
+        ..layouts::Plan::new("two packs", layouts::propose_engine(8, vee, Strokes::Four))
+    };
+    let mut story = Story {
+        harness: layouts::build(&plan).unwrap(),
+        findings: Vec::new(),
+    };
+    let pack = story.part("Pack A");
+    let mine = |harness: &Harness, part: PartId| {
+        harness
+            .coil(part)
+            .is_some_and(|coil| coil.pack == Some(pack))
+    };
+    let mut dead: Vec<u8> = Vec::new();
+    for part in story.harness.parts.values() {
+        if let PartKind::Lead(lead) = &part.kind
+            && mine(&story.harness, lead.from.unwrap().value.part)
+        {
+            let plug = story.harness.plug(lead.to.unwrap().value.part).unwrap();
+            dead.push(plug.cylinder.unwrap().value.0);
+        }
+    }
+    assert_eq!(dead.len(), 4);
+    story.dead(&dead);
     story.print("k");
+    let plug = story.part("Pack A plug");
+    let splice = story.part("Pack A splice");
+    let shared = story.share(|unit| match unit {
+        Unit::Cavity(part, _) => part == plug,
+        Unit::Joints(part) => part == splice || story.harness.part_name(part) == "Supply splice",
+        Unit::Wire(wire) => {
+            let wire = &story.harness.wires[&wire];
+            [wire.from, wire.to]
+                .into_iter()
+                .flatten()
+                .any(|end| end.value.part == splice || end.value.part == plug)
+        }
+        _ => false,
+    });
+    assert!(shared >= 0.8, "{shared}");
 }

@@ -89,15 +89,21 @@ impl<'h> Case<'h> {
             } else {
                 sparks(harness, &circuit, &mut desk, &alteration)
             };
-            for (doubt, share) in showing::outcomes(&effect, &sparks) {
+            for (doubt, share) in showing::outcomes(fault, &effect, &sparks) {
+                let showing = showing::showing(harness, fault, doubt, &effect, &sparks);
+                let noticed = if showing.ill().next().is_some() {
+                    1.0
+                } else {
+                    d::SYMPTOMLESS
+                };
                 causes.push(Cause {
                     fault,
                     doubt,
                     unit: Unit::of(harness, fault),
-                    prior: prior * share,
+                    prior: prior * share * noticed,
                     comes_and_goes: d::comes_and_goes(kind),
                 });
-                showings.push(showing::showing(harness, fault, doubt, &effect, &sparks));
+                showings.push(showing);
                 alterations.push(alteration.clone());
             }
         }
@@ -324,16 +330,19 @@ fn join(question: &Question, rows: &[Row]) -> Row {
         | Question::Remake(_) => 0.7,
         Question::Code(_) | Question::AnyCode => 1.0,
     };
-    match question {
+    let reading = matches!(
+        question,
+        Question::Volts(_) | Question::Drop(_) | Question::Resistance(_)
+    );
+    if reading && rows.len() > 1 {
         // Readings are never equal to the digit: each one is right or not, and on average one is.
-        Question::Volts(_) | Question::Drop(_) | Question::Resistance(_) if rows.len() > 1 => {
-            let count = f64::from(u32::try_from(rows.len()).unwrap_or(u32::MAX));
-            let width = rows.first().map_or(0, Vec::len);
-            (0..width)
-                .map(|i| rows.iter().map(|row| row[i]).sum::<f64>() / count)
-                .collect()
-        }
-        _ => repeated(rows, shared),
+        let count = f64::from(u32::try_from(rows.len()).unwrap_or(u32::MAX));
+        let width = rows.first().map_or(0, Vec::len);
+        (0..width)
+            .map(|i| rows.iter().map(|row| row[i]).sum::<f64>() / count)
+            .collect()
+    } else {
+        repeated(rows, shared)
     }
 }
 

@@ -34,6 +34,8 @@ pub enum Doubt {
     Lives,
     /// They die.
     Dies,
+    /// This one dies, the others live.
+    Only(CylinderId),
 }
 
 /// The kind of an element, as far as priors go.
@@ -146,6 +148,11 @@ fn is_boot(harness: &Harness, part: PartId) -> bool {
 
 /// What a wire is for, by what stands at its ends; through connectors, by the far end.
 fn kind_of_wire(harness: &Harness, wire: WireId) -> Kind {
+    run_of(harness, wire).1
+}
+
+/// The pieces of a wire that runs through connectors, and what it is for.
+fn run_of(harness: &Harness, wire: WireId) -> (BTreeSet<WireId>, Kind) {
     let mut seen = BTreeSet::new();
     let mut open = vec![wire];
     let mut found = Kind::SupplyWire;
@@ -163,7 +170,7 @@ fn kind_of_wire(harness: &Harness, wire: WireId) -> Kind {
             }
         }
     }
-    found
+    (seen, found)
 }
 
 /// What a terminal says about the wire that ends there; `None` where it says nothing.
@@ -262,7 +269,7 @@ pub fn faults(harness: &Harness) -> Vec<(Fault, f64, Kind)> {
     let mut found = Vec::new();
     for element in harness.elements() {
         let kind = kind_of(harness, element);
-        let known = knowledge(harness, element, kind);
+        let known = knowledge(harness, element, kind) / pieces(harness, element);
         for (_, mode, per_mille) in defaults::PRIORS.iter().filter(|(k, _, _)| *k == kind) {
             found.extend(
                 severities(harness, element, *mode)
@@ -274,6 +281,15 @@ pub fn faults(harness: &Harness) -> Vec<(Fault, f64, Kind)> {
         }
     }
     found
+}
+
+/// In how many pieces a wire runs through connectors: they share the prior of one wire.
+fn pieces(harness: &Harness, element: Element) -> f64 {
+    let Element::Wire(wire) = element else {
+        return 1.0;
+    };
+    let (run, _) = run_of(harness, wire);
+    f64::from(u32::try_from(run.len()).unwrap_or(u32::MAX)).max(1.0)
 }
 
 /// The severities or partners of a mode, each with its share of the mode's prior.

@@ -218,10 +218,15 @@ pub const OPEN_LEAD_TAKES_BOTH: f64 = 1.3 / 5.3;
 /// Of any other fault that leaves a cylinder in doubt: share in which it dies.
 pub const DOUBTFUL_DIES: f64 = 0.5;
 
+/// A fault that lets every cylinder live brings nobody to look: how much that changes its prior.
+pub const SYMPTOMLESS: f64 = 0.2;
+
 /// Added series resistance that stands for "high resistance", Ω.
 pub const HIGH_RESISTANCE: [f64; 4] = [0.5, 2.0, 8.0, 100.0];
 /// Resistance of a path to ground or to supply, Ω, with its share: a chafed wire mostly touches hard.
-pub const LEAK: [(f64, f64); 4] = [(0.05, 0.91), (3.0, 0.03), (8.0, 0.03), (25.0, 0.03)];
+pub const LEAK: [(f64, f64); 4] = [(0.05, 0.97), (3.0, 0.01), (8.0, 0.01), (25.0, 0.01)];
+/// Of a coil's tower tracking to metal: share in which one tower, the other, or both lose their spark.
+pub const TRACKS: (f64, f64, f64) = (0.42, 0.42, 0.16);
 /// Resistance of a transistor that is partly on, Ω.
 pub const PARTLY_ON: [f64; 3] = [1.5, 3.0, 8.0];
 /// Resistance of a transistor that leaks, Ω.
@@ -240,6 +245,8 @@ pub const EXPOSURE: (f64, f64) = (0.8, 2.0);
 
 /// Chance that any reading is grossly wrong: wrong pin, wrong range, misread.
 pub const GROSS: f64 = 0.03;
+/// The same where siblings read as they should with the same meter in the same setup.
+pub const GROSS_VOUCHED: f64 = 0.01;
 /// Width of a volt reading at key-on, V: meter and tolerance.
 pub const VOLTS_WIDTH: f64 = 0.12;
 /// Width of an idle-average reading, V.

@@ -4,7 +4,7 @@ use super::cause::Cause;
 use super::defaults as d;
 use super::forecast::{Fate, Flash, Meter, Reading, Showing};
 use super::question::{Answer, Probes, Question};
-use super::siblings::{self, Shift};
+use super::siblings::{self, Beside, Shift};
 use super::touch::{self, Touch};
 use crate::engine::CylinderId;
 use crate::faults::Mode;
@@ -37,6 +37,7 @@ pub(super) struct Spread {
 struct Expected {
     centre: f64,
     width: f64,
+    gross: f64,
 }
 
 impl Outlook<'_> {
@@ -210,6 +211,10 @@ impl Outlook<'_> {
         answer: &Answer,
         shifts: &[Shift],
     ) -> Option<Row> {
+        if let Some(spread) = self.discrete(question) {
+            let place = spread.answers.iter().position(|a| a == answer)?;
+            return spread.rows.into_iter().nth(place);
+        }
         match (question, answer) {
             (Question::Volts(probes) | Question::Drop(probes), Answer::Volts(reading, _)) => {
                 let usual = if matches!(question, Question::Volts(_)) {
@@ -237,17 +242,26 @@ impl Outlook<'_> {
                 let ohms = self.meter.ohms(&probes.setup, probes.red, probes.black?)?;
                 Some(self.by_cause(&ohms, |_, ohms, _| overload(ohms)))
             }
-            _ => {
-                let spread = self.discrete(question)?;
-                let place = spread.answers.iter().position(|a| a == answer)?;
-                spread.rows.into_iter().nth(place)
-            }
+            // A reading of another kind than was asked for says nothing.
+            (_, _) => None,
         }
     }
 
     /// Every answer to any question, readings cut into ranges, each suspect's chances summing to one.
     pub(super) fn spread(&self, question: &Question) -> Option<Spread> {
         match question {
+            Question::Contribution(_)
+            | Question::Spark(_)
+            | Question::Lamp(_)
+            | Question::Look(_)
+            | Question::Stress(..)
+            | Question::Substitute(..)
+            | Question::Swap(_)
+            | Question::Clean(_)
+            | Question::Remake(_)
+            | Question::Code(_)
+            | Question::AnyCode
+            | Question::Compression(_) => self.discrete(question),
             Question::Volts(probes) | Question::Drop(probes) => {
                 let expected = self.expected_volts(question, probes, |_| Shift::COMPARED)?;
                 let healthy = expected.last()?.centre;
@@ -270,25 +284,38 @@ impl Outlook<'_> {
                     .push(self.by_cause(&ohms, |_, ohms, _| overload(ohms)));
                 Some(spread)
             }
-            _ => self.discrete(question),
         }
     }
 
-    /// For each cause, and for none, the shift that siblings' readings ask for.
+    /// For each cause, and for none, the level that all siblings' readings ask for.
     pub(super) fn shifts(&self, probes: &Probes, all: &[(Question, Answer)]) -> Vec<Shift> {
-        let predicted: Vec<(Reading, f64)> = siblings::readings(self.harness, all, probes)
+        let read: Vec<(Reading, f64, bool)> = siblings::readings(self.harness, all, probes)
             .into_iter()
-            .filter_map(|(p, seen)| Some((self.meter.volts(&p.setup, p.red, p.black)?, seen)))
+            .filter_map(|(p, seen)| {
+                let reading = self.meter.volts(&p.setup, p.red, p.black)?;
+                Some((reading, seen, p.red == probes.red))
+            })
             .collect();
         (0..=self.causes.len())
             .map(|place| {
-                let apart = predicted
+                let graded = self.causes.get(place).is_some_and(|c| graded(c.fault.mode));
+                let beside: Vec<Beside> = read
                     .iter()
-                    .map(|(reading, seen)| {
-                        reading.by_cause.get(place).unwrap_or(&reading.healthy) - seen
+                    .map(|(reading, seen, own)| {
+                        let volts = reading.by_cause.get(place).unwrap_or(&reading.healthy);
+                        let grid = if graded {
+                            d::GRID_WIDTH * (volts - reading.healthy).abs()
+                        } else {
+                            0.0
+                        };
+                        Beside {
+                            apart: volts - seen,
+                            width: d::IDLE_WIDTH.hypot(grid),
+                            own: *own,
+                        }
                     })
                     .collect();
-                siblings::shift(apart)
+                siblings::shift(&beside)
             })
             .collect()
     }
@@ -333,12 +360,14 @@ impl Outlook<'_> {
                 Expected {
                     centre: *volts,
                     width: width(place).hypot(grid),
+                    gross: shift(place).gross,
                 }
             })
             .collect();
         all.push(Expected {
             centre: reading.healthy,
             width: width(self.causes.len()),
+            gross: shift(self.causes.len()).gross,
         });
         Some(all)
     }
@@ -401,7 +430,7 @@ const RANGE: (f64, f64) = (-1.0, 16.0);
 fn density_volts(expected: Expected, reading: f64) -> f64 {
     let z = (reading - expected.centre) / expected.width;
     let normal = (-0.5 * z * z).exp() / (expected.width * (2.0 * std::f64::consts::PI).sqrt());
-    (1.0 - d::GROSS) * normal + d::GROSS * gross_density(reading)
+    (1.0 - expected.gross) * normal + expected.gross * gross_density(reading)
 }
 
 fn gross_density(reading: f64) -> f64 {
@@ -429,7 +458,7 @@ fn mass_volts(expected: Expected, low: f64, high: f64) -> f64 {
             0.0
         }
     };
-    (1.0 - d::GROSS) * (at(high) - at(low)) + d::GROSS * gross_mass(low, high)
+    (1.0 - expected.gross) * (at(high) - at(low)) + expected.gross * gross_mass(low, high)
 }
 
 fn gross_mass(low: f64, high: f64) -> f64 {

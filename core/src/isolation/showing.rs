@@ -14,7 +14,15 @@ use crate::model::{Element, Harness, Spark};
 pub(super) type Sparks = BTreeMap<CylinderId, SparkState>;
 
 /// Both answers to a fault's doubt, each with its share; one alone where nothing is in doubt.
-pub(super) fn outcomes(effect: &Effect, sparks: &Sparks) -> Vec<(Doubt, f64)> {
+pub(super) fn outcomes(fault: Fault, effect: &Effect, sparks: &Sparks) -> Vec<(Doubt, f64)> {
+    if let Some((one, other)) = towers_in_doubt(fault, effect) {
+        let (first, second, both) = defaults::TRACKS;
+        return vec![
+            (Doubt::Only(one), first),
+            (Doubt::Only(other), second),
+            (Doubt::Dies, both),
+        ];
+    }
     let open: Vec<&Verdict> = effect
         .doubtful
         .iter()
@@ -32,6 +40,14 @@ pub(super) fn outcomes(effect: &Effect, sparks: &Sparks) -> Vec<(Doubt, f64)> {
         defaults::DOUBTFUL_DIES
     };
     vec![(Doubt::Lives, 1.0 - dies), (Doubt::Dies, dies)]
+}
+
+/// The two cylinders of a double-ended coil one of whose towers tracks: which of them, nobody knows.
+fn towers_in_doubt(fault: Fault, effect: &Effect) -> Option<(CylinderId, CylinderId)> {
+    match (fault.mode.kind(), effect.doubtful.as_slice()) {
+        (ModeKind::Tracking, [one, other]) => Some((one.cylinder, other.cylinder)),
+        _ => None,
+    }
 }
 
 /// What the electrics say about a cylinder that the structure of the map leaves in doubt.
@@ -88,11 +104,19 @@ pub(super) fn showing(
 ) -> Showing {
     let mut fates = Vec::new();
     let mut flashes = Vec::new();
+    let split = towers_in_doubt(fault, effect).is_some();
     let doubted = |verdict: &Verdict| {
-        electric(verdict, sparks).unwrap_or(match doubt {
+        let answer = match doubt {
             Doubt::Lives => Fate::Lives,
             Doubt::Dies => Fate::Dies,
-        })
+            Doubt::Only(cylinder) if cylinder == verdict.cylinder => Fate::Dies,
+            Doubt::Only(_) => Fate::Lives,
+        };
+        if split {
+            answer
+        } else {
+            electric(verdict, sparks).unwrap_or(answer)
+        }
     };
     let dead = |verdict: &Verdict| match verdict.spark {
         Some(Spark::WrongTime) => Fate::WrongTime,

@@ -1,5 +1,6 @@
 //! Voltages compared with those of siblings: what was read at like terminals in the same setup.
 
+use super::defaults;
 use super::question::{Answer, Probes, Question};
 use crate::model::{Harness, PinRole, Port, Terminal};
 
@@ -10,6 +11,9 @@ pub(super) struct Shift {
     pub(super) volts: f64,
     /// What is left unsure of a reading of the full battery voltage, V.
     pub(super) unsure: f64,
+    /// Chance that the reading is grossly wrong. Siblings that read as they should vouch for meter,
+    /// range and way of probing.
+    pub(super) gross: f64,
 }
 
 impl Shift {
@@ -17,11 +21,13 @@ impl Shift {
     pub(super) const ALONE: Self = Self {
         volts: 0.0,
         unsure: 0.45,
+        gross: defaults::GROSS,
     };
     /// As a planner may expect: siblings will be read as well.
     pub(super) const COMPARED: Self = Self {
         volts: 0.0,
         unsure: 0.1,
+        gross: defaults::GROSS,
     };
 }
 
@@ -65,53 +71,82 @@ fn likeness(harness: &Harness, terminal: Terminal) -> Option<Likeness> {
     }
 }
 
-/// Siblings' readings among all voltage findings: those of like terminals, in the same setup, the
-/// terminal itself left out. Each with the probes that took it.
+/// Readings of like terminals among all voltage findings, in the same setup; the terminal itself first.
 pub(super) fn readings<'a>(
     harness: &Harness,
     all: &'a [(Question, Answer)],
-    of: &Probes,
+    of: &'a Probes,
 ) -> Vec<(&'a Probes, f64)> {
-    let Some(like) = likeness(harness, of.red) else {
-        return Vec::new();
-    };
-    all.iter()
+    let like = likeness(harness, of.red);
+    let mut found: Vec<(&Probes, f64)> = all
+        .iter()
         .filter_map(|(question, answer)| match (question, answer) {
             (Question::Volts(p), Answer::Volts(reading, _))
-                if p.red != of.red
-                    && p.black == of.black
+                if p.black == of.black
                     && p.setup == of.setup
-                    && likeness(harness, p.red) == Some(like) =>
+                    && (p.red == of.red
+                        || (like.is_some() && likeness(harness, p.red) == like)) =>
             {
                 Some((p, *reading))
             }
             _ => None,
         })
-        .collect()
+        .collect();
+    found.sort_by_key(|(p, _)| p.red != of.red);
+    found
 }
 
-/// The shift that brings the siblings' readings to what one cause predicts for them.
+/// One reading beside what a cause predicts for it.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Beside {
+    /// Prediction less reading, V.
+    pub(super) apart: f64,
+    /// How wide the prediction is, V.
+    pub(super) width: f64,
+    /// Whether it was taken at the terminal that the shift is for.
+    pub(super) own: bool,
+}
+
+/// The level of the car under one cause: the shift, common to all readings of siblings, that makes
+/// them likeliest together. Any one of them may be grossly wrong; the level itself may lie within
+/// [`Shift::ALONE`] of the model's.
 ///
-/// `apart`: for each sibling, prediction less reading, V. One sibling alone may be the bad one: it
-/// narrows the doubt less than two or more. A median far from any battery is a fault of its own, not
-/// a level.
-pub(super) fn shift(mut apart: Vec<f64>) -> Shift {
-    apart.retain(|r| r.is_finite());
-    apart.sort_by(f64::total_cmp);
-    let n = apart.len();
-    let Some(middle) = apart.get(n / 2).copied() else {
-        return Shift::ALONE;
-    };
-    let median = if n.is_multiple_of(2) {
-        0.5 * (middle + apart[n / 2 - 1])
-    } else {
-        middle
-    };
-    if median.abs() > 1.5 {
+/// One reading alone has no level to be compared with.
+pub(super) fn shift(readings: &[Beside]) -> Shift {
+    if readings.iter().all(|r| r.own) {
         return Shift::ALONE;
     }
+    let score = |level: f64| {
+        let prior = level / Shift::ALONE.unsure;
+        readings
+            .iter()
+            .map(|r| {
+                let z = (r.apart - level) / r.width;
+                ((-0.5 * z * z).exp() / r.width + 0.01).ln()
+            })
+            .sum::<f64>()
+            - 0.5 * prior * prior
+    };
+    let mut best = (score(0.0), 0.0_f64);
+    for reading in readings {
+        let level = reading.apart;
+        if level.is_finite() && level.abs() <= 1.5 {
+            let found = score(level);
+            if found > best.0 || (found >= best.0 && level < best.1) {
+                best = (found, level);
+            }
+        }
+    }
+    let vouched = readings
+        .iter()
+        .any(|r| !r.own && (r.apart - best.1).abs() < 0.5);
     Shift {
-        volts: median,
-        unsure: if n == 1 { 0.2 } else { 0.05 },
+        volts: best.1,
+        unsure: 0.05,
+        gross: if vouched {
+            defaults::GROSS_VOUCHED
+        } else {
+            defaults::GROSS
+        },
     }
 }

@@ -41,10 +41,12 @@ fn by_itself(cause: &Cause, touch: Touch) -> Touch {
 
 /// The part whose plug a contact belongs to.
 const fn contact_of(element: Element) -> Option<PartId> {
-    match element {
-        Element::Mated(terminal) => Some(terminal.part),
-        Element::Cavity(part, _) => Some(part),
-        _ => None,
+    if let Element::Mated(terminal) = element {
+        Some(terminal.part)
+    } else if let Element::Cavity(part, _) = element {
+        Some(part)
+    } else {
+        None
     }
 }
 
@@ -65,12 +67,10 @@ pub(super) fn look(harness: &Harness, element: Element, cause: &Cause) -> f64 {
 
 /// Whether a look at an element means a check with a meter: the eye alone sees nothing.
 const fn measured_in_place(element: Element) -> bool {
-    match element {
-        Element::CrankSignal(_) | Element::Trace(..) => true,
-        Element::Driver(_, piece) => {
-            matches!(piece, DriverPiece::Switch | DriverPiece::DriveResistor)
-        }
-        _ => false,
+    if let Element::Driver(_, piece) = element {
+        matches!(piece, DriverPiece::Switch | DriverPiece::DriveResistor)
+    } else {
+        matches!(element, Element::CrankSignal(_) | Element::Trace(..))
     }
 }
 
@@ -214,15 +214,17 @@ pub(super) fn remake(harness: &Harness, element: Element, cause: &Cause) -> Touc
 
 /// Joints of one driver: whoever solders one solders all.
 fn soldered_together(a: Element, b: Element) -> bool {
-    let joint = |element: Element| match element {
-        Element::Driver(driver, piece) => match piece {
+    let joint = |element: Element| {
+        let Element::Driver(driver, piece) = element else {
+            return None;
+        };
+        match piece {
             DriverPiece::OutputJoint
             | DriverPiece::GroundJoint
             | DriverPiece::DriveJoint
             | DriverPiece::GateJoint => Some(driver),
             DriverPiece::Switch | DriverPiece::DriveResistor => None,
-        },
-        _ => None,
+        }
     };
     joint(a).is_some() && joint(a) == joint(b)
 }
@@ -250,20 +252,25 @@ pub(super) fn swap(harness: &Harness, pair: SwapPair, cause: &Cause) -> Touch {
                 Touch::NOTHING
             }
         }
-        SwapPair::Transistors(a, b) => match cause.fault.element {
-            Element::Driver(driver, piece) if driver == a || driver == b => match piece {
-                DriverPiece::Switch => Touch {
-                    cured: 0.02,
-                    changed: 0.02,
-                    moved: 0.95,
-                },
-                DriverPiece::OutputJoint | DriverPiece::GroundJoint | DriverPiece::GateJoint => {
-                    Touch::cure(d::LEGS_REMADE)
+        SwapPair::Transistors(a, b) => {
+            if let Element::Driver(driver, piece) = cause.fault.element
+                && (driver == a || driver == b)
+            {
+                match piece {
+                    DriverPiece::Switch => Touch {
+                        cured: 0.02,
+                        changed: 0.02,
+                        moved: 0.95,
+                    },
+                    DriverPiece::OutputJoint
+                    | DriverPiece::GroundJoint
+                    | DriverPiece::GateJoint => Touch::cure(d::LEGS_REMADE),
+                    DriverPiece::DriveJoint | DriverPiece::DriveResistor => Touch::NOTHING,
                 }
-                DriverPiece::DriveJoint | DriverPiece::DriveResistor => Touch::NOTHING,
-            },
-            _ => Touch::NOTHING,
-        },
+            } else {
+                Touch::NOTHING
+            }
+        }
     };
     by_itself(cause, touch)
 }
