@@ -9,8 +9,8 @@ mod coil;
 mod desk;
 mod islands;
 pub mod nominal;
-mod potential;
 mod ohms;
+mod potential;
 mod reach;
 #[cfg(test)]
 mod signature;
@@ -28,8 +28,8 @@ pub use breakdown::{Charge, needed_kilovolts, paschen_volts, uniform_field_kilov
 pub use circuit::{Assumptions, Circuit, Pull, wire_resistance};
 pub use coil::{current_after, energy, time_to};
 pub use desk::{Answer, Desk, Tally};
-pub use potential::Potential;
 pub use ohms::resistances;
+pub use potential::Potential;
 pub use reach::{Reach, Way};
 pub use solution::{Measure, Reading, ReadingError, Solution, Step};
 pub use spark::{Demand, PlugSpark, SparkEvent, SparkReason, SparkState};
