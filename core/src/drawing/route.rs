@@ -198,7 +198,11 @@ impl Grid {
         points.extend(dense.iter().map(|c| self.point(c.0, c.1)));
         points.push(to.spot.at);
         fix_ends(&mut points, from.spot.at, to.spot.at);
-        simplified(&points)
+        let points = simplified(&points);
+        if points.len() < 2 {
+            return vec![from.spot.at, to.spot.at];
+        }
+        points
     }
 
     fn search(

@@ -36,7 +36,12 @@ pub(super) fn tray(plan: &mut Plan<'_>) -> Tray {
     };
     let harness = plan.harness;
     for &id in harness.wires.keys() {
-        if plan.links.ends(id) == [None, None] {
+        let [from, to] = plan.links.ends(id);
+        let ends = [(WireEnd::From, from), (WireEnd::To, to)];
+        if ends
+            .iter()
+            .all(|(end, t)| spot_of(plan, id, *end, *t).is_none())
+        {
             tray.wires.push((id, next()));
         }
     }
@@ -213,7 +218,9 @@ fn wires(sheet: &mut Sheet<'_, '_>, tray: &Tray) -> Vec<Run> {
     for (_, _, id, a, b) in jobs {
         number = number.saturating_add(1).min(u16::MAX - 2);
         let [from, to] = plan.links.ends(id);
-        let (points, loose) = if let Some(b) = b {
+        let (points, loose) = if let Some(b) = b.filter(|b| b.at.distance(a.at) < 1.0) {
+            (round_trip(a, b), Vec::new())
+        } else if let Some(b) = b {
             (
                 grid.route(end_at(plan, from, a), end_at(plan, to, b), number),
                 Vec::new(),
@@ -235,6 +242,20 @@ fn wires(sheet: &mut Sheet<'_, '_>, tray: &Tray) -> Vec<Run> {
         runs.push(wire_run(sheet, *id, vec![*at, end], vec![*at, end]));
     }
     runs
+}
+
+/// The way of a wire that ends where it began.
+fn round_trip(a: Spot, b: Spot) -> Vec<Point> {
+    let (dx, dy) = a.face.step();
+    let out = a.at.by(dx * 24.0, dy * 24.0);
+    let aside = out.by(dy.abs() * 12.0, dx.abs() * 12.0);
+    vec![
+        a.at,
+        out,
+        aside,
+        a.at.by(dy.abs() * 12.0, dx.abs() * 12.0),
+        b.at,
+    ]
 }
 
 const fn opposite(face: Face) -> Face {
@@ -291,14 +312,11 @@ fn leads(sheet: &mut Sheet<'_, '_>, tray: &Tray) -> Vec<Run> {
             continue;
         };
         let [from, to] = lead_ends(plan, lead);
-        let a = from.and_then(|t| plan.ports.get(&t)).map(|s| s.at);
-        let b = to.and_then(|t| {
-            sheet
-                .plugs
-                .get(&t.part)
-                .map(|p| p.by(-7.0, 0.0))
-                .or_else(|| plan.ports.get(&t).map(|s| s.at))
-        });
+        let at = |t: Terminal| {
+            let plug = sheet.plugs.get(&t.part).map(|p| p.by(-7.0, 0.0));
+            plug.or_else(|| plan.ports.get(&t).map(|s| s.at))
+        };
+        let (a, b) = (from.and_then(at), to.and_then(at));
         let in_tray = tray.leads.iter().find(|(l, _)| *l == id).map(|(_, at)| *at);
         let (curve, loose) = match (a, b, in_tray) {
             (Some(a), Some(b), _) => (Curve::between(plan, a, b), Vec::new()),

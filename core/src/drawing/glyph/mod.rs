@@ -13,7 +13,7 @@ use std::collections::BTreeMap;
 use super::geometry::{Pen, Point, Rect, Sweep};
 use super::plan::{Class, Plan, Shape as Proportions};
 use super::shape::{Align, ElementSpot, Label, Role, Shape, Voice, Zoom};
-use crate::model::{Element, PartId, PartKind, Port, Terminal};
+use crate::model::{Element, Hold, PartId, PartKind, Port, Terminal, WireEnd};
 use crate::topology::Pick;
 
 /// Shapes, labels and spots as they are drawn, part by part.
@@ -214,9 +214,23 @@ impl<'p, 'h> Sheet<'p, 'h> {
             shape.mark(Role::Post, Zoom::Near, Pen::new().circle(at, 3.5).done());
             self.shapes.push(shape);
         }
+        for (&wire, data) in &self.plan.harness.wires {
+            for end in WireEnd::BOTH {
+                let at = data.end(end).and_then(|f| {
+                    let tap = self.plan.taps.get(&(wire, end));
+                    tap.or_else(|| self.plan.ports.get(&f.value))
+                        .map(|s| (f.value, s.at))
+                });
+                if let Some((terminal, at)) = at
+                    && terminal.port.hold() == Hold::Joint
+                {
+                    self.dot_spot(Element::Joint(wire, end), at);
+                }
+            }
+        }
         let mated: Vec<Terminal> = self.plan.ports.keys().copied().collect();
         for terminal in mated {
-            if terminal.port.hold() != crate::model::Hold::Contact {
+            if terminal.port.hold() != Hold::Contact {
                 self.spots.remove(&Element::Mated(terminal));
             }
         }

@@ -73,7 +73,7 @@ impl Sheet<'_, '_> {
     /// A name in two lines, for a narrow box.
     fn stacked_name(&mut self, id: PartId, name: &str, b: Rect) {
         let (first, second) = name.split_once(' ').unwrap_or((name, ""));
-        for (line, dy) in [(first, 27.0), (second, 44.0)] {
+        for (line, dy) in [(first, 26.0), (second, 45.5)] {
             let text = super::shortened(line, 17.0, b.w - 22.0);
             self.say(
                 Pick::Part(id),

@@ -9,11 +9,32 @@ fn room(b: Rect) -> Rect {
     Rect::new(b.x - 18.0, b.y - 24.0, b.w + 36.0, b.h + 36.0)
 }
 
+/// The box of a part; of a splice or ground point with the room that its wires may yet stretch it to.
 fn bounds_of(plan: &Plan<'_>, id: PartId) -> Option<Rect> {
-    plan.boxes
-        .get(&id)
-        .copied()
-        .or_else(|| plan.bars.get(&id).map(|bar| bar.bounds()))
+    if let Some(b) = plan.boxes.get(&id) {
+        return Some(*b);
+    }
+    let bar = *plan.bars.get(&id)?;
+    let b = bar.bounds();
+    let wires = plan.links.of_part(id).count() as f64;
+    Some(match bar {
+        Bar::Level { .. } if plan.class(id) == Class::Ground => {
+            let more = (wires * 24.0 - b.w).max(0.0);
+            Rect::new(b.x - more / 2.0, b.y, b.w + more, b.h + 36.0)
+        }
+        Bar::Level { .. } => Rect::new(b.x, b.y, b.w + wires * 24.0, b.h),
+        Bar::Upright { top, bottom, .. } => {
+            let stray = plan.neighbour_ports(id).into_iter().filter(|t| {
+                !plan
+                    .ports
+                    .get(t)
+                    .is_some_and(|s| s.at.y >= top - 1.0 && s.at.y <= bottom + 1.0)
+            });
+            let loose = plan.links.of_part(id).filter(|(_, l)| l.other.is_none());
+            let more = ((stray.count() + loose.count()) as f64 - 1.0).max(0.0) * GRID;
+            Rect::new(b.x, b.y - more, b.w, b.h + 2.0 * more)
+        }
+    })
 }
 
 /// Moves the parts that the owner placed, then everything that is in the way of something placed earlier.
