@@ -7,9 +7,11 @@ mod build;
 mod circuit;
 mod coil;
 mod desk;
+mod graph;
 mod islands;
 pub mod nominal;
 mod ohms;
+mod oracle;
 mod potential;
 mod reach;
 #[cfg(test)]
@@ -28,7 +30,9 @@ pub use breakdown::{Charge, needed_kilovolts, paschen_volts, uniform_field_kilov
 pub use circuit::{Assumptions, Circuit, Pull, wire_resistance};
 pub use coil::{current_after, energy, time_to};
 pub use desk::{Answer, Desk, Tally};
+pub use graph::{NoNode, graph_ohms};
 pub use ohms::resistances;
+pub use oracle::{Oracle, Solver};
 pub use potential::Potential;
 pub use reach::{Reach, Way};
 pub use solution::{Measure, Reading, ReadingError, Solution, Step};

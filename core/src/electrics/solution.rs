@@ -8,6 +8,7 @@ use super::alteration::{Alteration, Switching};
 use super::circuit::Circuit;
 use super::desk::{Desk, Fired, metered};
 use super::nominal;
+use super::oracle::Oracle;
 use super::spark::{self, Demand, PlugSpark};
 use super::standing::Standing;
 use crate::model::{BatteryLink, Element, Harness, Setup, Terminal};
@@ -87,7 +88,22 @@ impl Solution {
     /// Solves one case from scratch.
     #[must_use]
     pub fn of(circuit: &Arc<Circuit>, setup: &Setup, alteration: &Alteration) -> Self {
-        let standing = Standing::altered(circuit, setup, alteration);
+        Self::from(Standing::altered(circuit, setup, alteration), alteration)
+    }
+
+    /// Solves one case from scratch, every potential from an oracle in place of our own elimination.
+    #[must_use]
+    pub fn by(
+        oracle: Arc<dyn Oracle>,
+        circuit: &Arc<Circuit>,
+        setup: &Setup,
+        alteration: &Alteration,
+    ) -> Self {
+        let standing = Standing::solved_by(Some(oracle), circuit, setup, alteration);
+        Self::from(standing, alteration)
+    }
+
+    fn from(standing: Standing, alteration: &Alteration) -> Self {
         let (volts, fired, switching) = Desk::settled(&standing, alteration);
         Self {
             standing,

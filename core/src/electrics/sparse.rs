@@ -185,6 +185,42 @@ impl Pattern {
     }
 }
 
+impl Pattern {
+    /// Resistance (Ω) between each node and the reference, the reference last: the diagonal of the
+    /// inverse, from the last node down, again by additions of positive numbers only.
+    ///
+    /// # Source
+    /// Takahashi, Fagan, Chen 1973 (value from memory).
+    pub(super) fn own_ohms(&self, factor: &Factor) -> Vec<f64> {
+        let mut own = vec![0.0; self.n + 1];
+        let mut shared = vec![0.0; self.column.len()];
+        let mut pairs_end = self.pair.len();
+        for k in (0..self.n).rev() {
+            let range = self.start[k] as usize..self.start[k + 1] as usize;
+            let many = range.len();
+            let pairs = &self.pair[pairs_end - many * many.saturating_sub(1) / 2..pairs_end];
+            pairs_end -= pairs.len();
+            let ratio = &factor.ratio[range.clone()];
+            for (x, column) in range.clone().enumerate() {
+                shared[column] = ratio[x] * own[self.column[column] as usize];
+            }
+            let mut pair = pairs.iter();
+            for x in 0..many {
+                for y in x + 1..many {
+                    if let Some(&slot) = pair.next() {
+                        let between = shared[slot as usize];
+                        shared[range.start + x] += ratio[y] * between;
+                        shared[range.start + y] += ratio[x] * between;
+                    }
+                }
+            }
+            let beside: f64 = ratio.iter().zip(&shared[range]).map(|(r, z)| r * z).sum();
+            own[k] = factor.inverse[k] + beside;
+        }
+        own
+    }
+}
+
 /// The numbers of one elimination.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Factor {
@@ -239,6 +275,29 @@ mod tests {
         let values = solve(n, &edges, &vec![100.0; n - 1], 1e-9, &[(7, 1e-9)]);
         for value in &values[..n] {
             assert!((value * 40.0 - 1.0).abs() < 1e-8, "{value}");
+        }
+    }
+
+    #[test]
+    fn own_resistances_are_the_diagonal_of_the_inverse() {
+        let edges = [
+            (0, 3),
+            (1, 3),
+            (1, 4),
+            (2, 4),
+            (3, 4),
+            (4, 5),
+            (0, 2),
+            (2, 5),
+        ];
+        let weights = [1.0, 0.2, 5.0, 300.0, 0.0, 2.0, 0.7, 1.0];
+        let pattern = Pattern::of(5, &edges);
+        let mut factor = Factor::default();
+        pattern.factorise(weights.iter().copied(), 1e-9, &mut factor);
+        let own = pattern.own_ohms(&factor);
+        for node in 0..5 {
+            let values = solve(5, &edges, &weights, 1e-9, &[(node, 1.0)]);
+            assert!((values[node] / own[node] - 1.0).abs() < 1e-12, "{node}");
         }
     }
 

@@ -6,6 +6,7 @@ use super::alteration::{Alteration, Edit, Silence, Switching};
 use super::circuit::{Circuit, StrandKind, siemens};
 use super::desk::SEEN;
 use super::nominal;
+use super::oracle::{Oracle, Solver};
 use super::sparse::{Factor, Pattern};
 use crate::model::{BatteryLink, Element, EngineState, Key, Setup, UnitRole};
 
@@ -22,6 +23,10 @@ pub struct Standing {
     /// A pattern of its own where bridges join what the circuit keeps apart.
     pattern: Option<Pattern>,
     factor: Factor,
+    /// Solves in place of the factor where a check asks for it.
+    oracle: Option<Arc<dyn Oracle>>,
+    solver: Option<Arc<dyn Solver>>,
+    bridges: Vec<(usize, usize)>,
     /// Potential of every node with all drivers off, the reference last, V.
     pub(super) off: Vec<f64>,
     pub(super) drivers: Vec<DriverStanding>,
@@ -86,6 +91,16 @@ impl Standing {
     /// The circuit in one setup with an alteration, factorised anew: slow, simple and always right.
     #[must_use]
     pub fn altered(circuit: &Arc<Circuit>, setup: &Setup, alteration: &Alteration) -> Self {
+        Self::solved_by(None, circuit, setup, alteration)
+    }
+
+    /// As [`Self::altered`], every potential from an oracle where one is given.
+    pub(super) fn solved_by(
+        oracle: Option<Arc<dyn Oracle>>,
+        circuit: &Arc<Circuit>,
+        setup: &Setup,
+        alteration: &Alteration,
+    ) -> Self {
         let n = circuit.len();
         let pattern = (!alteration.bridges.is_empty()).then(|| {
             let strands = circuit.strands.iter().map(|s| (s.a, s.b));
@@ -105,6 +120,9 @@ impl Standing {
             },
             pattern,
             factor: Factor::default(),
+            oracle,
+            solver: None,
+            bridges: alteration.bridges.iter().map(|&(a, b, _)| (a, b)).collect(),
             off: vec![0.0; n + 1],
             drivers: Vec::new(),
             port_ohms: Vec::new(),
@@ -378,16 +396,27 @@ impl Standing {
             nominal::LEAK.value,
             &mut self.factor,
         );
-        self.off.clear();
-        self.off.resize(circuit.len() + 1, 0.0);
+        if let Some(oracle) = &self.oracle {
+            let strands = circuit.strands.iter().map(|s| (s.a, s.b));
+            let branches: Vec<(usize, usize, f64)> = strands
+                .chain(self.bridges.iter().copied())
+                .zip(&self.weights)
+                .map(|((a, b), weight)| (a, b, *weight))
+                .collect();
+            self.solver = Some(oracle.factorise(circuit.len(), &branches, nominal::LEAK.value));
+        }
+        let mut off = std::mem::take(&mut self.off);
+        off.clear();
+        off.resize(circuit.len() + 1, 0.0);
         for ((strand, emf), weight) in circuit.strands.iter().zip(&self.emfs).zip(&self.weights) {
             let current = emf * weight;
             if current != 0.0 {
-                self.off[strand.a] += current;
-                self.off[strand.b] -= current;
+                off[strand.a] += current;
+                off[strand.b] -= current;
             }
         }
-        pattern.solve(&self.factor, &mut self.off, 0);
+        self.solve(&mut off, 0);
+        self.off = off;
     }
 
     /// Which relays pull in, which units work and which fuses blow at these potentials. `changed`: strands
@@ -495,6 +524,18 @@ impl Standing {
             values[node] += current;
         }
         let from = currents.iter().map(|(node, _)| *node).min().unwrap_or(0);
+        self.solve(values, from);
+    }
+
+    /// Currents into the nodes become potentials; the reference is last, nothing stands before `from`.
+    fn solve(&self, values: &mut [f64], from: usize) {
+        if let Some(solver) = &self.solver {
+            let n = self.circuit.len();
+            let found = solver.solve(&values[..n]);
+            values[..n].copy_from_slice(&found);
+            values[n] = 0.0;
+            return;
+        }
         let pattern = self.pattern.as_ref().unwrap_or(&self.circuit.pattern);
         pattern.solve(&self.factor, values, from);
     }
@@ -502,16 +543,8 @@ impl Standing {
     /// Resistance (Ω) between each node and the reference, sources dead, drivers off.
     pub(super) fn own_ohms(&self) -> &[f64] {
         self.own_ohms.get_or_init(|| {
-            let mut values = vec![0.0; self.circuit.len() + 1];
-            let mut found: Vec<f64> = (0..self.circuit.len())
-                .map(|node| {
-                    values.fill(0.0);
-                    self.respond(&[(node, 1.0)], &mut values);
-                    values[node]
-                })
-                .collect();
-            found.push(0.0);
-            found
+            let pattern = self.pattern.as_ref().unwrap_or(&self.circuit.pattern);
+            pattern.own_ohms(&self.factor)
         })
     }
 

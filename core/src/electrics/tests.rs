@@ -3,6 +3,8 @@
 
 use std::sync::Arc;
 
+use proptest::prelude::*;
+
 use super::*;
 use crate::edit::layouts::{Arrangement, DriversIn, Inline, Plan, build, propose_engine};
 use crate::engine::{Layout, Strokes};
@@ -129,5 +131,257 @@ fn low_rank_changes_agree_with_a_new_factorisation() {
                 all.len()
             );
         }
+    }
+}
+
+/// A plain dense elimination with pivots on the matrix of nodes.
+#[derive(Debug)]
+struct Dense;
+
+#[derive(Debug)]
+struct DenseSolver {
+    n: usize,
+    matrix: Vec<f64>,
+}
+
+impl Oracle for Dense {
+    fn factorise(&self, n: usize, branches: &[(usize, usize, f64)], leak: f64) -> Arc<dyn Solver> {
+        let mut matrix = vec![0.0; n * n];
+        for node in 0..n {
+            matrix[node * n + node] = leak;
+        }
+        for &(a, b, siemens) in branches {
+            if a == b {
+                continue;
+            }
+            for (own, other) in [(a, b), (b, a)] {
+                if own < n {
+                    matrix[own * n + own] += siemens;
+                    if other < n {
+                        matrix[own * n + other] -= siemens;
+                    }
+                }
+            }
+        }
+        Arc::new(DenseSolver { n, matrix })
+    }
+}
+
+impl Solver for DenseSolver {
+    fn solve(&self, currents: &[f64]) -> Vec<f64> {
+        let n = self.n;
+        let (mut m, mut x) = (self.matrix.clone(), currents.to_vec());
+        for k in 0..n {
+            let best = (k..n).max_by(|&i, &j| m[i * n + k].abs().total_cmp(&m[j * n + k].abs()));
+            let best = best.unwrap();
+            for column in 0..n {
+                m.swap(k * n + column, best * n + column);
+            }
+            x.swap(k, best);
+            for i in k + 1..n {
+                let share = m[i * n + k] / m[k * n + k];
+                if share != 0.0 {
+                    for column in k..n {
+                        m[i * n + column] -= share * m[k * n + column];
+                    }
+                    x[i] -= share * x[k];
+                }
+            }
+        }
+        for k in (0..n).rev() {
+            let sum: f64 = (k + 1..n).map(|column| m[k * n + column] * x[column]).sum();
+            x[k] = (x[k] - sum) / m[k * n + k];
+        }
+        x
+    }
+}
+
+#[test]
+fn a_plain_dense_solve_agrees() {
+    let mut compared = 0;
+    for harness in &maps()[..4] {
+        let circuit = Arc::new(Circuit::of(harness, &Assumptions::default()));
+        for setup in [Setup::key_on(), Setup::idling()] {
+            for alteration in single(&circuit).iter().step_by(41) {
+                let ours = Solution::of(&circuit, &setup, alteration);
+                let plain = Solution::by(Arc::new(Dense), &circuit, &setup, alteration);
+                for (a, b) in ours.volts().iter().zip(plain.volts()) {
+                    // Summed diagonals lose a part of the leaks: microvolts, not more.
+                    assert!((a - b).abs() < 2e-5, "{a} and {b} with {alteration:?}");
+                    compared += 1;
+                }
+            }
+        }
+    }
+    assert!(compared > 5000, "{compared}");
+}
+
+/// A circuit without sources, from random branches.
+fn ohms(n: usize, branches: &[(usize, usize, f64)], a: usize, b: usize) -> f64 {
+    graph_ohms(n, branches, (a, b)).unwrap().get()
+}
+
+/// Random branches between eight nodes: two ends and ohms.
+fn branches() -> impl Strategy<Value = Vec<(usize, usize, f64)>> {
+    prop::collection::vec((0..8_usize, 0..8_usize, 0.001..1000.0_f64), 1..24)
+}
+
+proptest! {
+    #[test]
+    fn resistance_is_the_same_both_ways(all in branches(), a in 0..8_usize, b in 0..8_usize) {
+        let (there, back) = (ohms(8, &all, a, b), ohms(8, &all, b, a));
+        prop_assert!((there - back).abs() <= 1e-9 * there.max(1e-6));
+    }
+
+    #[test]
+    fn more_resistance_never_lowers_a_reading(all in branches(), at in 0..24_usize, more in 0.1..100.0_f64, a in 0..8_usize, b in 0..8_usize) {
+        let before = ohms(8, &all, a, b);
+        let mut worse = all.clone();
+        let at = at % worse.len();
+        worse[at].2 += more;
+        prop_assert!(ohms(8, &worse, a, b) >= before * (1.0 - 1e-9));
+    }
+
+    /// A reciprocal network: 1 A into one place gives elsewhere what 1 A there gives here.
+    #[test]
+    fn a_change_of_one_branch_agrees_with_a_new_factorisation(at in 0..1000_usize, severity in 0.001..1e4_f64, map in 0..4_usize) {
+        let harness = &maps()[map];
+        let circuit = Arc::new(Circuit::of(harness, &Assumptions::default()));
+        let at = at % circuit.strands.len();
+        let alteration = Alteration { edits: vec![(at, Edit::Series(severity))], ..Alteration::default() };
+        for setup in setups() {
+            let standing = Standing::of(&circuit, &setup);
+            let mut desk = Desk::new(&standing);
+            let found = desk.answer(&alteration).volts.to_vec();
+            let anew = Solution::of(&circuit, &setup, &alteration);
+            for (a, b) in found.iter().zip(anew.volts()) {
+                prop_assert!((a - b).abs() < 1e-7, "{} and {}", a, b);
+            }
+        }
+    }
+
+    /// Kirchhoff: at every node the currents through the branches and the leak sum to nothing.
+    #[test]
+    fn currents_sum_to_nothing(at in 0..1000_usize, severity in 0.01..100.0_f64, map in 0..4_usize) {
+        let harness = &maps()[map];
+        let circuit = Arc::new(Circuit::of(harness, &Assumptions::default()));
+        let at = at % circuit.strands.len();
+        let alteration = Alteration { edits: vec![(at, Edit::Series(severity))], ..Alteration::default() };
+        let standing = Standing::altered(&circuit, &Setup::key_on(), &alteration);
+        let mut sums = vec![0.0; circuit.len() + 1];
+        let mut sizes = vec![0.0_f64; circuit.len() + 1];
+        for ((strand, weight), emf) in circuit.strands.iter().zip(&standing.weights).zip(&standing.emfs) {
+            let current = weight * (standing.off[strand.a] - standing.off[strand.b] - emf);
+            let size = weight * (standing.off[strand.a].abs() + standing.off[strand.b].abs());
+            sums[strand.a] += current;
+            sums[strand.b] -= current;
+            sizes[strand.a] += size;
+            sizes[strand.b] += size;
+        }
+        for node in 0..circuit.len() {
+            let sum = sums[node] + nominal::LEAK.value * standing.off[node];
+            prop_assert!(sum.abs() <= 1e-12 * sizes[node].max(1e-3), "{} A at {:?}", sum, circuit.nodes[node]);
+        }
+    }
+}
+
+/// Renaming ids changes nothing: the same car with every part's number shifted reads the same.
+#[test]
+fn other_numbers_read_the_same() {
+    let plan = || Plan::new("test", propose_engine(4, Layout::Inline, Strokes::Four));
+    let first = build(&plan()).unwrap();
+    let text = crate::model::file::write(&first);
+    let value: serde_json::Value = serde_json::from_str(&text).unwrap();
+    let second = crate::model::file::read(&renumbered(&value).to_string()).unwrap();
+    assert_ne!(
+        first.parts.keys().collect::<Vec<_>>(),
+        second.parts.keys().collect::<Vec<_>>()
+    );
+    for setup in setups() {
+        let volts = |harness: &Harness| -> Vec<(String, f64)> {
+            let circuit = Arc::new(Circuit::of(harness, &Assumptions::default()));
+            let solution = Solution::of(&circuit, &setup, &Alteration::default());
+            let mut all: Vec<_> = solution
+                .potentials()
+                .map(|(terminal, volts)| (harness.terminal_name(terminal), volts.get()))
+                .collect();
+            all.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
+            all
+        };
+        for ((name, a), (other, b)) in volts(&first).into_iter().zip(volts(&second)) {
+            assert_eq!(name, other);
+            assert!((a - b).abs() < 1e-9, "{name}: {a} and {b}");
+        }
+    }
+}
+
+/// The same file with every id turned round.
+fn renumbered(value: &serde_json::Value) -> serde_json::Value {
+    use serde_json::Value;
+    const IDS: &[&str] = &[
+        "id",
+        "part",
+        "pin",
+        "cavity",
+        "driver",
+        "pack",
+        "output_pin",
+        "ground_pin",
+        "drive_pin",
+    ];
+    let turn = |number: &Value| {
+        number
+            .as_u64()
+            .map_or_else(|| number.clone(), |n| Value::from(5000 - n))
+    };
+    match value {
+        Value::Object(fields) => Value::Object(
+            fields
+                .iter()
+                .map(|(name, field)| {
+                    let inner = field.get("value").filter(|_| IDS.contains(&name.as_str()));
+                    let field = if IDS.contains(&name.as_str()) && field.is_u64() {
+                        turn(field)
+                    } else if let Some(inner) = inner.filter(|inner| inner.is_u64()) {
+                        let mut fact = field.clone();
+                        fact["value"] = turn(inner);
+                        fact
+                    } else if name == "next_id" {
+                        Value::from(6000)
+                    } else {
+                        renumbered(field)
+                    };
+                    (name.clone(), field)
+                })
+                .collect(),
+        ),
+        Value::Array(all) => Value::Array(all.iter().map(renumbered).collect()),
+        Value::String(text) => Value::String(other_terminal(text)),
+        Value::Null | Value::Bool(_) | Value::Number(_) => value.clone(),
+    }
+}
+
+/// "24.p7" with both numbers turned round; what is no terminal stays.
+fn other_terminal(text: &str) -> String {
+    let turned = |number: &str| number.parse::<u64>().ok().map(|n| 5000 - n);
+    let Some((part, port)) = text.split_once('.') else {
+        return text.to_owned();
+    };
+    let Some(part) = turned(part) else {
+        return text.to_owned();
+    };
+    let sort: String = port
+        .chars()
+        .take_while(|c| matches!(c, 'p' | 'c'))
+        .collect();
+    let digits: String = port
+        .chars()
+        .skip(sort.len())
+        .take_while(char::is_ascii_digit)
+        .collect();
+    let rest = &port[sort.len() + digits.len()..];
+    match turned(&digits).filter(|_| sort.len() == 1) {
+        Some(id) => format!("{part}.{sort}{id}{rest}"),
+        None => format!("{part}.{port}"),
     }
 }
