@@ -121,9 +121,13 @@ impl Layers {
         let map = self.map;
         let light = self.light(pick);
         let selected = move || map.selected.with(|s| *s == Some(pick));
+        let volt = move || {
+            map.volts
+                .with(|volts| volts.as_ref()?.get(&pick).map(|mark| mark.level.word()))
+        };
         let Some(nth) = self.walk.get(&pick).copied() else {
             return view! {
-                <g class=class data-light=light class:chosen=selected>
+                <g class=class data-light=light data-volt=volt class:chosen=selected>
                     <path class="halo" d=halo />
                     {inner}
                 </g>
@@ -153,6 +157,7 @@ impl Layers {
                 aria-pressed=move || if selected() { "true" } else { "false" }
                 tabindex=tabindex
                 data-light=light
+                data-volt=volt
                 class:chosen=selected
                 on:focus=move |_| focused(map, nth, pick)
                 on:blur=move |_| map.hovered.set(None)
@@ -372,7 +377,7 @@ fn mark(mark: &Mark) -> AnyView {
     view! { <path class=class d=mark.d.clone() /> }.into_any()
 }
 
-fn circle(at: Point, r: f64) -> String {
+pub(super) fn circle(at: Point, r: f64) -> String {
     format!(
         "M{:.1} {:.1}a{r:.1} {r:.1} 0 1 1 {:.1} 0a{r:.1} {r:.1} 0 1 1 {:.1} 0Z",
         at.x - r,

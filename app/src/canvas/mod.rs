@@ -4,6 +4,7 @@ mod controls;
 mod gestures;
 mod layers;
 mod lit;
+mod overlay;
 mod projection;
 
 use std::collections::BTreeSet;
@@ -11,12 +12,14 @@ use std::sync::Arc;
 
 use leptos::{ev, prelude::*, svg};
 use sparktrail_core::drawing::{Drawing, Pick, Point, Proportions, Zoom};
-use sparktrail_core::model::{Element, Harness};
+use sparktrail_core::model::{Element, Harness, Terminal};
 
 pub use lit::{Cold, ColdMap, HeatMap, Light, Lit};
+pub use overlay::{Level, VoltMap, VoltMark};
 pub use projection::{Camera, Hold, Size};
 
 use crate::edge::canvas::{self as edge, SizeWatch};
+use crate::store::LeadColour;
 use gestures::Gestures;
 
 /// Everything that the parts of the map share.
@@ -31,6 +34,8 @@ struct Map {
     lit: Signal<Option<Lit>>,
     heat: Signal<HeatMap>,
     cleared: Signal<BTreeSet<Element>>,
+    volts: Signal<Option<VoltMap>>,
+    probes: Signal<Vec<(LeadColour, Terminal)>>,
     size: RwSignal<Size>,
     zoom: Memo<Zoom>,
     /// The item of the walk that the Tab key comes to.
@@ -91,6 +96,12 @@ pub fn MapView(
     /// The elements that are proven good.
     #[prop(into, optional)]
     cleared: Option<Signal<BTreeSet<Element>>>,
+    /// The voltages that colour the map; `None` leaves wires their own colours.
+    #[prop(into, optional)]
+    volts: Option<Signal<Option<VoltMap>>>,
+    /// Where a meter's leads touch.
+    #[prop(into, optional)]
+    probes: Option<Signal<Vec<(LeadColour, Terminal)>>>,
     /// Told which proportions suit the canvas.
     #[prop(optional)]
     shape: Option<RwSignal<Proportions>>,
@@ -107,6 +118,8 @@ pub fn MapView(
         lit,
         heat: heat.unwrap_or_else(|| Signal::derive(HeatMap::new)),
         cleared: cleared.unwrap_or_else(|| Signal::derive(BTreeSet::new)),
+        volts: volts.unwrap_or_else(|| Signal::derive(|| None)),
+        probes: probes.unwrap_or_else(|| Signal::derive(Vec::new)),
         size,
         zoom,
         tab_stop: RwSignal::new(0),
@@ -143,7 +156,9 @@ pub fn MapView(
                 on:keydown=move |e| controls::key(map, &e)
             >
                 {layers::patterns()}
-                <g transform=move || camera.get().transform()>{move || layers::layers(map)}</g>
+                <g transform=move || camera.get().transform()>
+                    {move || layers::layers(map)} {overlay::numbers(map)} {overlay::probes(map)}
+                </g>
             </svg>
             {controls::buttons(map)}
         </div>

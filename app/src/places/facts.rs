@@ -17,6 +17,8 @@ pub(super) struct FactLine {
     pub(super) term: String,
     /// The value in words; `None` while unknown.
     pub(super) value: Option<String>,
+    /// The fact that the line is about, known or not; `None` where it is about none.
+    pub(super) at: Option<FactAt>,
     /// The fact behind it and how it is known; `None` where the line is no fact of the harness.
     pub(super) known: Option<(FactAt, Provenance)>,
     /// What the value names, if that is on the map.
@@ -28,6 +30,7 @@ impl FactLine {
         Self {
             term: term.into(),
             value: Some(value.into()),
+            at: None,
             known: None,
             leads_to: None,
         }
@@ -42,6 +45,7 @@ impl FactLine {
         Self {
             term: term.into(),
             value: fact.map(|fact| say(fact.value.clone())),
+            at: Some(at),
             known: fact.map(|fact| (at, fact.how)),
             leads_to: None,
         }

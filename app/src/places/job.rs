@@ -4,6 +4,7 @@ use leptos::prelude::*;
 
 use super::check::CheckPanel;
 use super::inspector::WhatIfPanel;
+use super::meter::MeterPanel;
 use super::more::{MoreSheet, save_as_file};
 use super::overview::MapPanel;
 use super::shared::SharedPanel;
@@ -22,6 +23,7 @@ pub fn Job(
     let panel = move || match tab.get() {
         Tab::Map => view! { <MapPanel store /> }.into_any(),
         Tab::WhatIf => view! { <WhatIfPanel store /> }.into_any(),
+        Tab::Meter => view! { <MeterPanel store /> }.into_any(),
         Tab::Shared => view! { <SharedPanel store /> }.into_any(),
         Tab::Check => view! { <CheckPanel store /> }.into_any(),
     };
@@ -123,7 +125,7 @@ fn Tabs(store: Store, class: &'static str) -> impl IntoView {
                 name: words::tab(tab),
                 count: match tab {
                     Tab::Check => store.derived.findings.with(Vec::len),
-                    Tab::Map | Tab::WhatIf | Tab::Shared => 0,
+                    Tab::Map | Tab::WhatIf | Tab::Meter | Tab::Shared => 0,
                 },
             })
             .collect::<Vec<_>>()

@@ -6,6 +6,7 @@ use sparktrail_core::model::Harness;
 use sparktrail_core::provenance::Provenance;
 use sparktrail_core::topology::Pick;
 
+use super::nominals::Granted;
 use super::selection::{FactCard, PickedHead, source};
 use super::words::{facts as fact_words, job as words};
 use crate::store::{Store, Tab};
@@ -32,6 +33,7 @@ fn Picked(store: Store, pick: Pick) -> impl IntoView {
                 </button>
             </section>
             <FactCard store pick />
+            <Granted store pick />
         </div>
     }
     .into_any()

@@ -7,6 +7,7 @@ use sparktrail_core::provenance::Provenance;
 use sparktrail_core::topology::Pick;
 
 use super::facts::{self, FactLine};
+use super::nominals::{NumberField, is_number};
 use super::words::{facts as fact_words, job as words};
 use crate::edge::events;
 use crate::store::Store;
@@ -62,6 +63,17 @@ fn Line(store: Store, line: FactLine) -> impl IntoView {
     let known = line
         .known
         .map(|(at, how)| view! { <How store at how term=line.term.clone() /> });
+    let number = line.at.filter(|at| is_number(*at));
+    if let Some(at) = number {
+        let term = line.term.clone();
+        return view! {
+            <div class="fact">
+                <dt>{line.term}</dt>
+                <dd><NumberField store at term /> {known}</dd>
+            </div>
+        }
+        .into_any();
+    }
     let value = match (line.value, line.leads_to) {
         (None, _) => view! { <span class="faint">{fact_words::UNKNOWN}</span> }.into_any(),
         (Some(value), None) => view! { <span class="num">{value}</span> }.into_any(),

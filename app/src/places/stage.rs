@@ -5,13 +5,14 @@ use std::sync::Arc;
 
 use leptos::prelude::*;
 use sparktrail_core::drawing::{Drawing, Proportions};
-use sparktrail_core::model::{Element, Harness};
+use sparktrail_core::electrics::Potential;
+use sparktrail_core::model::{BatteryLink, Element, Harness, Port, Terminal, WireEnd};
 use sparktrail_core::topology::{Pick, Topology};
 
-use super::words::job as words;
-use crate::canvas::{Camera, Cold, ColdMap, Lit, MapView};
+use super::words::{job as words, meter as meter_words};
+use crate::canvas::{Camera, Cold, ColdMap, Level, Lit, MapView, VoltMap, VoltMark};
 use crate::edge::page;
-use crate::store::Store;
+use crate::store::{LeadColour, Picture, Store, Tab};
 use crate::ui::{Icon, IconButton};
 
 /// The mark that timing reads: the first map has been painted.
@@ -31,6 +32,8 @@ pub(super) fn Stage(store: Store) -> impl IntoView {
     });
     let cold = Memo::new(move |_| cold(store));
     let lit = Memo::new(move |_| lit(store));
+    let volts = Memo::new(move |_| volts(store));
+    let probes = Memo::new(move |_| probes(store));
     Effect::new(move |_| page::mark_when_painted(FIRST_MAP));
     view! {
         <MapView
@@ -41,6 +44,8 @@ pub(super) fn Stage(store: Store) -> impl IntoView {
             camera
             cold
             lit
+            volts
+            probes
             shape
         />
         <ChangeTools store />
@@ -68,6 +73,15 @@ fn lit(store: Store) -> Option<Lit> {
         if let Some(picks) = session.lit.get() {
             return Some(light_of(&harness, topology, &picks));
         }
+        if session.tab.get() == Tab::Meter && session.hovered.get().is_none() {
+            // With a lead in hand everything can be touched; else what lies between the leads shines.
+            if store.meter.in_hand.get().is_some() {
+                return None;
+            }
+            if let Some(way) = store.meter.way(&harness) {
+                return Some(Lit::only(way));
+            }
+        }
         let broken = || {
             session
                 .broken
@@ -81,6 +95,84 @@ fn lit(store: Store) -> Option<Lit> {
             .or_else(broken)?;
         Some(Lit::of(&topology.trail(&harness, pick), &harness))
     })
+}
+
+/// The voltages that the meter's place asks the map to show.
+fn volts(store: Store) -> Option<VoltMap> {
+    let meter = store.meter;
+    let live = || {
+        meter
+            .setup
+            .with(|setup| setup.battery == BatteryLink::Connected)
+    };
+    if store.session.tab.get() != Tab::Meter || meter.picture.get() == Picture::Hidden || !live() {
+        return None;
+    }
+    let harness = store.harness.get();
+    let most = meter.most_volts.get();
+    meter.potentials.with(|potentials| {
+        let mut found: VoltMap = potentials
+            .iter()
+            .map(|(&terminal, &potential)| (Pick::Terminal(terminal), mark(&[potential], most)))
+            .collect();
+        let mut between = |pick, ends: [Option<Terminal>; 2]| {
+            let ends: Vec<Potential> = ends
+                .iter()
+                .flatten()
+                .filter_map(|end| potentials.get(end).copied())
+                .collect();
+            if !ends.is_empty() {
+                found.insert(pick, mark(&ends, most));
+            }
+        };
+        for (&id, wire) in &harness.wires {
+            let ends = WireEnd::BOTH.map(|end| wire.end(end).map(|fact| fact.value));
+            between(Pick::Wire(id), ends);
+        }
+        for &part in harness.parts.keys() {
+            if harness.lead(part).is_some() {
+                let ends = [Port::LeadFrom, Port::LeadTo].map(|port| Some(Terminal { part, port }));
+                between(Pick::Part(part), ends);
+            }
+        }
+        Some(found)
+    })
+}
+
+/// The colour and the number of something that stands at these potentials.
+fn mark(ends: &[Potential], most: f64) -> VoltMark {
+    let volts: Vec<f64> = ends
+        .iter()
+        .filter_map(|end| match end {
+            Potential::At(volts) => Some(volts.get()),
+            Potential::Floats => None,
+        })
+        .collect();
+    let (Some(first), Some(last)) = (volts.first(), volts.last()) else {
+        return VoltMark {
+            level: Level::Floats,
+            words: meter_words::FLOATING.into(),
+        };
+    };
+    VoltMark {
+        level: Level::of(f64::midpoint(*first, *last), most),
+        words: if volts.len() < ends.len() {
+            meter_words::half_floating(*first)
+        } else {
+            meter_words::ends(*first, *last)
+        },
+    }
+}
+
+/// Where the meter's leads touch, on the meter's place.
+fn probes(store: Store) -> Vec<(LeadColour, Terminal)> {
+    if store.session.tab.get() != Tab::Meter {
+        return Vec::new();
+    }
+    LeadColour::BOTH
+        .into_iter()
+        .filter_map(|lead| Some((lead, store.meter.at(lead)?)))
+        .collect()
 }
 
 /// The light of several things at once. One thing lights its whole trail; of a stretch only itself

@@ -90,6 +90,7 @@ impl Store {
     fn show(self, harness: Harness) {
         self.history.set(History::new(Arc::new(harness)));
         self.session.clear();
+        self.meter.clear();
         self.session.place.set(Place::Job);
     }
 

@@ -4,6 +4,7 @@ mod autosave;
 mod derived;
 mod document;
 pub mod projects;
+mod readings;
 mod session;
 pub mod shelf;
 #[cfg(test)]
@@ -17,6 +18,7 @@ use sparktrail_core::model::Harness;
 
 pub use derived::Derived;
 pub use document::{OpenError, Saved};
+pub use readings::{LeadColour, Meter, Picture};
 pub use session::{Place, Session, Tab};
 
 use crate::edge::keys::Heed;
@@ -38,6 +40,8 @@ pub struct Store {
     pub session: Session,
     /// What follows from document and session.
     pub derived: Derived,
+    /// The meter.
+    pub meter: Meter,
 }
 
 impl Store {
@@ -62,6 +66,7 @@ impl Store {
             harness,
             session,
             derived: Derived::new(harness, session),
+            meter: Meter::new(harness, session),
         };
         store.refresh_list();
         autosave::start(store);

@@ -26,6 +26,8 @@ pub enum Tab {
     Map,
     /// What dies when something fails.
     WhatIf,
+    /// What a meter should read, and why.
+    Meter,
     /// Who shares what.
     Shared,
     /// What is unfinished or wrong in the map.
@@ -34,7 +36,13 @@ pub enum Tab {
 
 impl Tab {
     /// Every tab, in the order in which they show.
-    pub const ALL: [Self; 4] = [Self::Map, Self::WhatIf, Self::Shared, Self::Check];
+    pub const ALL: [Self; 5] = [
+        Self::Map,
+        Self::WhatIf,
+        Self::Meter,
+        Self::Shared,
+        Self::Check,
+    ];
 
     /// A word for attributes.
     #[must_use]
@@ -42,6 +50,7 @@ impl Tab {
         match self {
             Self::Map => "map",
             Self::WhatIf => "what-if",
+            Self::Meter => "meter",
             Self::Shared => "shared",
             Self::Check => "check",
         }

@@ -25,6 +25,6 @@ pub use mode::{Fault, Mode, ModeKind};
 pub use refined::{CylinderEffect, Fares, RefinedEffect, Refiner};
 pub use structural::effect;
 pub use tell_apart::{
-    Apart, Shift, Shown, best, is_high_voltage, largest, shifts, tell_apart, tell_apart_in,
+    Alike, Apart, Shift, Shown, alike, best, is_high_voltage, shifts, tell_apart, tell_apart_in,
     usual_black, usual_setups, widths_apart,
 };

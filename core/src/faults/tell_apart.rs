@@ -9,6 +9,7 @@ use crate::electrics::{Alteration, Circuit, Desk, Measure, Solution, Standing, n
 use crate::model::{
     BatteryLink, EngineState, GroundSite, Harness, Hold, PartKind, Port, Setup, Terminal, WireEnd,
 };
+use crate::units::{Ohms, Rpm, Volts};
 
 /// A reading without its reason: the value and the band that an ordinary meter may show around it.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -51,23 +52,20 @@ pub struct Shift {
 const PLAIN: f64 = 6.0;
 /// Readings nearer to each other than this share of a band-width count as the same.
 const SAME: f64 = 0.25;
+/// Readings within this share of each other count as alike where faults are sorted by what they read.
+const ALIKE: f64 = 0.02;
 
 /// How far two readings lie apart, in widths of their bands (the mean of the two).
 ///
 /// An ohmmeter's overload counts as its largest reading.
 #[must_use]
 pub fn widths_apart(a: Shown, b: Shown) -> f64 {
-    let number = |shown: Shown| match shown.value {
-        Measure::Volts(volts) => volts.get(),
-        Measure::Ohms(ohms) => ohms.get(),
-        Measure::Overload => nominal::OVERLOAD.value,
-    };
     let width = |shown: Shown| match shown.value {
         Measure::Volts(_) | Measure::Ohms(_) => shown.band.1 - shown.band.0,
         Measure::Overload => 0.3 * nominal::OVERLOAD.value,
     };
     let mean = f64::midpoint(width(a), width(b)).max(1e-9);
-    let apart = (number(a) - number(b)).abs() / mean;
+    let apart = (number(a.value) - number(b.value)).abs() / mean;
     if apart.is_finite() { apart } else { 0.0 }
 }
 
@@ -76,7 +74,7 @@ pub fn widths_apart(a: Shown, b: Shown) -> f64 {
 #[must_use]
 pub fn usual_setups(harness: &Harness) -> Vec<Setup> {
     let cranking = Setup {
-        engine: EngineState::Cranking(crate::units::Rpm::lit(200.0)),
+        engine: EngineState::Cranking(Rpm::lit(200.0)),
         ..Setup::key_on()
     };
     let mut found = vec![
@@ -326,7 +324,7 @@ pub fn shifts(
         } else {
             let readings = desk.answer(&change).readings;
             let apart = readings[at_red] - readings[at_black];
-            Measure::Volts(crate::units::Volts::new(apart).unwrap_or_default())
+            Measure::Volts(Volts::new(apart).unwrap_or_default())
         };
         let widths = widths_apart(healthy, Shown { value, ..healthy });
         found.push(Shift {
@@ -338,16 +336,74 @@ pub fn shifts(
     found
 }
 
-/// The faults that change a reading the most, the largest change first, at most `most`; of faults that
-/// read alike the likeliest kind to be looked for comes first.
+/// Faults with which a meter reads alike.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Alike {
+    /// What it reads with the one that lies farthest from the healthy reading.
+    pub value: Measure,
+    /// How far that lies from the healthy reading, in widths of its band.
+    pub widths: f64,
+    /// The faults, in their order.
+    pub faults: Vec<Fault>,
+}
+
+/// The faults that change a reading, those that read alike together, the largest change first.
 #[must_use]
-pub fn largest(mut found: Vec<Shift>, most: usize) -> Vec<Shift> {
+pub fn alike(mut found: Vec<Shift>, healthy: Shown) -> Vec<Alike> {
     found.retain(|shift| shift.widths > 0.5);
     found.sort_by(|a, b| {
-        b.widths
-            .total_cmp(&a.widths)
+        number(a.value)
+            .total_cmp(&number(b.value))
             .then_with(|| a.fault.cmp(&b.fault))
     });
-    found.truncate(most);
-    found
+    let mut groups: Vec<(f64, Alike)> = Vec::new();
+    for shift in found {
+        let value = number(shift.value);
+        let near = |first: f64| {
+            let shown = |value| Shown { value, ..healthy };
+            (value - first).abs() <= ALIKE * value.abs()
+                || shift.value == Measure::Overload && first >= nominal::OVERLOAD.value
+                || widths_apart(shown(shift.value), shown(at(first, shift.value))) < SAME
+        };
+        match groups.last_mut() {
+            Some((first, group)) if near(*first) => {
+                if shift.widths > group.widths {
+                    group.widths = shift.widths;
+                    group.value = shift.value;
+                }
+                group.faults.push(shift.fault);
+            }
+            Some(_) | None => groups.push((
+                value,
+                Alike {
+                    value: shift.value,
+                    widths: shift.widths,
+                    faults: vec![shift.fault],
+                },
+            )),
+        }
+    }
+    let mut groups: Vec<Alike> = groups.into_iter().map(|(_, group)| group).collect();
+    for group in &mut groups {
+        group.faults.sort_unstable();
+    }
+    groups.sort_by(|a, b| b.widths.total_cmp(&a.widths));
+    groups
+}
+
+/// A number as the same kind of measure as another.
+fn at(value: f64, like: Measure) -> Measure {
+    match like {
+        Measure::Volts(_) => Measure::Volts(Volts::new(value).unwrap_or_default()),
+        Measure::Ohms(_) | Measure::Overload => Measure::Ohms(Ohms::new(value).unwrap_or_default()),
+    }
+}
+
+/// The number of a measure, in its own unit; an overload counts as the largest reading.
+fn number(value: Measure) -> f64 {
+    match value {
+        Measure::Volts(volts) => volts.get(),
+        Measure::Ohms(ohms) => ohms.get(),
+        Measure::Overload => nominal::OVERLOAD.value,
+    }
 }

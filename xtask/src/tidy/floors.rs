@@ -44,6 +44,7 @@ const FRAME: &str = "job";
 const PIECES: &[&str] = &[
     "words",
     "facts",
+    "nominals",
     "trouble",
     "projects",
     "samples",

@@ -52,6 +52,7 @@ pub const fn tab(tab: Tab) -> &'static str {
     match tab {
         Tab::Map => "Map",
         Tab::WhatIf => "What if",
+        Tab::Meter => "Meter",
         Tab::Shared => "Shared",
         Tab::Check => "Map check",
     }

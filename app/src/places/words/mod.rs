@@ -6,6 +6,8 @@ pub mod faults;
 
 pub mod job;
 pub mod keys;
+pub mod meter;
+pub mod nominals;
 pub mod shared;
 pub mod start;
 pub mod trouble;
