@@ -148,7 +148,11 @@ fn meaningful_strokes_stand_out() {
     let volts: Vec<String> = (0..=6).map(|step| format!("--volt-{step}")).collect();
     let volts: Vec<&str> = volts.iter().map(String::as_str).collect();
     check(3.0, &volts, &["--paper", "--card", "--part", "--bank"]);
-    check(3.0, &["--probe-rim"], &["--paper", "--card", "--part", "--bank"]);
+    check(
+        3.0,
+        &["--probe-rim"],
+        &["--paper", "--card", "--part", "--bank"],
+    );
 }
 
 /// The letters on the meter's leads.
