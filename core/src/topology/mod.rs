@@ -11,6 +11,7 @@ mod trail;
 mod wiring;
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::OnceLock;
 
 use crate::engine::CylinderId;
 use crate::model::{Element, Harness, PartId};
@@ -37,12 +38,14 @@ pub struct Topology {
     units: BTreeMap<PartId, Vec<usize>>,
     branches_of: BTreeMap<Element, Vec<usize>>,
     elements: Vec<Element>,
-    /// The cylinders that each element alone, open, leaves without a spark.
-    dependents: BTreeMap<Element, Crew>,
+    /// The cylinders that each element alone, open, leaves without a spark; found when first asked for.
+    dependents: OnceLock<BTreeMap<Element, Crew>>,
     /// The cylinders whose trails each element is part of.
     users: BTreeMap<Element, Users>,
     /// The needs on whose paths each element lies.
     through: BTreeMap<Element, Vec<usize>>,
+    /// The needs on whose paths each branch lies.
+    over: Vec<Vec<usize>>,
     plus: Vec<usize>,
     groups: Vec<Group>,
 }
@@ -86,7 +89,13 @@ impl Topology {
             }
         }
         let mut through: BTreeMap<Element, Vec<usize>> = BTreeMap::new();
+        let mut over = vec![Vec::new(); network.branches.len()];
         for (need, paths) in paths.iter().enumerate() {
+            for branch in paths.on.iter() {
+                if let Some(needs) = over.get_mut(branch) {
+                    needs.push(need);
+                }
+            }
             for &element in &paths.elements {
                 let needs = through.entry(element).or_default();
                 if needs.last() != Some(&need) {
@@ -97,6 +106,7 @@ impl Topology {
         let plus = wiring.indices(&derived.plus);
         let mut topology = Self {
             through,
+            over,
             plus,
             network,
             needs: derived.needs,
@@ -107,16 +117,11 @@ impl Topology {
             units: derived.units,
             branches_of,
             elements: harness.elements(),
-            dependents: BTreeMap::new(),
+            dependents: OnceLock::new(),
             users: BTreeMap::new(),
             groups: Vec::new(),
         };
         topology.users = topology.find_users();
-        topology.dependents = topology
-            .elements
-            .iter()
-            .map(|&element| (element, topology.separates(&[element]).dead_crew()))
-            .collect();
         topology.groups = topology.find_groups(harness);
         topology
     }
@@ -232,17 +237,26 @@ impl Topology {
     /// The cylinders that lose their spark when this element alone is open.
     #[must_use]
     pub fn dependents(&self, element: Element) -> BTreeSet<CylinderId> {
-        self.dependents
+        self.all_dependents()
             .get(&element)
             .copied()
             .unwrap_or_default()
             .into()
     }
 
+    fn all_dependents(&self) -> &BTreeMap<Element, Crew> {
+        self.dependents.get_or_init(|| {
+            self.elements
+                .iter()
+                .map(|&element| (element, self.separates(&[element]).dead_crew()))
+                .collect()
+        })
+    }
+
     /// The elements that each alone, open, take this cylinder's spark.
     pub fn cuts(&self, cylinder: CylinderId) -> impl Iterator<Item = Element> + '_ {
         let only: Crew = [cylinder].into_iter().collect();
-        self.dependents
+        self.all_dependents()
             .iter()
             .filter(move |(_, cylinders)| only.within(**cylinders))
             .map(|(&element, _)| element)

@@ -76,20 +76,33 @@ impl Topology {
         if gone.is_empty() {
             return found;
         }
+        // Only needs on whose paths something is gone can be lost.
+        let mut touched = vec![false; self.needs.len()];
+        let mut known = 0;
         loop {
+            for &need in gone
+                .iter()
+                .skip(known)
+                .flat_map(|&branch| self.over.get(branch))
+                .flatten()
+            {
+                if let Some(mark) = touched.get_mut(need) {
+                    *mark = true;
+                }
+            }
+            known = gone.len();
             let set = BranchSet::of(gone.iter().copied());
+            let lost =
+                |need: &usize| touched.get(*need) == Some(&true) && self.lost(*need, &gone, &set);
             let mut more = Vec::new();
             for (&unit, needs) in &self.units {
-                if !found.units.contains(&unit) && needs.iter().any(|&n| self.lost(n, &gone, &set))
-                {
+                if !found.units.contains(&unit) && needs.iter().any(&lost) {
                     found.units.insert(unit);
                     more.extend(self.relay_switches(unit));
                 }
             }
             for (&relay, needs) in &self.relays {
-                if !found.relays.contains(&relay)
-                    && needs.iter().any(|&n| self.lost(n, &gone, &set))
-                {
+                if !found.relays.contains(&relay) && needs.iter().any(&lost) {
                     found.relays.insert(relay);
                     more.extend(self.branches_of(Element::Contact(relay)));
                 }
@@ -101,8 +114,10 @@ impl Topology {
             gone.extend(more);
         }
         let set = BranchSet::of(gone.iter().copied());
-        let lost: Vec<bool> = (0..self.needs.len())
-            .map(|need| self.lost(need, &gone, &set))
+        let lost: Vec<bool> = touched
+            .iter()
+            .enumerate()
+            .map(|(need, &touched)| touched && self.lost(need, &gone, &set))
             .collect();
         if lost.contains(&true) {
             self.losses(&lost, &mut found);

@@ -39,7 +39,15 @@ impl BranchSet {
 
     pub(super) fn iter(&self) -> impl Iterator<Item = usize> + '_ {
         self.0.iter().enumerate().flat_map(|(word, &bits)| {
-            (0..64).filter_map(move |bit| (bits >> bit & 1 == 1).then_some(word * 64 + bit))
+            let mut left = bits;
+            std::iter::from_fn(move || {
+                if left == 0 {
+                    return None;
+                }
+                let bit = left.trailing_zeros();
+                left &= left - 1;
+                Some(word * 64 + usize::try_from(bit).unwrap_or_default())
+            })
         })
     }
 }
