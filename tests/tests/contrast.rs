@@ -35,28 +35,34 @@ fn parse(hex: &str) -> Rgb {
     [0, 2, 4].map(|at| u8::from_str_radix(&hex[at..at + 2], 16).unwrap())
 }
 
-/// Every opaque palette entry: name to its light and its dark colour.
-fn palette() -> BTreeMap<String, [Rgb; 2]> {
+/// The blocks of `tokens.css` that hold colours, in the order in which they stand: paper, night garage
+/// as the system wishes, night garage as chosen. Opaque colours only.
+fn blocks() -> Vec<BTreeMap<String, Rgb>> {
     let path = concat!(env!("CARGO_MANIFEST_DIR"), "/../static/tokens.css");
     let text = std::fs::read_to_string(path).unwrap();
-    let mut found = BTreeMap::new();
-    for line in text.lines() {
-        let Some((name, value)) = line.trim().split_once(':') else {
-            continue;
-        };
-        let Some(pair) = value
-            .trim()
-            .strip_prefix("light-dark(")
-            .and_then(|rest| rest.strip_suffix(");"))
-        else {
-            continue;
-        };
-        let (light, dark) = pair.split_once(',').unwrap();
-        if light.trim().len() == 7 && dark.trim().len() == 7 {
-            found.insert(name.to_owned(), [parse(light), parse(dark)]);
+    let mut blocks = Vec::new();
+    for block in text.split('}') {
+        let colours: BTreeMap<String, Rgb> = block
+            .lines()
+            .filter_map(|line| line.trim().strip_suffix(';')?.split_once(": "))
+            .filter(|(name, value)| name.starts_with("--") && value.starts_with('#'))
+            .filter(|(_, value)| value.len() == 7)
+            .map(|(name, value)| (name.to_owned(), parse(value)))
+            .collect();
+        if !colours.is_empty() {
+            blocks.push(colours);
         }
     }
-    found
+    blocks
+}
+
+/// Every opaque palette entry: name to its light and its dark colour.
+fn palette() -> BTreeMap<String, [Rgb; 2]> {
+    let blocks = blocks();
+    blocks[0]
+        .iter()
+        .map(|(name, light)| (name.clone(), [*light, blocks[1][name]]))
+        .collect()
 }
 
 fn check(lower: f64, fronts: &[&str], grounds: &[&str]) {
@@ -90,6 +96,14 @@ fn the_formula_meets_its_anchors() {
         let found = contrast([grey; 3], white);
         assert!((found - ratio).abs() < 5e-4, "#{grey:02x}: {found}");
     }
+}
+
+#[test]
+fn night_is_the_same_by_wish_and_by_choice() {
+    let blocks = blocks();
+    assert_eq!(blocks.len(), 3);
+    assert_eq!(blocks[1], blocks[2]);
+    assert!(blocks[0].keys().eq(blocks[1].keys()));
 }
 
 #[test]

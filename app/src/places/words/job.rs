@@ -54,7 +54,7 @@ pub const fn tab(tab: Tab) -> &'static str {
         Tab::WhatIf => "What if",
         Tab::Meter => "Meter",
         Tab::Shared => "Shared",
-        Tab::Check => "Map check",
+        Tab::Check => "Check",
     }
 }
 
