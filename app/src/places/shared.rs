@@ -13,10 +13,13 @@ use crate::ui::{DiscState, Discs};
 #[component]
 pub(super) fn SharedPanel(store: Store) -> impl IntoView {
     let body = move || {
-        let groups = store
-            .derived
-            .topology
-            .with(|topology| topology.sharing().to_vec());
+        let groups: Vec<Group> = store.derived.topology.with(|topology| {
+            let groups = topology.sharing().iter();
+            groups
+                .filter(|group| group.cylinders.len() > 1)
+                .cloned()
+                .collect()
+        });
         if groups.is_empty() {
             return view! { <p class="faint">{words::NOTHING}</p> }.into_any();
         }
@@ -62,7 +65,15 @@ fn Row(store: Store, group: Group) -> impl IntoView {
     let picks = StoredValue::new(picks(&group.by));
     // A stretch is no one thing to select: its first element stands for it.
     let first = picks.with_value(|picks| picks.first().copied());
-    let numbers = group.cylinders.iter().map(|cylinder| cylinder.0).collect();
+    let all = store
+        .harness
+        .with_untracked(|harness| harness.engine.cylinders().len());
+    let who = if group.cylinders.len() == all {
+        view! { <span class="faint num">{words::all(all)}</span> }.into_any()
+    } else {
+        let numbers = group.cylinders.iter().map(|cylinder| cylinder.0).collect();
+        view! { <Discs numbers state=DiscState::Plain /> }.into_any()
+    };
     let (lit, picked) = (store.session.lit, store.session.picked);
     let light = move || lit.set(Some(picks.get_value()));
     let current = move || (first.is_some() && picked.get() == first).then_some("true");
@@ -79,7 +90,7 @@ fn Row(store: Store, group: Group) -> impl IntoView {
                 on:blur=move |_| lit.set(None)
             >
                 <span class="grow">{name}</span>
-                <Discs numbers state=DiscState::Plain />
+                {who}
             </button>
         </li>
     }

@@ -12,6 +12,12 @@ pub const NOTHING: &str =
 /// Anything in common, as a stretch of wiring.
 pub const STRETCH: &str = "a stretch of wiring";
 
+/// Every cylinder of the engine shares it.
+#[must_use]
+pub fn all(cylinders: usize) -> String {
+    format!("all {cylinders}")
+}
+
 /// Things of one kind, as a heading.
 #[must_use]
 pub const fn heading(by: &SharedBy) -> &'static str {
