@@ -6,6 +6,8 @@ use sparktrail_core::drawing::{Point, Rect};
 const SCALES: (f64, f64) = (0.12, 6.0);
 /// The scale at which a small map is drawn when it is fitted: never blown up further.
 const FIT_AT_MOST: f64 = 1.35;
+/// CSS pixels at the foot of the canvas that the buttons stand on.
+const FOOT: f64 = 52.0;
 
 /// Whether the camera follows the map's size or stays where a person put it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -51,13 +53,14 @@ pub struct Size {
 }
 
 impl Camera {
-    /// The camera that shows all of `map` in the middle of a canvas of `size`.
+    /// The camera that shows all of `map` in the middle of a canvas of `size`, above the buttons at its foot.
     #[must_use]
     pub fn fit(map: Rect, size: Size) -> Self {
         let margin = (size.width.min(size.height) * 0.02).clamp(4.0, 20.0);
+        let foot = if size.height > 6.0 * FOOT { FOOT } else { 0.0 };
         let (w, h) = (
             (size.width - 2.0 * margin).max(1.0),
-            (size.height - 2.0 * margin).max(1.0),
+            (size.height - foot - 2.0 * margin).max(1.0),
         );
         let scale = (w / map.w.max(1.0))
             .min(h / map.h.max(1.0))
@@ -66,7 +69,7 @@ impl Camera {
         Self {
             scale,
             x: size.width / 2.0 - middle.x * scale,
-            y: size.height / 2.0 - middle.y * scale,
+            y: (size.height - foot) / 2.0 - middle.y * scale,
             hold: Hold::Fit,
         }
     }
@@ -193,7 +196,10 @@ mod tests {
             let a = camera.to_screen(Point::new(map.x, map.y));
             let b = camera.to_screen(Point::new(map.right(), map.bottom()));
             assert!(a.x >= 0.0 && a.y >= 0.0 && b.x <= SIZE.width && b.y <= SIZE.height);
-            near(camera.to_screen(map.centre()), Point::new(400.0, 300.0));
+            near(
+                camera.to_screen(map.centre()),
+                Point::new(400.0, 300.0 - FOOT / 2.0),
+            );
         }
     }
 

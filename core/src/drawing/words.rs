@@ -156,7 +156,7 @@ fn wire_label(
         placed,
         &Seat {
             text: &short,
-            size: 11.0,
+            size: 12.0,
             from: Zoom::Near,
             until: Zoom::Near,
         },
@@ -217,7 +217,7 @@ fn seat(
         }
         for dy in [seat.size * 0.76 + 5.0, -5.5] {
             let mut x = a.x + 14.0;
-            while x + w < b.x - 6.0 {
+            while x + w < b.x - 15.0 {
                 let label = Label {
                     text: seat.text.to_owned(),
                     at: Point::new(x, a.y + dy),

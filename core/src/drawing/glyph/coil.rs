@@ -205,7 +205,7 @@ impl Sheet<'_, '_> {
             .filter(|(t, _)| t.part == id)
             .map(|(t, s)| (*t, s.at))
             .collect();
-        let size = if self.is_tall() { 8.0 } else { 9.5 };
+        let size = if self.is_tall() { 8.5 } else { 10.5 };
         for (terminal, at) in ports {
             let left = at.x < b.centre().x;
             let (dx, align) = if left {

@@ -169,7 +169,7 @@ impl Sheet<'_, '_> {
         let (at, align, size) = if tall {
             (Point::new(b.x + 8.0, row + 52.0), Align::Start, 11.0)
         } else {
-            (Point::new(left, row + 50.0), Align::Start, 12.5)
+            (Point::new(left, row + 50.0), Align::Start, 13.5)
         };
         let text = super::shortened(&driver.name, size, x - 10.0 - at.x);
         let from = if tall { Zoom::Close } else { Zoom::Near };

@@ -78,17 +78,17 @@ impl Sheet<'_, '_> {
                 None,
                 Point::new(block.centre().x, block.y - 18.0),
                 "front ▲",
-                Say::note(Align::Middle, 13.0, Zoom::Near),
+                Say::note(Align::Middle, 14.0, Zoom::Near),
             );
             if engine.banks.len() > 1 {
                 for (bank, plate) in engine.banks.iter().zip(self.plan.banks.clone()) {
-                    let name = super::shortened(&bank.name, 13.0, self.plan.m.bank_w - 6.0);
+                    let name = super::shortened(&bank.name, 14.0, self.plan.m.bank_w - 6.0);
                     self.say(
                         about,
                         None,
                         Point::new(plate.centre().x, block.bottom() + 18.0),
                         &name,
-                        Say::note(Align::Middle, 13.0, Zoom::Near),
+                        Say::note(Align::Middle, 14.0, Zoom::Near),
                     );
                 }
             }

@@ -151,7 +151,7 @@ impl<'p, 'h> Sheet<'p, 'h> {
         room: f64,
     ) {
         let name = self.plan.harness.part_name(id).to_owned();
-        let small = 15.0;
+        let small = 16.5;
         if far == Far::Shown {
             let text = shortened(&name, 21.0, room);
             self.say(

@@ -26,14 +26,14 @@ impl Sheet<'_, '_> {
             let at = Point::new(x, b.y + 31.0);
             self.name(id, at, Align::Start, Some(id), Far::Shown, b.w - 28.0);
         }
-        let place = super::shortened(&part.place.text, 12.0, b.w - 28.0);
+        let place = super::shortened(&part.place.text, 13.0, b.w - 28.0);
         if !self.is_tall() {
             self.say(
                 Pick::Part(id),
                 Some(id),
                 Point::new(x, b.y + 48.0),
                 &place,
-                Say::note(Align::Start, 12.0, Zoom::Near),
+                Say::note(Align::Start, 13.0, Zoom::Near),
             );
         }
         self.inner(id, b, unit);
@@ -218,7 +218,7 @@ impl Sheet<'_, '_> {
             Some(PinRole::SensorIn) => "sensor",
             Some(PinRole::Other) => "other",
         };
-        let size = 11.0;
+        let size = 12.0;
         match face {
             Face::Right if !self.is_tall() => self.say(
                 Pick::Terminal(terminal),

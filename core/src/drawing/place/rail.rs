@@ -40,8 +40,23 @@ fn members(plan: &Plan<'_>) -> Vec<PartId> {
 /// How far to the right the rail reaches.
 pub(super) fn reach(plan: &Plan<'_>) -> f64 {
     let on_rail = members(plan);
-    let longest = depths(plan, &on_rail).values().copied().max().unwrap_or(0);
-    24.0 + longest as f64 * plan.m.rail_step + 36.0
+    let depth = depths(plan, &on_rail);
+    on_rail
+        .iter()
+        .map(|id| {
+            let column = depth.get(id).copied().unwrap_or(0) as f64;
+            24.0 + column * plan.m.rail_step + splice_length(plan, *id) + 36.0
+        })
+        .fold(0.0, f64::max)
+}
+
+/// How long a splice on the rail becomes: one wire from the left, one on to the right, the rest downward.
+pub(super) fn splice_length(plan: &Plan<'_>, id: PartId) -> f64 {
+    if plan.class(id) == Class::Splice {
+        (plan.links.of_part(id).count() as f64 - 3.0).max(0.0) * 24.0
+    } else {
+        0.0
+    }
 }
 
 /// Places the rail above everything placed so far.

@@ -22,7 +22,16 @@ fn bounds_of(plan: &Plan<'_>, id: PartId) -> Option<Rect> {
             let more = (wires * 24.0 - b.w).max(0.0);
             Rect::new(b.x - more / 2.0, b.y, b.w + more, b.h + 36.0)
         }
-        Bar::Level { .. } => Rect::new(b.x, b.y, b.w + wires * 24.0, b.h),
+        Bar::Level { .. } => {
+            // Once parts are moved by hand, no wire of it may still be level.
+            let by_hand = plan.harness.parts.values().any(|p| p.drawn_at.is_some());
+            let length = if by_hand {
+                (wires - 1.0).max(0.0) * 2.0 * GRID
+            } else {
+                super::rail::splice_length(plan, id)
+            };
+            Rect::new(b.x, b.y, b.w + length, b.h)
+        }
         Bar::Upright { top, bottom, .. } => {
             let stray = plan.neighbour_ports(id).into_iter().filter(|t| {
                 !plan

@@ -374,9 +374,8 @@ fn unit_box(plan: &mut Plan<'_>, id: PartId, floor: f64) {
     let rows: Vec<Want> = sides
         .right
         .iter()
-        .enumerate()
-        .map(|(i, (_, want, row))| Want {
-            at: want.map_or(high + 24.0 * (i as f64 + 1.0), |y| y.max(low)),
+        .map(|(_, want, row)| Want {
+            at: want.map_or(high, |y| y.max(low)),
             before: 12.0,
             after: match row {
                 Row::Driver => 60.0,
@@ -384,7 +383,15 @@ fn unit_box(plan: &mut Plan<'_>, id: PartId, floor: f64) {
             },
         })
         .collect();
-    let mut ys = spread(&rows);
+    // Rows that lead nowhere yet follow the others and push none of them away.
+    let led = sides.right.iter().filter(|r| r.1.is_some()).count();
+    let mut ys = spread(&rows[..led]);
+    for (i, row) in rows.iter().enumerate().skip(led) {
+        let before = i
+            .checked_sub(1)
+            .and_then(|b| Some(ys.get(b)? + rows.get(b)?.after));
+        ys.push(before.map_or(low, |y| y + row.before));
+    }
     // A crowd may have been spread upward past the floor.
     let lift = ys.first().map_or(0.0, |y| (floor + HEADER - y).max(0.0));
     if lift > 0.0 && lift.is_finite() {
