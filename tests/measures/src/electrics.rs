@@ -2,9 +2,15 @@
 
 use std::sync::Arc;
 
+use sparktrail_core::edit::layouts::propose_engine;
 use sparktrail_core::electrics::{Alteration, Assumptions, Circuit, Desk, Solution, Standing};
+use sparktrail_core::engine::{Layout, Strokes};
 use sparktrail_core::faults::{Fault, all_faults, alteration, severities};
-use sparktrail_core::model::{Harness, Setup, file};
+use sparktrail_core::model::{
+    Battery, Coil, ControlUnit, Driver, GroundSite, Harness, Lead, LeadKind, PartKind, Pin, PinId,
+    PinRole, Plug, Port, Secondary, Setup, Terminal, UnitRole, Wire, file,
+};
+use sparktrail_core::provenance::Fact;
 
 use crate::Row;
 use crate::stopwatch::median_ms;
@@ -111,9 +117,12 @@ pub(crate) fn rows() -> Vec<Row> {
         Some(anew),
         "one fault in one setup, all terminals, base factorisations shared out; beside: factorised anew".into(),
     )];
+    #[cfg(not(target_arch = "wasm32"))]
+    rows.extend(native_rows(&job, each));
     if cfg!(target_arch = "wasm32") {
         return rows;
     }
+    let (exponent, curve) = growth();
     rows.extend([
         row(
             "v12_faults",
@@ -133,8 +142,132 @@ pub(crate) fn rows() -> Vec<Row> {
             None,
             "how many times as long a new factorisation for each fault takes".into(),
         ),
+        row(
+            "growth_exponent",
+            exponent,
+            "",
+            Some(1.0),
+            format!("time to the power of (faults × terminals), 2 to 40 coils; beside: in proportion; {curve}"),
+        ),
     ]);
     rows
+}
+
+/// Rows that need processes or much time.
+#[cfg(not(target_arch = "wasm32"))]
+fn native_rows(job: &Job, each: f64) -> Vec<Row> {
+    use crate::outside::{max_error, ngspice_ms};
+
+    let mut rows = vec![Row {
+        name: "electrics.max_error_volts".into(),
+        value: max_error(&job.circuit, &job.alterations, &setups()),
+        unit: "V",
+        beside: Some(1e-7),
+        note: "largest distance from an elimination in 256 bits, over all faults, setups and nodes; beside: the aim".into(),
+    }];
+    if let Some(process) = ngspice_ms(&job.circuit, &job.alterations) {
+        rows.push(Row {
+            name: "electrics.ngspice_ratio".into(),
+            value: process * 1e3 / each,
+            unit: "×",
+            beside: Some(1000.0),
+            note: format!("how many times as long one process of ngspice a fault takes: {process:.1} ms; beside: the aim"),
+        });
+    }
+    rows
+}
+
+/// Coils of the harnesses whose times make the curve.
+const COILS: [u32; 5] = [2, 5, 10, 20, 40];
+
+/// By which power of (faults × terminals) the time grows, with the times in words.
+fn growth() -> (f64, String) {
+    let mut points = Vec::new();
+    let mut words = Vec::new();
+    for coils in COILS {
+        let harness = many_coils(coils);
+        let job = Job::of(&harness);
+        let ms = median_ms(|| job.run());
+        let size = count(job.alterations.len()) * count(job.circuit.terminals().count());
+        points.push((size.ln(), ms.ln()));
+        words.push(format!("{coils} coils {ms:.1} ms"));
+    }
+    let many = count(points.len());
+    let mean = |value: fn(&(f64, f64)) -> f64| points.iter().map(value).sum::<f64>() / many;
+    let (x, y) = (mean(|p| p.0), mean(|p| p.1));
+    let along: f64 = points.iter().map(|p| (p.0 - x) * (p.1 - y)).sum();
+    let wide: f64 = points.iter().map(|p| (p.0 - x).powi(2)).sum();
+    (along / wide, words.join(", "))
+}
+
+/// A harness with this many coils, each with its driver, feed, lead and plug. Wasted sparks all: the
+/// engine's cylinders do not matter for the time.
+fn many_coils(coils: u32) -> Harness {
+    let engine = propose_engine(2, Layout::Inline, Strokes::Four);
+    let mut harness = Harness::new("many coils", engine);
+    let at = |part, port| Terminal { part, port };
+    let fact = |terminal| Some(Fact::assumed(terminal));
+    let battery = harness.add_part("battery", PartKind::Battery(Battery::default()));
+    let ground = harness.add_part("ground", PartKind::Ground(GroundSite::Engine));
+    let splice = harness.add_part("splice", PartKind::Splice);
+    let pins: Vec<PinId> = (0..=coils).map(|_| harness.fresh()).collect();
+    let pin = |id, role| Pin {
+        id,
+        label: None,
+        role: Some(Fact::assumed(role)),
+    };
+    let drivers = pins[1..]
+        .iter()
+        .map(|&output| {
+            let id = harness.fresh();
+            Driver {
+                output: Some(Fact::assumed(output)),
+                ..Driver::new(id, "driver")
+            }
+        })
+        .collect();
+    let switches = pins[1..].iter().map(|&id| pin(id, PinRole::CoilSwitch));
+    let unit = harness.add_part(
+        "unit",
+        PartKind::ControlUnit(ControlUnit {
+            role: UnitRole::EngineControl,
+            pins: std::iter::once(pin(pins[0], PinRole::Ground))
+                .chain(switches)
+                .collect(),
+            drivers,
+        }),
+    );
+    let mut wire = |from, to| {
+        harness.add_wire(Wire {
+            from: fact(from),
+            to: fact(to),
+            ..Wire::default()
+        });
+    };
+    wire(at(battery, Port::Plus), at(splice, Port::Joint));
+    wire(at(unit, Port::Pin(pins[0])), at(ground, Port::Joint));
+    wire(at(ground, Port::Joint), at(battery, Port::Minus));
+    for &output in &pins[1..] {
+        let coil = harness.add_part("coil", PartKind::Coil(Coil::new(Secondary::ReturnsToFeed)));
+        let plug = harness.add_part("plug", PartKind::Plug(Plug::default()));
+        let lead = Lead {
+            kind: LeadKind::Lead,
+            from: fact(at(coil, Port::TowerA)),
+            to: fact(at(plug, Port::PlugTop)),
+            resistance: None,
+        };
+        harness.add_part("lead", PartKind::Lead(lead));
+        let mut wire = |from, to| {
+            harness.add_wire(Wire {
+                from: fact(from),
+                to: fact(to),
+                ..Wire::default()
+            });
+        };
+        wire(at(splice, Port::Joint), at(coil, Port::Feed));
+        wire(at(unit, Port::Pin(output)), at(coil, Port::Switched));
+    }
+    harness
 }
 
 #[cfg(test)]

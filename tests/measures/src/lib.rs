@@ -6,6 +6,10 @@
 
 mod edit;
 mod electrics;
+#[cfg(not(target_arch = "wasm32"))]
+mod outside;
+#[cfg(not(target_arch = "wasm32"))]
+mod precise;
 mod stopwatch;
 
 use serde_json::{Value, json};
