@@ -313,23 +313,7 @@ fn sparks(
 
 /// Repeats of one question as one piece of evidence.
 fn join(question: &Question, rows: &[Row]) -> Row {
-    let shared = match question {
-        Question::Contribution(_) => d::DEAD_SHARED,
-        Question::Spark(_) => 0.3,
-        // The same meter on the same pins, the same eyes on the same joint.
-        Question::Volts(_)
-        | Question::Resistance(_)
-        | Question::Drop(_)
-        | Question::Lamp(_)
-        | Question::Look(_)
-        | Question::Compression(_) => 0.9,
-        Question::Stress(..)
-        | Question::Substitute(..)
-        | Question::Swap(_)
-        | Question::Clean(_)
-        | Question::Remake(_) => 0.7,
-        Question::Code(_) | Question::AnyCode => 1.0,
-    };
+    let shared = question.shared_luck();
     let reading = matches!(
         question,
         Question::Volts(_) | Question::Drop(_) | Question::Resistance(_)

@@ -396,6 +396,13 @@ impl Maker<'_> {
                         let mut apart = Setup::key_on();
                         apart.unplugged.insert(part);
                         self.volts(terminal, apart, reach, None);
+                        // With the coil unplugged too, what is left on it leaks from elsewhere.
+                        if let Some(coil) = super::cause::coil_of_pin(self.harness, terminal) {
+                            let mut alone = Setup::key_on();
+                            alone.unplugged.extend([part, coil]);
+                            let both = reach.with(self.reach(coil));
+                            self.volts(terminal, alone, both, None);
+                        }
                         self.trace(part, pin.id, open);
                     }
                     PinRole::InjectorSwitch
@@ -414,6 +421,14 @@ impl Maker<'_> {
             ];
             for (element, unit) in look {
                 self.add(Question::Look(element), minutes::JOINT, open, Some(unit));
+            }
+            if unit.role == crate::model::UnitRole::EngineControl {
+                self.add(
+                    Question::Look(Element::Logic(part)),
+                    minutes::SCOPE,
+                    open,
+                    Some(Unit::Logic(part)),
+                );
             }
             let elements = self.harness.elements();
             if elements.contains(&Element::CrankSignal(part)) {
@@ -761,6 +776,12 @@ impl Maker<'_> {
             let access = plugs
                 .into_iter()
                 .fold(AccessSet::NONE, |set, plug| set.with(self.reach(plug)));
+            self.add(
+                Question::Look(Element::Cylinder(cylinder)),
+                minutes::FUEL,
+                AccessSet::NONE,
+                Some(Unit::Cylinder(cylinder)),
+            );
             self.add(
                 Question::Compression(cylinder),
                 minutes::COMPRESSION,

@@ -173,6 +173,26 @@ fn run_of(harness: &Harness, wire: WireId) -> (BTreeSet<WireId>, Kind) {
     (seen, found)
 }
 
+/// The coil to which a pin's wire runs, through connectors.
+pub(super) fn coil_of_pin(harness: &Harness, pin: Terminal) -> Option<PartId> {
+    let ends = |wire: &crate::model::Wire| {
+        [wire.from, wire.to]
+            .into_iter()
+            .flatten()
+            .map(|fact| fact.value)
+    };
+    let (first, _) = harness
+        .wires
+        .iter()
+        .find(|(_, wire)| ends(wire).any(|t| t == pin))?;
+    let (run, _) = run_of(harness, *first);
+    run.iter()
+        .filter_map(|id| harness.wires.get(id))
+        .flat_map(ends)
+        .find(|t| matches!(t.port, Port::Switched | Port::DriveIn))
+        .map(|t| t.part)
+}
+
 /// What a terminal says about the wire that ends there; `None` where it says nothing.
 fn use_of(harness: &Harness, terminal: Terminal) -> Option<Kind> {
     match terminal.port {

@@ -269,8 +269,9 @@ pub const DEAD_SHARED: f64 = 0.184;
 pub const FLASH: (f64, f64) = (0.04, 0.04);
 /// A look at a joint, lead or plug: chance to see what is wrong, and to see what is not.
 pub const LOOK: (f64, f64) = (0.65, 0.05);
-/// A check in place of what the eye alone cannot judge: the crank signal with a meter, a transistor or
-/// resistor on the board, a trace: chance to find it, and to be wrong.
+/// A check in place of what the eye alone cannot judge: the crank signal with a meter, the drive out of
+/// the logic with a scope, a transistor, resistor or trace on the board, fuel and air of one cylinder:
+/// chance to find it, and to be wrong.
 pub const CHECK: (f64, f64) = (0.9, 0.03);
 /// Wiggling, heating, cooling: chance that a fault of the thing shows, and that another seems to.
 pub const STRESS: (f64, f64) = (0.5, 0.03);
@@ -357,6 +358,10 @@ pub mod minutes {
     pub const NEW_WIRE: f64 = 30.0;
     /// Compression check.
     pub const COMPRESSION: f64 = 15.0;
+    /// The drive out of the logic, with a scope.
+    pub const SCOPE: f64 = 10.0;
+    /// Fuel and air of one cylinder: injector pulse, spray, air leaks.
+    pub const FUEL: f64 = 12.0;
     /// Reading trouble codes.
     pub const CODES: f64 = 3.0;
 }

@@ -1,6 +1,6 @@
 //! What to do next: the catalogue as a table, ranked by information for its price, with outcomes told ahead.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::case::{Assessment, Case};
 use super::catalogue::{Act, Catalogue};
@@ -168,15 +168,16 @@ impl Plan {
             .map(TestIndex)
     }
 
-    /// The tests that the findings have answered, and the access that was paid for them.
+    /// The tests that the findings have answered, with how often, and the access that was paid for them.
     #[must_use]
-    pub fn done(&self, assessment: &Assessment) -> (BTreeSet<TestIndex>, AccessSet) {
-        let done: BTreeSet<TestIndex> = assessment
-            .evidence
-            .iter()
-            .filter_map(|e| self.test_of(e.question.as_ref()?))
-            .collect();
-        let paid = done.iter().fold(AccessSet::NONE, |set, test| {
+    pub fn done(&self, assessment: &Assessment) -> (BTreeMap<TestIndex, usize>, AccessSet) {
+        let mut done = BTreeMap::new();
+        for evidence in &assessment.evidence {
+            if let Some(test) = evidence.question.as_ref().and_then(|q| self.test_of(q)) {
+                *done.entry(test).or_insert(0) += evidence.findings.len();
+            }
+        }
+        let paid = done.keys().fold(AccessSet::NONE, |set, test| {
             set.with(self.costs.costs[test.0].access)
         });
         (done, paid)
@@ -194,19 +195,42 @@ impl Plan {
         most: usize,
     ) -> Vec<Proposal> {
         let (done, _) = self.done(assessment);
-        let mut choices = choose::rank(&self.table, &assessment.belief, &self.costs, paid, &done);
-        rollout::reorder(
-            &self.table,
-            &assessment.belief,
-            &self.costs,
-            paid,
-            &mut choices,
-        );
-        choices
+        self.choices(&assessment.belief, paid, &done)
             .into_iter()
             .take(most)
             .map(|choice| self.proposal(case, &assessment.belief, paid, choice))
             .collect()
+    }
+
+    /// The tests worth doing at a belief, the best first; `done`: how often each was done.
+    ///
+    /// A test that was done once may be done again: it then tells only as much as its luck is its own
+    /// the second time. Nothing is done three times.
+    #[must_use]
+    pub fn choices(
+        &self,
+        belief: &Belief,
+        paid: AccessSet,
+        done: &BTreeMap<TestIndex, usize>,
+    ) -> Vec<Choice> {
+        let all = choose::rank(&self.table, belief, &self.costs, paid, &BTreeSet::new());
+        let (again, mut choices): (Vec<Choice>, Vec<Choice>) =
+            all.into_iter().partition(|c| done.contains_key(&c.test));
+        rollout::reorder(&self.table, belief, &self.costs, paid, &mut choices);
+        for choice in again {
+            let bits = choice.bits * (1.0 - self.act(choice.test).question.shared_luck());
+            if done.get(&choice.test).is_some_and(|n| *n > 1) || bits < choose::WORTHLESS {
+                continue;
+            }
+            let again = Choice {
+                bits,
+                score: choose::score(bits, choice.price),
+                ..choice
+            };
+            let place = choices.iter().position(|c| c.score < again.score);
+            choices.insert(place.unwrap_or(choices.len()), again);
+        }
+        choices
     }
 
     /// What one act of the catalogue would tell, whether or not it is worth doing.
@@ -310,8 +334,7 @@ impl Plan {
             return Stop::TooMany;
         }
         let (done, paid) = self.done(assessment);
-        let choices = choose::rank(&self.table, &assessment.belief, &self.costs, paid, &done);
-        if choices.is_empty() {
+        if self.choices(&assessment.belief, paid, &done).is_empty() {
             Stop::NothingTells
         } else {
             Stop::GoOn

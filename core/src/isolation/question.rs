@@ -1,5 +1,6 @@
 //! Questions that can be put to a car, the answers they can have, and which finding answers which.
 
+use super::defaults;
 use crate::engine::CylinderId;
 use crate::model::{
     CompressionResult, Effect, Element, Finding, Glow, Look, OhmReading, PartId, Seen, Setup,
@@ -154,6 +155,28 @@ impl Question {
             Seen::Compression { cylinder, result } => {
                 (Self::Compression(*cylinder), Answer::Compression(*result))
             }
+        }
+    }
+
+    /// Chance, 0 to 1, that asking again only repeats the luck of the first time.
+    #[must_use]
+    pub const fn shared_luck(&self) -> f64 {
+        match self {
+            Self::Contribution(_) => defaults::DEAD_SHARED,
+            Self::Spark(_) => 0.3,
+            // The same meter on the same pins, the same eyes on the same joint.
+            Self::Volts(_)
+            | Self::Resistance(_)
+            | Self::Drop(_)
+            | Self::Lamp(_)
+            | Self::Look(_)
+            | Self::Compression(_) => 0.9,
+            Self::Stress(..)
+            | Self::Substitute(..)
+            | Self::Swap(_)
+            | Self::Clean(_)
+            | Self::Remake(_) => 0.7,
+            Self::Code(_) | Self::AnyCode => 1.0,
         }
     }
 

@@ -70,7 +70,15 @@ const fn measured_in_place(element: Element) -> bool {
     if let Element::Driver(_, piece) = element {
         matches!(piece, DriverPiece::Switch | DriverPiece::DriveResistor)
     } else {
-        matches!(element, Element::CrankSignal(_) | Element::Trace(..))
+        matches!(
+            element,
+            Element::CrankSignal(_)
+                | Element::Trace(..)
+                | Element::BoardSupply(_)
+                | Element::BoardGround(_)
+                | Element::Logic(_)
+                | Element::Cylinder(_)
+        )
     }
 }
 
