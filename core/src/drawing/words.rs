@@ -69,6 +69,7 @@ fn clashes(a: &Label, b: &Label) -> bool {
 fn admit(placed: &mut Vec<Label>, mut label: Label, obstacles: &Obstacles) {
     let tries = [
         (label.from, label.size),
+        (label.from, label.size * 0.86),
         (label.from.max(Zoom::Near), label.size),
         (label.from.max(Zoom::Near), label.size * 0.8),
         (Zoom::Close, label.size.min(8.0)),

@@ -191,7 +191,7 @@ impl Sheet<'_, '_> {
     fn coil_words(&mut self, id: PartId, coil: &Coil, b: Rect) {
         self.name(
             id,
-            Point::new(b.centre().x, b.y - 9.0),
+            Point::new(b.centre().x, b.y - 7.0),
             Align::Middle,
             None,
             Far::Shown,

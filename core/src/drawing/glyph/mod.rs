@@ -89,7 +89,7 @@ impl<'p, 'h> Sheet<'p, 'h> {
 
     /// Type size of the names of small parts.
     pub(super) fn note_size(&self) -> f64 {
-        if self.is_tall() { 11.0 } else { 13.0 }
+        if self.is_tall() { 11.5 } else { 14.0 }
     }
 
     pub(super) fn is_tall(&self) -> bool {
