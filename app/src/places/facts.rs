@@ -11,7 +11,7 @@ use sparktrail_core::topology::Pick;
 use super::words::facts as words;
 
 /// One line: a term, its value, and how it is known.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
 pub(super) struct FactLine {
     /// What the line is about.
     pub(super) term: String,

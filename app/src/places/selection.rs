@@ -39,19 +39,21 @@ pub(super) fn PickedHead(store: Store, pick: Pick) -> impl IntoView {
 /// Every fact of what is selected, each with how it is known.
 #[component]
 pub(super) fn FactCard(store: Store, pick: Pick) -> impl IntoView {
+    let lines = Memo::new(move |_| store.harness.with(|harness| facts::lines(harness, pick)));
+    let empty = Memo::new(move |_| lines.with(Vec::is_empty));
+    // Only the lines that change are made anew, so that the keyboard stays where it is.
+    let numbered = move || lines.get().into_iter().enumerate().collect::<Vec<_>>();
+    let one = move |(_, line): (usize, FactLine)| view! { <Line store line /> }.into_any();
     move || {
-        let lines = store.harness.with(|harness| facts::lines(harness, pick));
-        if lines.is_empty() {
+        if empty.get() {
             return ().into_any();
         }
-        let lines: Vec<AnyView> = lines
-            .into_iter()
-            .map(|line| view! { <Line store line /> }.into_any())
-            .collect();
         view! {
             <section class="card">
                 <h3>{fact_words::FACTS}</h3>
-                <dl class="facts">{lines}</dl>
+                <dl class="facts">
+                    <For each=numbered key=Clone::clone children=one />
+                </dl>
             </section>
         }
         .into_any()

@@ -75,7 +75,9 @@ fn lit(store: Store) -> Option<Lit> {
         }
         if session.tab.get() == Tab::Meter && session.hovered.get().is_none() {
             // With a lead in hand everything can be touched; else what lies between the leads shines.
-            if store.meter.in_hand.get().is_some() {
+            // The voltages are of the whole map.
+            let whole = store.meter.picture.get() == Picture::Shown;
+            if whole || store.meter.in_hand.get().is_some() {
                 return None;
             }
             if let Some(way) = store.meter.way(&harness) {

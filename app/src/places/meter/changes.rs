@@ -167,8 +167,22 @@ fn Groups(store: Store, found: RwSignal<Found>) -> impl IntoView {
 
 fn group_row(store: Store, harness: &Arc<Harness>, group: Alike) -> AnyView {
     let harness = Arc::clone(harness);
-    let count = group.faults.len();
-    let open = RwSignal::new(count == 1);
+    let Some(&first) = group.faults.first() else {
+        return ().into_any();
+    };
+    let reading = words::measure(group.value);
+    if group.faults.len() == 1 {
+        let name = view! {
+            <span class="grow">{fault_name(&harness, first)}</span>
+            <strong class="num">{reading}</strong>
+        };
+        return view! {
+            <ul class="rows ways"><FaultRow store fault=first name=name.into_any() /></ul>
+        }
+        .into_any();
+    }
+    let open = RwSignal::new(false);
+    let summary = words::and_more(&fault_name(&harness, first), group.faults.len() - 1);
     let faults = group.faults;
     let rows = move || {
         open.get().then(|| {
@@ -176,40 +190,47 @@ fn group_row(store: Store, harness: &Arc<Harness>, group: Alike) -> AnyView {
                 .iter()
                 .take(IN_GROUP)
                 .map(|&fault| {
-                    let broken = store.session.broken;
-                    let pressed = move || {
-                        if broken.get() == Some(fault) {
-                            "true"
-                        } else {
-                            "false"
-                        }
-                    };
-                    view! {
-                        <li>
-                            <button
-                                type="button"
-                                class="row"
-                                aria-pressed=pressed
-                                on:click=move |_| broken.set(Some(fault))
-                            >
-                                {fault_name(&harness, fault)}
-                            </button>
-                        </li>
-                    }
-                    .into_any()
+                    let name = fault_name(&harness, fault).into_any();
+                    view! { <FaultRow store fault name /> }.into_any()
                 })
                 .collect();
             view! { <ul class="rows">{buttons}</ul> }.into_any()
         })
     };
     view! {
-        <details class="ways" open=count == 1 on:toggle=move |_| open.set(true)>
+        <details class="ways" on:toggle=move |_| open.set(true)>
             <summary class="step">
-                <span>{words::faults(count)}</span>
-                <span class="num"><strong>{words::measure(group.value)}</strong></span>
+                <span>{summary}</span>
+                <strong class="num">{reading}</strong>
             </summary>
             {rows}
         </details>
+    }
+    .into_any()
+}
+
+/// One fault to choose: it is then broken for trying, on the map too.
+#[component]
+fn FaultRow(store: Store, fault: Fault, name: AnyView) -> impl IntoView {
+    let broken = store.session.broken;
+    let pressed = move || {
+        if broken.get() == Some(fault) {
+            "true"
+        } else {
+            "false"
+        }
+    };
+    view! {
+        <li>
+            <button
+                type="button"
+                class="row"
+                aria-pressed=pressed
+                on:click=move |_| broken.set(Some(fault))
+            >
+                {name}
+            </button>
+        </li>
     }
     .into_any()
 }

@@ -73,18 +73,19 @@ fn LeadRow(store: Store, lead: LeadColour, looking: RwSignal<Option<LeadColour>>
                     type="button"
                     class="button way"
                     aria-pressed=pressed
+                    aria-label=words::take(lead)
                     on:click=move |_| {
                         looking.set(None);
                         meter.take(lead);
                     }
                 >
-                    {words::take(lead)}
+                    {words::ON_MAP}
                 </button>
                 <button
                     type="button"
                     class="button way"
                     aria-expanded=listed
-                    aria-label=format!("{}: {}", words::lead(lead), words::LIST)
+                    aria-label=format!("{}: {}", words::lead(lead), words::LOOK_UP)
                     on:click=move |_| looking.set((!open()).then_some(lead))
                 >
                     {words::LIST}

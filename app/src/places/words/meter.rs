@@ -17,7 +17,11 @@ pub const LEADS: &str = "Leads";
 /// A lead that is nowhere.
 pub const NOWHERE: &str = "nowhere yet";
 /// Choosing from a list.
-pub const LIST: &str = "Look it up";
+pub const LIST: &str = "List";
+/// Taking a lead in hand, on its button.
+pub const ON_MAP: &str = "On map";
+/// Choosing from a list, in full.
+pub const LOOK_UP: &str = "choose from a list";
 /// The field that narrows the list.
 pub const SEARCH: &str = "Part or terminal";
 /// Nothing fits what was typed.
@@ -82,7 +86,7 @@ pub const MEND: &str = "Put it right again";
 /// Other severities.
 pub const SEVERITIES: &str = "If it is milder or worse";
 /// Card about telling apart.
-pub const APART: &str = "Where to put the leads to tell two cases apart";
+pub const APART: &str = "Tell two cases apart: where to put the leads";
 /// What the card does.
 pub const APART_LEAD: &str = "The readings that differ most, the easiest to take first.";
 /// First case.
@@ -117,7 +121,7 @@ pub fn usual() -> [(&'static str, Setup); 3] {
     [
         ("Key on", Setup::key_on()),
         ("Idling", Setup::idling()),
-        ("Battery off, resistance", Setup::battery_off()),
+        ("Battery off, Ω", Setup::battery_off()),
     ]
 }
 
@@ -134,8 +138,8 @@ pub const fn lead(lead: LeadColour) -> &'static str {
 #[must_use]
 pub const fn take(lead: LeadColour) -> &'static str {
     match lead {
-        LeadColour::Red => "Place red on the map",
-        LeadColour::Black => "Place black on the map",
+        LeadColour::Red => "Red lead: place it on the map",
+        LeadColour::Black => "Black lead: place it on the map",
     }
 }
 
@@ -368,14 +372,10 @@ pub fn few(count: usize) -> String {
     }
 }
 
-/// How many faults read alike.
+/// Several faults that read alike, by the first of them.
 #[must_use]
-pub fn faults(count: usize) -> String {
-    if count == 1 {
-        "1 fault".into()
-    } else {
-        format!("{count} faults")
-    }
+pub fn and_more(first: &str, more: usize) -> String {
+    format!("{first}, and {more} more")
 }
 
 /// How far apart two readings lie.
