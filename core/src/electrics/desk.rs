@@ -331,6 +331,9 @@ impl<'s> Desk<'s> {
                 {
                     return false;
                 }
+                if own.signal.is_empty() {
+                    return true;
+                }
                 let shares = self.currents_of(update, &own.signal);
                 let signal = |node: usize| self.at(update, islands, &own.signal, &shares, node);
                 level - share * (signal(start) - signal(driver.emitter))

@@ -465,9 +465,14 @@ impl Standing {
         }
     }
 
-    /// What each driver does when it switches.
+    /// What each driver does when it switches; nothing does while the engine stands.
     fn switch(&mut self) {
         let circuit = Arc::clone(&self.circuit);
+        if self.setup.turns_a_minute() <= 0.0 {
+            self.port_ohms = vec![0.0; circuit.coils.len()];
+            self.drivers = vec![DriverStanding::default(); circuit.drivers.len()];
+            return;
+        }
         self.port_ohms = circuit
             .coils
             .iter()
