@@ -49,7 +49,7 @@ pub struct Shift {
 }
 
 /// Beyond this many band-widths any meter tells the two apart: what is easier to reach comes first then.
-const PLAIN: f64 = 6.0;
+const PLAIN: f64 = 3.0;
 /// Readings nearer to each other than this share of a band-width count as the same.
 const SAME: f64 = 0.25;
 /// Readings within this share of each other count as alike where faults are sorted by what they read.
@@ -189,7 +189,7 @@ pub fn tell_apart_in(
 /// one that is easiest to reach.
 ///
 /// # Source
-/// Judgement: beyond six band-widths every meter tells the two apart, so the easier act comes first.
+/// Judgement: beyond three band-widths every meter tells the two apart, so the easier act comes first.
 #[must_use]
 pub fn best(harness: &Harness, mut found: Vec<Apart>, most: usize) -> Vec<Apart> {
     let plain = |apart: &Apart| apart.widths.min(PLAIN);

@@ -142,17 +142,43 @@ fn leads_go_down_where_the_map_is_tapped() {
         open_meter(page).await;
         // The red lead is in hand from the start; the unit has many pins, so the page asks which.
         let unit = harness.part_name(pin.part);
-        page.click(&format!(".item.part[aria-label='{unit}']"))
-            .await;
+        let healthy = core_reads(&harness, &Setup::key_on(), None);
+        choose_on_map(page, unit).await;
         page.says("Which terminal?").await;
         page.click_text(&harness.port_name(pin)).await;
-        reads(page, HEALTHY, &core_reads(&harness, &Setup::key_on(), None)).await;
+        reads(page, HEALTHY, &healthy).await;
+        // By pointer: what lies in the middle of the unit is its second driver, which stands for its pin.
+        let (_, next) = harness.drivers().nth(1).unwrap();
+        page.click("[aria-label='Red lead: place it on the map']")
+            .await;
+        page.point_at(&format!(".item.part[aria-label='{unit}']"))
+            .await;
+        let other = harness.port_name(Terminal {
+            part: pin.part,
+            port: Port::Pin(next.output.unwrap().value),
+        });
+        let moved = format!(
+            "return document.querySelector(\"{RED} strong\").textContent.endsWith('{other}')"
+        );
+        page.until("the red lead to move", &moved).await;
+        // The black lead too, to the engine's ground point, where it is anyway.
+        page.click("[aria-label='Black lead: place it on the map']")
+            .await;
+        let ground = harness.part_name(usual_black(&harness).unwrap().part);
+        choose_on_map(page, ground).await;
+        page.until(
+            "both leads to be down",
+            "return !document.querySelector('.in-hand')",
+        )
+        .await;
+        put_red_from_the_list(page, &harness).await;
+        reads(page, HEALTHY, &healthy).await;
         assert_eq!(page.count(".probe").await, 2);
         let letters = page.texts(".probe text").await;
         assert_eq!(letters, ["R", "B"]);
         // What is broken in another place shows its reading here.
         page.click_text("What if").await;
-        page.click_text(unit).await;
+        choose_on_map(page, unit).await;
         let element = harness.element_name(fault.element);
         let short = element.trim_start_matches(&format!("{unit}, ")).to_owned();
         let open = format!(
@@ -179,6 +205,18 @@ fn leads_go_down_where_the_map_is_tapped() {
         page.says("floats").await;
         page.picture("meter-voltages").await;
     });
+}
+
+/// Chooses a part on the map by keyboard: its place in the walk, then Enter.
+async fn choose_on_map(page: &Page, name: &str) {
+    let item = format!(".item.part[aria-label='{name}']");
+    page.find(&item).await;
+    page.evaluate_with(
+        "document.querySelector(arguments[0]).focus()",
+        vec![json!(item)],
+    )
+    .await;
+    page.press(Key::Enter.value().to_string()).await;
 }
 
 /// Types over what stands in a field and goes on to the next, as a person does.
@@ -214,8 +252,7 @@ fn a_number_typed_in_changes_the_reading_and_undo_brings_it_back() {
         reads(page, HEALTHY, &before).await;
         page.click_text("Map").await;
         let name = harness.part_name(battery);
-        page.click(&format!(".item.part[aria-label='{name}']"))
-            .await;
+        choose_on_map(page, name).await;
         let field = "input[aria-label='Voltage at rest, V']";
         // A slip of the pen is refused where it happened, and changes nothing.
         retype(page, field, "1210").await;
