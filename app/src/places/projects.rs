@@ -141,7 +141,7 @@ fn ProjectActs(
         }));
     };
     let delete = move |_| {
-        done(entry.with_value(|entry| delete_with_undo(store, trouble, entry)));
+        done(entry.with_value(|entry| delete_with_undo(store, entry)));
     };
     view! {
         <form class="rename" on:submit=rename>
@@ -169,19 +169,17 @@ fn plain(error: &ProjectError) -> Trouble {
     Trouble::plain(wrong::project(error))
 }
 
-fn delete_with_undo(
-    store: Store,
-    trouble: RwSignal<Option<Trouble>>,
-    entry: &Entry,
-) -> Result<(), Trouble> {
+fn delete_with_undo(store: Store, entry: &Entry) -> Result<(), Trouble> {
     store.delete(&entry.id).map_err(|error| plain(&error))?;
     let id = entry.id.clone();
     store.session.say(
         words::deleted(&entry.title),
-        Some(ToastAct {
-            words: words::UNDO.into(),
-            act: Callback::new(move |()| bring_back(store, trouble, &id)),
-        }),
+        Some(ToastAct::new(words::UNDO, move || {
+            // The first screen and its own place for messages may be gone by then.
+            if let Err(error) = store.bring_back(&id) {
+                store.session.say(wrong::project(&error), None);
+            }
+        })),
     );
     Ok(())
 }

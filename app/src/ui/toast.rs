@@ -1,14 +1,35 @@
 //! A passing message, with the way to take back what it tells of.
 
+use std::fmt;
+use std::sync::Arc;
+
 use leptos::prelude::*;
 
 /// What can be done about a message.
-#[derive(Debug, Clone)]
+///
+/// It holds what it does by itself, not as a `Callback`: a message outlives the piece of the page
+/// that made it.
+#[derive(Clone)]
 pub struct ToastAct {
     /// The button's words.
     pub words: String,
-    /// What the button does.
-    pub act: Callback<()>,
+    act: Arc<dyn Fn() + Send + Sync>,
+}
+
+impl ToastAct {
+    /// A button that says `words` and does `act`.
+    pub fn new(words: impl Into<String>, act: impl Fn() + Send + Sync + 'static) -> Self {
+        Self {
+            words: words.into(),
+            act: Arc::new(act),
+        }
+    }
+}
+
+impl fmt::Debug for ToastAct {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.debug_tuple("ToastAct").field(&self.words).finish()
+    }
 }
 
 /// A passing message.
@@ -41,7 +62,7 @@ pub fn Toasts(
                     type="button"
                     class="button"
                     on:click=move |_| {
-                        act.act.run(());
+                        (act.act)();
                         away.run(id);
                     }
                 >

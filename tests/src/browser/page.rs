@@ -313,12 +313,22 @@ impl Page {
         let mut taken = Vec::new();
         for scheme in [Scheme::Dark, Scheme::Light] {
             self.look(screen, scheme).await;
-            self.evaluate("return document.fonts.ready.then(() => true)")
-                .await;
+            self.settle().await;
             let name = format!("{name}-{}-{}.png", screen.name(), scheme.name());
             taken.push(self.shoot(&name).await);
         }
         taken
+    }
+
+    /// Waits until fonts are there, nothing moves any more and the next frame was painted.
+    pub async fn settle(&self) {
+        self.evaluate(
+            "const frame = () => new Promise(requestAnimationFrame);
+             return document.fonts.ready.then(frame)
+               .then(() => Promise.allSettled(document.getAnimations().map(a => a.finished)))
+               .then(frame).then(frame).then(() => true)",
+        )
+        .await;
     }
 
     /// Keeps a picture of the page on which a test failed.

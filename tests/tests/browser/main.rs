@@ -1,4 +1,5 @@
 //! What a person does with the page, in a real browser.
 
+mod ground;
 mod harness;
 mod meter;
