@@ -27,6 +27,8 @@ struct Down {
 struct Hands {
     down: Vec<Down>,
     strayed: Strayed,
+    /// Where the last pointer was lifted without having strayed, and its reach.
+    tap: Option<(Point, f64)>,
 }
 
 /// Whether a touch has turned into a drag.
@@ -83,6 +85,7 @@ impl Gestures {
                 start: at,
                 at,
             });
+            hands.tap = None;
             if hands.down.len() == 1 {
                 hands.strayed = Strayed::No;
             }
@@ -126,14 +129,24 @@ impl Gestures {
             && hands.strayed == Strayed::No
             && hands.down.iter().any(|d| d.id == event.pointer_id())
             && event.button() == 0;
-        self.hands
-            .update_value(|hands| hands.down.retain(|d| d.id != event.pointer_id()));
-        if tapped {
-            let at = self.place(event.client_x(), event.client_y());
-            let found = self.map.under(at, Self::reach(event));
-            if self.map.selected.get_untracked() != found {
-                self.map.selected.set(found);
-            }
+        let at = self.place(event.client_x(), event.client_y());
+        self.hands.update_value(|hands| {
+            hands.down.retain(|d| d.id != event.pointer_id());
+            hands.tap = tapped.then(|| (at, Self::reach(event)));
+        });
+    }
+
+    /// Selects what was tapped. Not when the finger is lifted: what is selected moves the page, and
+    /// the click that the browser sends after the lift would then meet another thing than the map.
+    pub(super) fn clicked(self) {
+        let tap = self
+            .hands
+            .try_update_value(|hands| hands.tap.take())
+            .flatten();
+        let Some((at, reach)) = tap else { return };
+        let found = self.map.under(at, reach);
+        if self.map.selected.get_untracked() != found {
+            self.map.selected.set(found);
         }
     }
 

@@ -149,6 +149,7 @@ pub fn MapView(
                 on:pointerdown=move |e| gestures.down(&e)
                 on:pointermove=move |e| gestures.moved(&e)
                 on:pointerup=move |e| gestures.up(&e)
+                on:click=move |_| gestures.clicked()
                 on:pointercancel=move |e| gestures.cancel(&e)
                 on:pointerleave=move |_| gestures.left()
                 on:wheel=move |e: ev::WheelEvent| gestures.wheel(&e)

@@ -17,9 +17,9 @@ use super::{
 const BROKEN: [(&str, usize, &str); 10] = [
     ("not-json", 1, "add \"format\": \"sparktrail-harness\""),
     ("newer-version", 3, "open it with a newer Sparktrail"),
-    ("cut-short", 62, "take a complete copy"),
-    ("missing-comma", 44, "look for a missing or extra comma"),
-    ("misspelt-field", 36, "did you mean \""),
+    ("cut-short", 56, "take a complete copy"),
+    ("missing-comma", 4, "look for a missing or extra comma"),
+    ("misspelt-field", 77, "did you mean \""),
     ("unknown-colour", 83, "write one of them"),
     ("same-id-twice", 57, "give one of them a number of its own"),
     (
