@@ -122,10 +122,18 @@ fn a_map_saved_as_a_file_is_the_same_map() {
             changed
         );
 
-        // The file opens as a map of its own, beside the first.
+        // The map that the file holds is there already: it opens as what it is.
         open_project(page, "Cruiser, in doubt").await;
         let map = drawn(page).await;
         go_home(page).await;
+        painted_after(page, async || open_file(page, &saved_file).await).await;
+        go_home(page).await;
+        assert_eq!(own_maps(page).await, ["Cruiser, in doubt"]);
+
+        // Once that has gone on, the file opens as a map of its own beside it.
+        more_for(page, "Cruiser, in doubt").await;
+        page.fill("dialog[open] input", "Cruiser, mended").await;
+        in_sheet(page, "Rename").await;
         painted_after(page, async || open_file(page, &saved_file).await).await;
         assert_eq!(page.text("h1").await, "Cruiser, in doubt");
         assert!(drawn(page).await == map, "the file draws another map");
@@ -135,7 +143,7 @@ fn a_map_saved_as_a_file_is_the_same_map() {
         go_home(page).await;
         assert_eq!(
             own_maps(page).await,
-            ["Cruiser, in doubt", "Cruiser, in doubt"]
+            ["Cruiser, in doubt", "Cruiser, mended"]
         );
     });
 }
