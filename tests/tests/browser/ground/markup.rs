@@ -123,7 +123,7 @@ fn markup_in_names_is_shown_and_never_carried_out() {
 
             // The list, the sheet and the passing message repeat the title.
             go_home(page).await;
-            assert_eq!(own_maps(page).await, [harness.title.clone()]);
+            assert_eq!(own_maps(page).await, [harness.title.as_str()]);
             click(page, &button(&format!("More for {}", harness.title))).await;
             assert_eq!(page.text("dialog[open] h2").await, harness.title);
             click(page, "//dialog[@open]//button[.='Delete']").await;
