@@ -45,6 +45,11 @@ pub fn mark_when_painted(name: &'static str) {
     });
 }
 
+/// Does `work` after the next picture was painted.
+pub fn after_painting(work: impl FnOnce() + 'static) {
+    leptos::prelude::request_animation_frame(move || super::timer::soon(work));
+}
+
 /// On a panic: the message to the console, and a plain note in place of a dead page.
 pub fn hold_panics() {
     std::panic::set_hook(Box::new(|info| {

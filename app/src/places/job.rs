@@ -3,15 +3,18 @@
 use leptos::prelude::*;
 
 use super::check::CheckPanel;
+use super::findings::FindingsPanel;
 use super::inspector::WhatIfPanel;
 use super::meter::MeterPanel;
 use super::more::{MoreSheet, save_as_file};
+use super::next::NextPanel;
 use super::overview::MapPanel;
 use super::shared::SharedPanel;
 use super::start::ThemeButton;
+use super::suspects::SuspectsPanel;
 use super::words::{job as words, trouble as wrong};
 use crate::store::{Saved, Store, Tab};
-use crate::ui::{Icon, IconButton, Mark, TabBar, TabItem};
+use crate::ui::{Icon, IconButton, Mark, Sheet, TabBar, TabItem};
 
 /// An open map.
 #[component]
@@ -22,6 +25,9 @@ pub fn Job(
     let tab = store.session.tab;
     let panel = move || match tab.get() {
         Tab::Map => view! { <MapPanel store /> }.into_any(),
+        Tab::Findings => view! { <FindingsPanel store /> }.into_any(),
+        Tab::Suspects => view! { <SuspectsPanel store /> }.into_any(),
+        Tab::Next => view! { <NextPanel store /> }.into_any(),
         Tab::WhatIf => view! { <WhatIfPanel store /> }.into_any(),
         Tab::Meter => view! { <MeterPanel store /> }.into_any(),
         Tab::Shared => view! { <SharedPanel store /> }.into_any(),
@@ -37,7 +43,7 @@ pub fn Job(
                 <LostNote store />
                 {panel}
             </aside>
-            <Tabs store class="tabs bar only-narrow" />
+            <ShortTabs store />
         </div>
     }
     .into_any()
@@ -115,6 +121,7 @@ fn LostNote(store: Store) -> impl IntoView {
     }
 }
 
+/// Every view in one row.
 #[component]
 fn Tabs(store: Store, class: &'static str) -> impl IntoView {
     let items = Signal::derive(move || {
@@ -123,13 +130,102 @@ fn Tabs(store: Store, class: &'static str) -> impl IntoView {
             .map(|tab| TabItem {
                 to: tab,
                 name: words::tab(tab),
-                count: match tab {
-                    Tab::Check => store.derived.findings.with(Vec::len),
-                    Tab::Map | Tab::WhatIf | Tab::Meter | Tab::Shared => 0,
-                },
+                count: count(store, tab),
             })
             .collect::<Vec<_>>()
     });
     let go = Callback::new(move |tab| store.session.tab.set(tab));
     view! { <TabBar items at=store.session.tab go class label=words::TABS /> }.into_any()
+}
+
+/// How many things wait in a view.
+fn count(store: Store, tab: Tab) -> usize {
+    match tab {
+        Tab::Check => store.derived.findings.with(Vec::len),
+        Tab::Map
+        | Tab::Findings
+        | Tab::Suspects
+        | Tab::Next
+        | Tab::WhatIf
+        | Tab::Meter
+        | Tab::Shared => 0,
+    }
+}
+
+/// Where an entry of the short row leads.
+#[derive(Clone, Copy, PartialEq)]
+enum Way {
+    /// To a view.
+    To(Tab),
+    /// To the list of the other views.
+    More,
+}
+
+/// The first views in one row, and one more entry for the others.
+#[component]
+fn ShortTabs(store: Store) -> impl IntoView {
+    let more = RwSignal::new(false);
+    let tab = store.session.tab;
+    let items = Signal::derive(move || {
+        let first = Tab::FIRST.into_iter().map(|tab| TabItem {
+            to: Way::To(tab),
+            name: words::tab(tab),
+            count: count(store, tab),
+        });
+        let last = TabItem {
+            to: Way::More,
+            name: words::MORE_VIEWS,
+            count: 0,
+        };
+        first.chain([last]).collect::<Vec<_>>()
+    });
+    let at = Signal::derive(move || {
+        let tab = tab.get();
+        if Tab::FIRST.contains(&tab) {
+            Way::To(tab)
+        } else {
+            Way::More
+        }
+    });
+    let go = Callback::new(move |way| match way {
+        Way::To(to) => tab.set(to),
+        Way::More => more.set(true),
+    });
+    let close = Callback::new(move |()| more.set(false));
+    view! {
+        <TabBar items at go class="tabs bar only-narrow" label=words::TABS />
+        <Sheet open=more close title=words::MORE_VIEWS>
+            <OtherTabs store more />
+        </Sheet>
+    }
+    .into_any()
+}
+
+/// The views that the short row leaves out.
+#[component]
+fn OtherTabs(store: Store, more: RwSignal<bool>) -> impl IntoView {
+    let rows: Vec<AnyView> = Tab::ALL
+        .into_iter()
+        .filter(|tab| !Tab::FIRST.contains(tab))
+        .map(|to| {
+            let waiting = count(store, to);
+            let waiting = (waiting > 0)
+                .then(|| view! { <span class="tag num">{waiting.to_string()}</span> }.into_any());
+            let go = move |_| {
+                more.set(false);
+                store.session.tab.set(to);
+            };
+            let here = (store.session.tab.get_untracked() == to).then_some("true");
+            view! {
+                <li>
+                    <button type="button" class="row" aria-current=here on:click=go>
+                        <span class="grow">{words::tab(to)}</span>
+                        {waiting}
+                    </button>
+                </li>
+            }
+            .into_any()
+        })
+        .collect();
+    view! { <ul class="rows">{rows}</ul> }.into_any()
 }

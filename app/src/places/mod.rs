@@ -1,12 +1,15 @@
 //! What a person does, one file a place.
 
 mod check;
+mod entry;
 mod facts;
+mod findings;
 mod inspector;
 mod job;
 mod keys;
 mod meter;
 mod more;
+mod next;
 mod nominals;
 mod overview;
 mod projects;
@@ -15,6 +18,7 @@ mod selection;
 mod shared;
 mod stage;
 mod start;
+mod suspects;
 mod trouble;
 pub mod words;
 

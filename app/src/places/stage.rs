@@ -6,13 +6,13 @@ use std::sync::Arc;
 use leptos::prelude::*;
 use sparktrail_core::drawing::{Drawing, Proportions};
 use sparktrail_core::electrics::Potential;
-use sparktrail_core::model::{BatteryLink, Element, Harness, Port, Terminal, WireEnd};
+use sparktrail_core::model::{BatteryLink, Element, Harness, Port, Terminal, WireEnd, Works};
 use sparktrail_core::topology::{Pick, Topology};
 
 use super::words::{job as words, meter as meter_words};
-use crate::canvas::{Camera, Cold, ColdMap, Level, Lit, MapView, VoltMap, VoltMark};
+use crate::canvas::{Camera, Cold, ColdMap, HeatMap, Level, Lit, MapView, VoltMap, VoltMark};
 use crate::edge::page;
-use crate::store::{LeadColour, Picture, Store, Tab};
+use crate::store::{LeadColour, Picture, Reckoned, Store, Tab, Verdict, cylinders_said};
 use crate::ui::{Icon, IconButton};
 
 /// The mark that timing reads: the first map has been painted.
@@ -33,6 +33,8 @@ pub(super) fn Stage(store: Store) -> impl IntoView {
     let cold = Memo::new(move |_| cold(store));
     let lit = Memo::new(move |_| lit(store));
     let volts = Memo::new(move |_| volts(store));
+    let heat = Memo::new(move |_| heat(store));
+    let cleared = Memo::new(move |_| cleared(store));
     let probes = Memo::new(move |_| probes(store));
     Effect::new(move |_| page::mark_when_painted(FIRST_MAP));
     view! {
@@ -44,6 +46,8 @@ pub(super) fn Stage(store: Store) -> impl IntoView {
             camera
             cold
             lit
+            heat
+            cleared
             volts
             probes
             shape
@@ -53,16 +57,51 @@ pub(super) fn Stage(store: Store) -> impl IntoView {
     .into_any()
 }
 
-/// The cylinders that the broken thing harms.
+/// The cylinders that the broken thing harms; while nothing is broken, those that were found dead.
 fn cold(store: Store) -> ColdMap {
     store.derived.effect.with(|effect| {
         let Some(effect) = effect else {
-            return ColdMap::new();
+            return found_dead(store);
         };
         let dead = effect.dead.iter().map(|v| (v.cylinder, Cold::Dead));
         let doubtful = effect.doubtful.iter().map(|v| (v.cylinder, Cold::Doubtful));
         dead.chain(doubtful).collect()
     })
+}
+
+fn found_dead(store: Store) -> ColdMap {
+    let said = store
+        .harness
+        .with(|harness| cylinders_said(&harness.findings));
+    said.into_iter()
+        .filter_map(|(cylinder, works)| match works {
+            Works::Dead => Some((cylinder, Cold::Dead)),
+            Works::Sometimes => Some((cylinder, Cold::Doubtful)),
+            Works::Alive => None,
+        })
+        .collect()
+}
+
+/// What the findings say, on the views that are about it.
+fn verdict(store: Store) -> Option<Arc<Verdict>> {
+    match store.session.tab.get() {
+        Tab::Map | Tab::Findings | Tab::Suspects | Tab::Next => {}
+        Tab::WhatIf | Tab::Meter | Tab::Shared | Tab::Check => return None,
+    }
+    match store.isolation.reckoned.get() {
+        Reckoned::Known(verdict) => Some(verdict),
+        Reckoned::Soon | Reckoned::NoCase(_) | Reckoned::NothingFits => None,
+    }
+}
+
+/// How likely each element is the fault.
+fn heat(store: Store) -> HeatMap {
+    verdict(store).map_or_else(HeatMap::new, |verdict| verdict.heat.clone())
+}
+
+/// The elements that the findings cleared.
+fn cleared(store: Store) -> BTreeSet<Element> {
+    verdict(store).map_or_else(BTreeSet::new, |verdict| verdict.good.clone())
 }
 
 /// What shines: what a panel points at, else the trail of what is pointed at, selected or broken.

@@ -3,6 +3,7 @@
 mod autosave;
 mod derived;
 mod document;
+mod isolation;
 pub mod projects;
 mod readings;
 mod session;
@@ -18,6 +19,9 @@ use sparktrail_core::model::Harness;
 
 pub use derived::Derived;
 pub use document::{OpenError, Saved};
+pub use isolation::{
+    Advice, Advised, Isolation, Planned, Reckoned, Suspect, Verdict, cylinders_said,
+};
 pub use readings::{LeadColour, Meter, Picture};
 pub use session::{Place, Session, Tab};
 
@@ -42,6 +46,8 @@ pub struct Store {
     pub derived: Derived,
     /// The meter.
     pub meter: Meter,
+    /// What the findings say, and what to do next.
+    pub isolation: Isolation,
 }
 
 impl Store {
@@ -67,9 +73,11 @@ impl Store {
             session,
             derived: Derived::new(harness, session),
             meter: Meter::new(harness, session),
+            isolation: Isolation::new(),
         };
         store.refresh_list();
         autosave::start(store);
+        store.isolation.follow(harness, session);
         store
     }
 

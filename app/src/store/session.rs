@@ -24,6 +24,12 @@ pub enum Tab {
     /// The map and what it is about.
     #[default]
     Map,
+    /// What was seen and measured.
+    Findings,
+    /// What could be wrong.
+    Suspects,
+    /// The best thing to do now.
+    Next,
     /// What dies when something fails.
     WhatIf,
     /// What a meter should read, and why.
@@ -36,19 +42,27 @@ pub enum Tab {
 
 impl Tab {
     /// Every tab, in the order in which they show.
-    pub const ALL: [Self; 5] = [
+    pub const ALL: [Self; 8] = [
         Self::Map,
+        Self::Findings,
+        Self::Suspects,
+        Self::Next,
         Self::WhatIf,
         Self::Meter,
         Self::Shared,
         Self::Check,
     ];
+    /// Those that always show; the others stand behind one more entry where there is little room.
+    pub const FIRST: [Self; 4] = [Self::Map, Self::Findings, Self::Suspects, Self::Next];
 
     /// A word for attributes.
     #[must_use]
     pub const fn word(self) -> &'static str {
         match self {
             Self::Map => "map",
+            Self::Findings => "findings",
+            Self::Suspects => "suspects",
+            Self::Next => "next",
             Self::WhatIf => "what-if",
             Self::Meter => "meter",
             Self::Shared => "shared",

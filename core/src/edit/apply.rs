@@ -106,6 +106,16 @@ pub fn apply(harness: &Harness, command: &Command) -> Result<Harness, EditError>
                 .ok_or(EditError::NoFinding(*finding))?
                 .standing = *standing;
         }
+        Command::SetFaultThen {
+            finding,
+            fault_then,
+        } => {
+            next.findings
+                .iter_mut()
+                .find(|found| found.id == *finding)
+                .ok_or(EditError::NoFinding(*finding))?
+                .fault_then = *fault_then;
+        }
         Command::Replace(other) => next = Harness::clone(other),
     }
     Ok(next)

@@ -68,6 +68,13 @@ pub enum Command {
         /// Whether it counts.
         standing: Standing,
     },
+    /// Whether the fault showed when a finding was made.
+    SetFaultThen {
+        /// The finding.
+        finding: FindingId,
+        /// Whether it showed.
+        fault_then: FaultThen,
+    },
     /// Another harness altogether in place of this one.
     Replace(Arc<Harness>),
 }

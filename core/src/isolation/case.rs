@@ -1,5 +1,6 @@
 //! A case: one harness with everything that could be wrong with it, and what its findings say.
 
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -33,7 +34,7 @@ pub enum CaseError {
 
 /// One harness with everything that could be wrong with it.
 pub struct Case<'h> {
-    pub(super) harness: &'h Harness,
+    pub(super) harness: Cow<'h, Harness>,
     pub(super) causes: Vec<Cause>,
     /// By cause; one more at the end for "nothing wrong".
     pub(super) showings: Vec<Showing>,
@@ -74,6 +75,19 @@ impl<'h> Case<'h> {
     /// # Errors
     /// [`CaseError`].
     pub fn of(harness: &'h Harness) -> Result<Self, CaseError> {
+        Self::made(Cow::Borrowed(harness))
+    }
+
+    /// The case of a harness that it keeps for itself.
+    ///
+    /// # Errors
+    /// [`CaseError`].
+    pub fn owning(harness: Harness) -> Result<Case<'static>, CaseError> {
+        Case::made(Cow::Owned(harness))
+    }
+
+    fn made(owned: Cow<'h, Harness>) -> Result<Self, CaseError> {
+        let harness = owned.as_ref();
         let topology = Topology::of(harness);
         let circuit = Arc::new(Circuit::of(harness, &Assumptions::default()));
         let idling = Standing::of(&circuit, &Setup::idling());
@@ -122,7 +136,7 @@ impl<'h> Case<'h> {
             .collect();
         let pairs = Catalogue::of(harness).resistances();
         Ok(Self {
-            harness,
+            harness: owned,
             suspects: Suspects::new(&given)?,
             causes,
             showings,
@@ -163,7 +177,7 @@ impl<'h> Case<'h> {
 
     pub(super) fn outlook(&self) -> Outlook<'_> {
         Outlook {
-            harness: self.harness,
+            harness: &self.harness,
             causes: &self.causes,
             showings: &self.showings,
             meter: self.meter.as_ref(),
@@ -201,7 +215,7 @@ impl<'h> Case<'h> {
             if finding.standing == crate::model::Standing::TakenBack {
                 continue;
             }
-            match trouble::of(self.harness, finding) {
+            match trouble::of(&self.harness, finding) {
                 Some(wrong) => troubles.push(wrong),
                 None => {
                     let (question, answer) = Question::of(finding);

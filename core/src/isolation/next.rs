@@ -80,7 +80,7 @@ impl Plan {
     #[must_use]
     pub fn begin(case: &Case<'_>) -> Self {
         Self {
-            catalogue: Catalogue::of(case.harness),
+            catalogue: Catalogue::of(&case.harness),
             table: Table::new(case.suspects.clone()),
             acts: Vec::new(),
             answers: Vec::new(),

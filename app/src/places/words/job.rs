@@ -46,11 +46,17 @@ pub const PARTS: &str = "Everything on the map";
 /// The story's field.
 pub const STORY: &str = "Story";
 
+/// The other views, on a phone.
+pub const MORE_VIEWS: &str = "More";
+
 /// A tab's name.
 #[must_use]
 pub const fn tab(tab: Tab) -> &'static str {
     match tab {
         Tab::Map => "Map",
+        Tab::Findings => "Findings",
+        Tab::Suspects => "Suspects",
+        Tab::Next => "Next",
         Tab::WhatIf => "What if",
         Tab::Meter => "Meter",
         Tab::Shared => "Shared",
@@ -70,6 +76,7 @@ pub const fn change(command: &Command) -> &'static str {
         Command::Mark { .. } | Command::Unmark(_) => "mark on a cylinder",
         Command::AddFinding { .. } => "finding",
         Command::SetStanding { .. } => "taking back",
+        Command::SetFaultThen { .. } => "whether the fault was there",
         Command::Replace(_) => "new map",
     }
 }

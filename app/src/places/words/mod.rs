@@ -3,11 +3,13 @@
 pub mod check;
 pub mod facts;
 pub mod faults;
-
+pub mod findings;
 pub mod job;
 pub mod keys;
 pub mod meter;
+pub mod next;
 pub mod nominals;
 pub mod shared;
 pub mod start;
+pub mod suspects;
 pub mod trouble;

@@ -1,0 +1,257 @@
+//! What could be wrong, ranked, with the findings that moved each suspect, and what was cleared by what.
+
+use std::sync::Arc;
+
+use leptos::prelude::*;
+use sparktrail_core::isolation::{Cleared, Explained, Factor, Unit};
+use sparktrail_core::model::{FindingId, Harness};
+use sparktrail_core::topology::Pick;
+
+use super::words::faults::Say;
+use super::words::findings::sentence;
+use super::words::suspects as words;
+use crate::store::{Reckoned, Store, Suspect, Tab, Verdict};
+
+/// Reasons shown for one suspect.
+const MOST_REASONS: usize = 6;
+/// Findings named for one cleared thing.
+const MOST_CLEARERS: usize = 2;
+
+/// The panel.
+#[component]
+pub(super) fn SuspectsPanel(store: Store) -> impl IntoView {
+    let body = move || match store.isolation.reckoned.get() {
+        Reckoned::Soon => note(words::SOON),
+        Reckoned::NoCase(error) => {
+            view! { <p class="alarm">{words::no_case(error)}</p> }.into_any()
+        }
+        Reckoned::NothingFits => {
+            view! { <p class="alarm" role="alert">{words::NOTHING_FITS}</p> }.into_any()
+        }
+        Reckoned::Known(verdict) => told(store, &verdict),
+    };
+    on_cleanup(move || store.session.lit.set(None));
+    view! { <div class="panel suspects">{body}</div> }.into_any()
+}
+
+fn note(words: &'static str) -> AnyView {
+    view! { <p class="faint" role="status">{words}</p> }.into_any()
+}
+
+/// The button that leads to the findings.
+pub(super) fn to_findings(store: Store) -> AnyView {
+    view! {
+        <button
+            type="button"
+            class="button"
+            data-weight="strong"
+            on:click=move |_| store.session.tab.set(Tab::Findings)
+        >
+            {words::TO_FINDINGS}
+        </button>
+    }
+    .into_any()
+}
+
+fn told(store: Store, verdict: &Arc<Verdict>) -> AnyView {
+    let harness = store.harness.get_untracked();
+    let nothing_yet = (verdict.evidence == 0).then(|| {
+        view! {
+            <section class="card">
+                <p>{words::NOTHING_YET}</p>
+                {to_findings(store)}
+            </section>
+        }
+        .into_any()
+    });
+    let doubt = match &verdict.explained {
+        Explained::ByOne => None,
+        Explained::NotByOne => Some(words::NOT_BY_ONE.to_owned()),
+        Explained::CheckAgain(ids) => ids
+            .first()
+            .and_then(|id| said(&harness, *id))
+            .map(|words| words::check_again(&words)),
+    };
+    let doubt = doubt.map(|words| view! { <p class="alarm" role="status">{words}</p> }.into_any());
+    let fuel = (verdict.not_electrical > 0.5 && verdict.evidence > 0)
+        .then(|| view! { <p class="alarm" role="status">{words::NOT_ELECTRICAL}</p> }.into_any());
+    let troubles = (!verdict.troubles.is_empty()).then(|| {
+        let lines: Vec<AnyView> = verdict
+            .troubles
+            .iter()
+            .map(|trouble| {
+                let what = said(&harness, trouble.finding).unwrap_or_default();
+                view! { <li>{what} " " {trouble.why.to_string()} "."</li> }.into_any()
+            })
+            .collect();
+        view! {
+            <div class="alarm">
+                <p>{words::TROUBLES}</p>
+                <ul>{lines}</ul>
+            </div>
+        }
+        .into_any()
+    });
+    let rows: Vec<AnyView> = verdict
+        .suspects
+        .iter()
+        .enumerate()
+        .map(|(place, suspect)| row(store, &harness, suspect, place == 0))
+        .collect();
+    let cleared: Vec<AnyView> = verdict
+        .cleared
+        .iter()
+        .map(|cleared| cleared_row(&harness, cleared))
+        .collect();
+    view! {
+        {nothing_yet}
+        {doubt}
+        {fuel}
+        {troubles}
+        <section class="card">
+            <h2>{words::HEADING}</h2>
+            <ol class="suspect-list">{rows}</ol>
+            <p class="faint small">{words::REST} " " {words::PRIORS}</p>
+        </section>
+        <details class="card">
+            <summary>
+                <h3>
+                    {words::CLEARED} " "
+                    <span class="faint num">{cleared.len().to_string()}</span>
+                </h3>
+            </summary>
+            {cleared.is_empty().then(|| note(words::NOTHING_CLEARED))}
+            <ul class="cleared-list">{cleared}</ul>
+        </details>
+    }
+    .into_any()
+}
+
+/// A finding as it was said.
+fn said(harness: &Harness, id: FindingId) -> Option<String> {
+    let finding = harness.findings.iter().find(|finding| finding.id == id)?;
+    Some(sentence(harness, finding))
+}
+
+fn row(store: Store, harness: &Harness, suspect: &Suspect, first: bool) -> AnyView {
+    let why = &suspect.why;
+    let name = why.unit.name(harness);
+    let share = words::share(why.share);
+    let width = format!("{:.1}", (why.share * 100.0).clamp(0.5, 100.0));
+    let ways: Vec<String> = suspect
+        .ways
+        .iter()
+        .map(|(fault, _)| {
+            let element = harness.element_name(fault.element);
+            let mode = Say(harness).mode(fault.mode);
+            super::words::faults::within(&format!("{element} {mode}"), &name)
+        })
+        .collect();
+    let ways = (!ways.is_empty()).then(|| {
+        view! { <p class="small"><span class="faint">{words::WAYS} ": "</span> {ways.join("; ")}</p> }
+            .into_any()
+    });
+    let reasons = reasons(harness, &why.factors);
+    let none = reasons.is_empty().then(|| note(words::UNMOVED));
+    let picks = StoredValue::new(picks(why.unit, suspect));
+    let lit = store.session.lit;
+    view! {
+        <li
+            class="suspect"
+            on:pointerenter=move |_| lit.set(Some(picks.get_value()))
+            on:pointerleave=move |_| lit.set(None)
+        >
+            <details open=first>
+                <summary>
+                    <span class="suspect-name">{name}</span>
+                    <strong class="num">{share}</strong>
+                    <svg
+                        class="bar-of"
+                        viewBox="0 0 100 6"
+                        preserveAspectRatio="none"
+                        aria-hidden="true"
+                    >
+                        <rect class="bar-in" width=width height="6" />
+                    </svg>
+                </summary>
+                {ways}
+                <h4 class="small faint">{words::WHY}</h4>
+                <ul class="reasons">{reasons}</ul>
+                {none}
+            </details>
+        </li>
+    }
+    .into_any()
+}
+
+fn reasons(harness: &Harness, factors: &[Factor]) -> Vec<AnyView> {
+    factors
+        .iter()
+        .filter_map(|factor| {
+            let moved = words::factor(factor)?;
+            let direction = if factor.factor > 1.0 { "up" } else { "down" };
+            let said = said_all(harness, &factor.findings);
+            let arrow = if factor.factor > 1.0 { "▲" } else { "▼" };
+            Some(
+                view! {
+                    <li class="reason" data-way=direction>
+                        <span aria-hidden="true">{arrow}</span>
+                        <span>{said} " " <span class="faint">{moved}</span></span>
+                    </li>
+                }
+                .into_any(),
+            )
+        })
+        .take(MOST_REASONS)
+        .collect()
+}
+
+fn said_all(harness: &Harness, ids: &[FindingId]) -> String {
+    let said: Vec<String> = ids.iter().filter_map(|id| said(harness, *id)).collect();
+    said.join(" ")
+}
+
+fn cleared_row(harness: &Harness, cleared: &Cleared) -> AnyView {
+    let by: Vec<String> = cleared
+        .by
+        .iter()
+        .take(MOST_CLEARERS)
+        .map(|factor| said_all(harness, &factor.findings))
+        .collect();
+    view! {
+        <li class="reason">
+            <span class="tick" aria-hidden="true">"✓"</span>
+            <span>
+                {cleared.unit.name(harness)} " " <span class="faint small">{by.join(" ")}</span>
+            </span>
+        </li>
+    }
+    .into_any()
+}
+
+/// What a suspect is on the map.
+fn picks(unit: Unit, suspect: &Suspect) -> Vec<Pick> {
+    let own = match unit {
+        Unit::Part(part) | Unit::Joints(part) => vec![Pick::Part(part)],
+        Unit::Wire(wire) => vec![Pick::Wire(wire)],
+        Unit::Crossed(a, b) => vec![Pick::Part(a), Pick::Part(b)],
+        Unit::Cylinder(cylinder) => vec![Pick::Cylinder(cylinder)],
+        Unit::Transistor(driver) | Unit::DriverJoints(driver) | Unit::DriveResistor(driver) => {
+            vec![Pick::Driver(driver)]
+        }
+        Unit::Contact(terminal) => vec![Pick::Terminal(terminal)],
+        Unit::Cavity(..)
+        | Unit::Trace(..)
+        | Unit::BoardSupply(_)
+        | Unit::BoardGround(_)
+        | Unit::Logic(_)
+        | Unit::CrankSignal(_) => Vec::new(),
+    };
+    if own.is_empty() {
+        let ways = suspect.ways.iter();
+        ways.map(|(fault, _)| Pick::Element(fault.element))
+            .collect()
+    } else {
+        own
+    }
+}

@@ -1,0 +1,284 @@
+//! Words of the next act: what to do, what comes off first, what to mind, what it would mean.
+
+use sparktrail_core::isolation::{Access, Act, Probes, Question, Stop};
+use sparktrail_core::model::{Harness, StressKind, Substitute};
+
+use super::findings::pair;
+use super::meter::{self, HighVoltage, UnitUnplugged};
+
+/// Over the card.
+pub const DO_THIS: &str = "Do this next";
+/// The plan is being made.
+pub const WEIGHING: &str = "Weighing every test…";
+/// Where the leads go.
+pub const RED: &str = "Red lead";
+/// Where the leads go.
+pub const BLACK: &str = "Black lead";
+/// How the car stands.
+pub const SETUP: &str = "Car";
+/// The time it takes.
+pub const TIME: &str = "Takes";
+/// What comes off.
+pub const FIRST: &str = "First";
+/// Nothing comes off.
+pub const NOTHING_FIRST: &str = "nothing to take off";
+/// What it means.
+pub const OUTCOMES: &str = "What did you find?";
+/// What a reading means.
+pub const READ: &str = "What did it read?";
+/// What leads then.
+pub const THEN: &str = "What each reading would mean";
+/// What suspects predict.
+pub const PREDICT: &str = "What each suspect predicts";
+/// The others.
+pub const INSTEAD: &str = "Do something else instead";
+/// Cautions.
+pub const CAUTION: &str = "Before you start";
+/// What is left to mend.
+pub const REPAIRS: &str = "What is left to mend, in this order";
+/// No dead cylinder told yet.
+pub const NOTHING_YET: &str = "Say which cylinders are dead first: every test is weighed by that.";
+/// Nothing fits.
+pub const NOTHING_FITS: &str =
+    "There is no next test while the findings contradict each other. See Suspects.";
+/// Meter place.
+pub const SHOW_METER: &str = "Show on the meter";
+/// Fault there or not.
+pub const ENTERED: &str = "Entered. The next step is ready.";
+
+/// What an act tells, as bits in words.
+#[must_use]
+pub const fn worth(bits: f64) -> &'static str {
+    if bits >= 0.8 {
+        "tells very much"
+    } else if bits >= 0.4 {
+        "tells much"
+    } else if bits >= 0.15 {
+        "tells something"
+    } else {
+        "tells little"
+    }
+}
+
+/// Minutes, spoken.
+#[must_use]
+pub fn minutes(minutes: f64) -> String {
+    if minutes < 1.5 {
+        "about a minute".into()
+    } else {
+        format!("about {minutes:.0} minutes")
+    }
+}
+
+/// Whether to go on.
+#[must_use]
+pub fn stop(harness: &Harness, stop: Stop) -> Option<String> {
+    match stop {
+        Stop::GoOn => None,
+        Stop::Isolated(unit) => Some(format!(
+            "Found, as far as testing can tell: {}. Mend it, then see whether the fault is gone.",
+            unit.name(harness)
+        )),
+        Stop::NothingTells => {
+            Some("No test tells more. Work down the list of what is left to mend.".into())
+        }
+        Stop::TooMany => Some(
+            "That is a lot of tests. Better work down the list of what is left to mend.".into(),
+        ),
+    }
+}
+
+/// What to do, as a sentence.
+#[must_use]
+pub fn act(harness: &Harness, act: &Act) -> String {
+    let piece = |element| harness.element_name(element);
+    match &act.question {
+        Question::Contribution(cylinder) => format!("See whether cylinder {cylinder} works."),
+        Question::Spark(cylinder) => format!(
+            "Clip a timing light or spark tester to the lead of cylinder {cylinder} and watch for sparks."
+        ),
+        Question::Volts(probes) => {
+            format!("Measure volts at {}.", harness.terminal_name(probes.red))
+        }
+        Question::Resistance(probes) => format!(
+            "Measure resistance from {} to {}.",
+            harness.terminal_name(probes.red),
+            other(harness, probes)
+        ),
+        Question::Drop(probes) => format!(
+            "Measure the voltage lost from {} to {} under load.",
+            harness.terminal_name(probes.red),
+            other(harness, probes)
+        ),
+        Question::Lamp(probes) => {
+            format!("Hold a test lamp to {}.", harness.terminal_name(probes.red))
+        }
+        Question::Look(element) => format!("Look closely at {}.", piece(*element)),
+        Question::Stress(element, by) => match by {
+            StressKind::Wiggled => format!("Wiggle {} and listen to the engine.", piece(*element)),
+            StressKind::Heated => format!("Warm {} gently and watch.", piece(*element)),
+            StressKind::Cooled => format!("Cool {} and watch.", piece(*element)),
+        },
+        Question::Substitute(part, with) => match with {
+            Substitute::New => format!("Fit a new {}.", harness.part_name(*part)),
+            Substitute::KnownGood => format!(
+                "Put one that is known to work in place of {}.",
+                harness.part_name(*part)
+            ),
+        },
+        Question::Swap(two) => {
+            let (a, b) = pair(harness, *two);
+            format!("Swap {a} and {b}, and see whether the fault moves.")
+        }
+        Question::Clean(element) => format!("Clean {} and put it together again.", piece(*element)),
+        Question::Remake(element) => format!("Make {} anew.", piece(*element)),
+        Question::Code(code) => format!("See whether code {code} is stored."),
+        Question::AnyCode => "Read the trouble codes.".into(),
+        Question::Compression(cylinder) => {
+            format!("Check the compression of cylinder {cylinder} beside its neighbours.")
+        }
+    }
+}
+
+fn other(harness: &Harness, probes: &Probes) -> String {
+    probes
+        .black
+        .map_or_else(|| "nothing".into(), |black| harness.terminal_name(black))
+}
+
+/// What must be opened or taken out.
+#[must_use]
+pub fn access(harness: &Harness, access: Access) -> String {
+    match access {
+        Access::Reach(part) => format!("get at {}", harness.part_name(part)),
+        Access::Plugs(row) => {
+            let row = harness
+                .engine
+                .banks
+                .get(row)
+                .map_or_else(|| "the row".into(), |bank| bank.name.clone());
+            format!("get at the plugs of {row}")
+        }
+        Access::Open(part) => format!("take {} out and open it", harness.part_name(part)),
+        Access::Solder(part) => {
+            format!("heat the iron for the board of {}", harness.part_name(part))
+        }
+    }
+}
+
+/// Whether an act goes inside a unit.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Inside {
+    /// Nothing is opened.
+    No,
+    /// A unit's housing is opened.
+    Open,
+    /// There is soldering on a board.
+    Solder,
+}
+
+const RUNNING: &str = "The engine runs: hands, sleeves and tools clear of belts and fans, exhaust and coolant are hot, work in the open air.";
+const SECONDARY: &str = "Tens of thousands of volts stand on the plug leads: keep clear, and keep away with a pacemaker. Never pull a lead on a running engine.";
+const CRANKING: &str = "The starter turns the engine: gearbox in neutral, brake on. Stop fuel and spark first; fuel vapour and sparks make fire.";
+const PULLING: &str =
+    "Engine off, key out, battery off and parts cool before you take anything off or apart.";
+const UNIT: &str = "Take the battery off before you unplug the control unit. Touch bare metal first: a static spark kills a board.";
+const SOLDER: &str = "Solder on a board only if you are practised at it, with an iron that holds its temperature, and put the protective coat back on afterwards.";
+
+/// What to mind, the most needed first; the last word is that local rules come first.
+#[must_use]
+pub fn cautions(act: &Act, inside: Inside, unit_unplugged: UnitUnplugged) -> Vec<&'static str> {
+    let mut found = match &act.question {
+        Question::Contribution(_) | Question::Spark(_) => vec![RUNNING, SECONDARY],
+        Question::Volts(probes) | Question::Drop(probes) | Question::Lamp(probes) => {
+            meter::cautions(&probes.setup, unit_unplugged, HighVoltage::Away)
+        }
+        Question::Resistance(probes) => {
+            meter::cautions(&probes.setup, unit_unplugged, HighVoltage::Away)
+        }
+        Question::Stress(_, StressKind::Wiggled) => vec![RUNNING, SECONDARY],
+        Question::Stress(_, StressKind::Heated | StressKind::Cooled) => vec![
+            RUNNING,
+            SECONDARY,
+            "Warm with a hair dryer, never with a flame: there is fuel vapour about.",
+        ],
+        Question::Look(_)
+        | Question::Substitute(..)
+        | Question::Swap(_)
+        | Question::Clean(_)
+        | Question::Remake(_) => vec![PULLING],
+        Question::Compression(_) => vec![CRANKING, PULLING],
+        Question::Code(_) | Question::AnyCode => Vec::new(),
+    };
+    match inside {
+        Inside::No => {}
+        Inside::Open => found.push(UNIT),
+        Inside::Solder => found.extend([UNIT, SOLDER]),
+    }
+    if !found.is_empty() {
+        found.push(meter::RULES);
+    }
+    found
+}
+
+/// How likely something is, in words.
+#[must_use]
+pub fn chance(chance: f64) -> String {
+    super::suspects::share(chance)
+}
+
+/// What leads after an outcome.
+#[must_use]
+pub fn leads_then(unit: &str, share: f64) -> String {
+    format!("then {unit} leads with {}", super::suspects::share(share))
+}
+
+/// How far the weighing is.
+#[must_use]
+pub fn progress(done: usize, of: usize) -> String {
+    format!("{done} of {of}")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use sparktrail_core::engine::CylinderId;
+    use sparktrail_core::isolation::{AccessSet, Cost};
+    use sparktrail_core::model::Setup;
+
+    fn asks(question: Question) -> Act {
+        Act {
+            question,
+            cost: Cost {
+                minutes: 1.0,
+                risk: 0.0,
+                access: AccessSet::NONE,
+            },
+            aim: None,
+        }
+    }
+
+    #[test]
+    fn acts_that_can_hurt_say_how() {
+        let spark = asks(Question::Spark(CylinderId(1)));
+        let said = cautions(&spark, Inside::No, UnitUnplugged::No).join(" ");
+        for word in ["pacemaker", "belts", "Never pull a lead", "Local rules"] {
+            assert!(said.contains(word), "{word} is not in {said}");
+        }
+        let codes = asks(Question::AnyCode);
+        let said = cautions(&codes, Inside::Solder, UnitUnplugged::No).join(" ");
+        for word in ["battery off before you unplug", "static", "practised"] {
+            assert!(said.contains(word), "{word} is not in {said}");
+        }
+        let volts = asks(Question::Volts(Probes {
+            red: sparktrail_core::model::Terminal {
+                part: sparktrail_core::model::PartId::from(1),
+                port: sparktrail_core::model::Port::Plus,
+            },
+            black: None,
+            setup: Setup::idling(),
+        }));
+        let said = cautions(&volts, Inside::No, UnitUnplugged::No).join(" ");
+        assert!(said.contains("Belts and fans"), "{said}");
+    }
+}

@@ -1,0 +1,122 @@
+//! Words of what could be wrong: shares, reasons, what was cleared, and what cannot be told.
+
+use sparktrail_core::isolation::{CaseError, Factor};
+
+/// Heading.
+pub const HEADING: &str = "What could be wrong";
+/// Nothing was found yet.
+pub const NOTHING_YET: &str = "Nothing was found yet, so this is only how often each thing fails. Say which cylinders are dead first.";
+/// On to the findings.
+pub const TO_FINDINGS: &str = "Enter findings";
+/// The reckoning runs.
+pub const SOON: &str = "Working out what could be wrong…";
+/// Where the shares come from.
+pub const PRIORS: &str = "How often each thing fails is engineering judgement, not counted data. The findings weigh far more.";
+/// The likely reasons.
+pub const WHY: &str = "Why";
+/// It fails so.
+pub const WAYS: &str = "Most likely";
+/// Nothing moved it.
+pub const UNMOVED: &str = "No finding has moved this one.";
+/// Heading over what was cleared.
+pub const CLEARED: &str = "Cleared";
+/// Nothing was cleared yet.
+pub const NOTHING_CLEARED: &str = "Nothing yet.";
+/// Not the wiring.
+pub const NOT_ELECTRICAL: &str =
+    "More likely no electrical fault: look at fuel, air and compression.";
+/// Nothing at all fits.
+pub const NOTHING_FITS: &str = "These findings cannot all be true: nothing on this map could cause them together. Take back the one that you trust least, or check that the map is right.";
+/// Two at once.
+pub const NOT_BY_ONE: &str = "No single fault explains all of this well. Two faults at once are possible, or the map is not right somewhere.";
+/// Findings that do not count.
+pub const TROUBLES: &str = "These findings do not count";
+/// The rest of the list.
+pub const REST: &str = "The rest are less likely still.";
+
+/// A share as people read it.
+#[must_use]
+pub fn share(share: f64) -> String {
+    let percent = share * 100.0;
+    if percent >= 99.5 {
+        "> 99 %".into()
+    } else if percent < 1.0 {
+        "< 1 %".into()
+    } else {
+        format!("{percent:.0} %")
+    }
+}
+
+/// What a finding did to a suspect; `None` where it did next to nothing.
+#[must_use]
+pub fn factor(factor: &Factor) -> Option<String> {
+    let value = factor.factor;
+    if value >= 1000.0 {
+        Some("makes it very much likelier".into())
+    } else if value >= 1.15 {
+        Some(format!("makes it {} times likelier", times(value)))
+    } else if value <= 0.001 {
+        Some("all but rules it out".into())
+    } else if value <= 1.0 / 1.15 {
+        Some(format!("makes it {} times less likely", times(1.0 / value)))
+    } else {
+        None
+    }
+}
+
+fn times(value: f64) -> String {
+    if value >= 9.95 {
+        format!("{value:.0}")
+    } else {
+        format!("{value:.1}")
+    }
+}
+
+/// Findings that cannot all be true.
+#[must_use]
+pub fn check_again(most_doubtful: &str) -> String {
+    format!(
+        "These findings cannot all be true with one fault. The most doubtful is: “{most_doubtful}” Do that one again, or take it back."
+    )
+}
+
+/// There is no case.
+#[must_use]
+pub fn no_case(error: CaseError) -> String {
+    match error {
+        CaseError::Empty => "Nothing on this map can fail yet. Add parts and wires first.".into(),
+        CaseError::Suspects(_) => {
+            "The suspects could not be worked out from this map. Look at Check for what is missing."
+                .into()
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
+    use super::*;
+
+    #[test]
+    fn factors_read_as_words() {
+        let said = |factor: f64| {
+            super::factor(&Factor {
+                findings: Vec::new(),
+                factor,
+            })
+        };
+        assert_eq!(said(1.0), None);
+        assert_eq!(said(2.28).unwrap(), "makes it 2.3 times likelier");
+        assert_eq!(said(0.25).unwrap(), "makes it 4.0 times less likely");
+        assert_eq!(said(1e-6).unwrap(), "all but rules it out");
+        assert_eq!(said(f64::INFINITY).unwrap(), "makes it very much likelier");
+    }
+
+    #[test]
+    fn shares_never_claim_certainty() {
+        assert_eq!(share(1.0), "> 99 %");
+        assert_eq!(share(0.513), "51 %");
+        assert_eq!(share(0.0), "< 1 %");
+    }
+}
