@@ -55,6 +55,7 @@ pub(super) fn NumberField(store: Store, at: FactAt, term: String) -> impl IntoVi
         return ().into_any();
     };
     let words::Scale { unit, one } = words::scale(quantity);
+    let label = term + ", " + unit;
     let harness = store.harness;
     let known = harness.with_untracked(|harness| value_at(harness, at));
     let default = harness.with_untracked(|harness| default_of(harness, at));
@@ -103,7 +104,7 @@ pub(super) fn NumberField(store: Store, at: FactAt, term: String) -> impl IntoVi
                 inputmode="decimal"
                 autocomplete="off"
                 class="num"
-                aria-label=format!("{term}, {unit}")
+                aria-label=label
                 aria-invalid=invalid
                 placeholder=placeholder
                 prop:value=text

@@ -153,7 +153,7 @@ fn rows(store: Store, harness: &Harness, reading: &Reading, ohmmeter: Ohmmeter) 
     let all: f64 = reading.path.iter().map(size).fold(0.0, f64::max);
     let least = match ohmmeter {
         Ohmmeter::Yes => SMALL * all,
-        Ohmmeter::No => (SMALL * all).min(SMALL_VOLTS).max(5e-4),
+        Ohmmeter::No => (SMALL * all).clamp(5e-4, SMALL_VOLTS),
     };
     let mut rows = Vec::new();
     let mut few: Vec<&Step> = Vec::new();
