@@ -13,6 +13,7 @@ use super::shared::SharedPanel;
 use super::start::ThemeButton;
 use super::suspects::SuspectsPanel;
 use super::words::{job as words, trouble as wrong};
+use crate::edge::page;
 use crate::store::{Saved, Store, Tab};
 use crate::ui::{Icon, IconButton, Mark, Sheet, TabBar, TabItem};
 
@@ -33,6 +34,11 @@ pub fn Job(
         Tab::Shared => view! { <SharedPanel store /> }.into_any(),
         Tab::Check => view! { <CheckPanel store /> }.into_any(),
     };
+    // Another view begins at its head.
+    Effect::new(move |_| {
+        tab.track();
+        page::scroll_to_start(".side");
+    });
     view! {
         <div class="job" data-tab=move || tab.get().word()>
             <TopBar store />

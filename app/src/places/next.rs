@@ -96,7 +96,7 @@ fn repairs(harness: &Harness, advice: &Advice) -> AnyView {
         .map(|(unit, share)| {
             view! {
                 <li class="step">
-                    <span>{unit.name(harness)}</span>
+                    <span>{super::words::suspects::titled(&unit.name(harness))}</span>
                     <span class="num">{words::chance(*share)}</span>
                 </li>
             }
@@ -449,7 +449,7 @@ fn predictions(harness: &Harness, advised: &Advised, leaders: &[(Unit, f64)]) ->
             Some(
                 view! {
                     <li class="step">
-                        <span>{unit.name(harness)}</span>
+                        <span>{super::words::suspects::titled(&unit.name(harness))}</span>
                         <span class="num">
                             {format!("{} ({})", answer_words(best.0), words::chance(best.1))}
                         </span>
@@ -475,6 +475,9 @@ fn predictions(harness: &Harness, advised: &Advised, leaders: &[(Unit, f64)]) ->
 /// What the act is about, on the map.
 fn picks(harness: &Harness, question: &Question) -> Vec<Pick> {
     let element = |element: Element| {
+        if let Element::Driver(driver, _) = element {
+            return vec![Pick::Element(element), Pick::Driver(driver)];
+        }
         let mut found = vec![Pick::Element(element)];
         if let Element::Wire(wire) | Element::Joint(wire, WireEnd::From | WireEnd::To) = element {
             found.push(Pick::Wire(wire));

@@ -158,12 +158,13 @@ fn row(store: Store, harness: &Harness, suspect: &Suspect, first: bool) -> AnyVi
     view! {
         <li
             class="suspect"
+            data-share=format!("{:.6}", why.share)
             on:pointerenter=move |_| lit.set(Some(picks.get_value()))
             on:pointerleave=move |_| lit.set(None)
         >
             <details open=first>
                 <summary>
-                    <span class="suspect-name">{name}</span>
+                    <span class="suspect-name">{words::titled(&name)}</span>
                     <strong class="num">{share}</strong>
                     <svg
                         class="bar-of"
@@ -222,7 +223,7 @@ fn cleared_row(harness: &Harness, cleared: &Cleared) -> AnyView {
         <li class="reason">
             <span class="tick" aria-hidden="true">"✓"</span>
             <span>
-                {cleared.unit.name(harness)} " " <span class="faint small">{by.join(" ")}</span>
+                {words::titled(&cleared.unit.name(harness))} " " <span class="faint small">{by.join(" ")}</span>
             </span>
         </li>
     }

@@ -12,7 +12,10 @@ use sparktrail_core::isolation::{
     Access, Act, Assessment, Case, CaseError, Cleared, Explained, Explanation, Plan, Proposal,
     Stop, Trouble, Unit,
 };
-use sparktrail_core::model::{Element, Finding, Harness, Seen, Standing, Works};
+use sparktrail_core::model::{
+    DriverPiece, Element, Finding, Harness, PartKind, Seen, Standing, Works,
+};
+use sparktrail_core::topology::Pick;
 
 use super::{Place, Session, Tab};
 use crate::edge::{clock, page, timer};
@@ -28,7 +31,7 @@ const STEP_MS: f64 = 12.0;
 /// Suspects below this share are not listed.
 const LEAST_SHARE: f64 = 0.004;
 /// Suspects that are explained.
-const MOST_SUSPECTS: usize = 12;
+const MOST_SUSPECTS: usize = 20;
 /// Acts that are proposed.
 const MOST_ACTS: usize = 6;
 /// An element is hot from this share on.
@@ -64,7 +67,7 @@ pub struct Verdict {
     pub not_electrical: f64,
     /// The share of each hot element.
     pub heat: BTreeMap<Element, f64>,
-    /// The elements that are cleared.
+    /// One element of each thing that is cleared altogether.
     pub good: BTreeSet<Element>,
 }
 
@@ -212,7 +215,7 @@ impl Isolation {
             })));
             return;
         };
-        let verdict = verdict(&bench.case, &assessment);
+        let verdict = verdict(harness, &bench.case, &assessment);
         self.reckoned.set(Reckoned::Known(Arc::new(verdict)));
         page::mark(VERDICT_READY);
         timer::soon(move || self.plan(turn, &bench, &Rc::new(assessment)));
@@ -255,7 +258,7 @@ fn without_findings(harness: &Harness) -> Harness {
     map
 }
 
-fn verdict(case: &Case<'static>, assessment: &Assessment) -> Verdict {
+fn verdict(harness: &Harness, case: &Case<'static>, assessment: &Assessment) -> Verdict {
     let ranked = case.ranked(assessment, LEAST_SHARE);
     let units: Vec<Unit> = ranked
         .iter()
@@ -282,7 +285,8 @@ fn verdict(case: &Case<'static>, assessment: &Assessment) -> Verdict {
     let cleared = case.cleared(assessment);
     let cleared_units: BTreeSet<Unit> = cleared.iter().map(|cleared| cleared.unit).collect();
     let told = !assessment.evidence.is_empty();
-    let (mut heat, mut good) = (BTreeMap::new(), BTreeSet::new());
+    let mut heat = BTreeMap::new();
+    let mut things: BTreeMap<Pick, (Element, bool)> = BTreeMap::new();
     let mut not_electrical = 0.0;
     for (number, cause) in case.causes().iter().enumerate() {
         let share = assessment.belief.suspect(number);
@@ -291,8 +295,10 @@ fn verdict(case: &Case<'static>, assessment: &Assessment) -> Verdict {
         }
         if told {
             *heat.entry(cause.fault.element).or_insert(0.0) += share;
-            if cleared_units.contains(&cause.unit) {
-                good.insert(cause.fault.element);
+            if let Some((thing, own)) = thing_of(harness, cause.fault.element) {
+                let known = things.entry(thing).or_insert((own, true));
+                known.0 = known.0.min(own);
+                known.1 &= cleared_units.contains(&cause.unit);
             }
         }
     }
@@ -305,7 +311,37 @@ fn verdict(case: &Case<'static>, assessment: &Assessment) -> Verdict {
         evidence: assessment.evidence.len(),
         not_electrical,
         heat,
-        good,
+        good: things
+            .into_values()
+            .filter(|(_, all)| *all)
+            .map(|(element, _)| element)
+            .collect(),
+    }
+}
+
+/// What a person would tick off as one thing, with the element that stands for it: a wire with its
+/// joints, a driver, a part with its contacts; of a unit or connector each pin by itself. Cylinders
+/// carry no tick: what is not electrical is no part of the wiring.
+fn thing_of(harness: &Harness, element: Element) -> Option<(Pick, Element)> {
+    if let Element::Cylinder(_) = element {
+        return None;
+    }
+    if let Element::Wire(wire) | Element::Joint(wire, _) = element {
+        return Some((Pick::Wire(wire), Element::Wire(wire)));
+    }
+    if let Element::Driver(driver, _) = element {
+        let switch = Element::Driver(driver, DriverPiece::Switch);
+        return Some((Pick::Driver(driver), switch));
+    }
+    let part = harness.part_of(element)?;
+    let many = harness
+        .parts
+        .get(&part)
+        .is_some_and(|part| matches!(part.kind, PartKind::ControlUnit(_) | PartKind::Connector(_)));
+    match (many, element) {
+        (true, Element::Mated(_)) => None,
+        (true, element) => Some((Pick::Element(element), element)),
+        (false, element) => Some((Pick::Part(part), element)),
     }
 }
 

@@ -3,3 +3,4 @@
 mod ground;
 mod harness;
 mod meter;
+mod suspects;

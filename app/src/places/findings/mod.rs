@@ -39,6 +39,36 @@ fn Cylinders(store: Store) -> impl IntoView {
             .harness
             .with(|harness| cylinders_said(&harness.findings))
     });
+    let all = numbers.clone();
+    let untold = move || -> Vec<CylinderId> {
+        said.with(|said| {
+            all.iter()
+                .copied()
+                .filter(|c| !said.contains_key(c))
+                .collect()
+        })
+    };
+    let others = move || {
+        let untold = untold();
+        let some_dead = said.with(|said| said.values().any(|works| *works != Works::Alive));
+        (some_dead && !untold.is_empty()).then(|| {
+            let mark = move |_| {
+                for &cylinder in &untold {
+                    store.change(Command::Mark {
+                        cylinder,
+                        works: Works::Alive,
+                        at: Some(clock::timestamp()),
+                    });
+                }
+            };
+            view! {
+                <button type="button" class="button others" on:click=mark>
+                    {words::OTHERS_WORK}
+                </button>
+            }
+            .into_any()
+        })
+    };
     let buttons: Vec<AnyView> = numbers
         .into_iter()
         .map(|cylinder| {
@@ -70,6 +100,7 @@ fn Cylinders(store: Store) -> impl IntoView {
             <h2>{words::CYLINDERS}</h2>
             <p class="faint small">{words::CYLINDERS_HINT}</p>
             <div class="cyls">{buttons}</div>
+            {others}
         </section>
     }
     .into_any()

@@ -18,6 +18,8 @@ pub const NONE: &str =
 pub const CYLINDERS: &str = "Which cylinders are dead?";
 /// What a tap does.
 pub const CYLINDERS_HINT: &str = "Tap a cylinder until it says what you saw.";
+/// The cylinders that nothing was said of.
+pub const OTHERS_WORK: &str = "All the others work";
 /// Heading of the form.
 pub const ADD: &str = "Add a finding";
 /// What was done.

@@ -27,7 +27,7 @@ pub const OUTCOMES: &str = "What did you find?";
 /// What a reading means.
 pub const READ: &str = "What did it read?";
 /// What leads then.
-pub const THEN: &str = "What each reading would mean";
+pub const THEN: &str = "What each outcome would mean";
 /// What suspects predict.
 pub const PREDICT: &str = "What each suspect predicts";
 /// The others.

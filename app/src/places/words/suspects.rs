@@ -34,6 +34,15 @@ pub const TROUBLES: &str = "These findings do not count";
 /// The rest of the list.
 pub const REST: &str = "The rest are less likely still.";
 
+/// A name at the head of a line.
+#[must_use]
+pub fn titled(name: &str) -> String {
+    let mut letters = name.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
+}
+
 /// A share as people read it.
 #[must_use]
 pub fn share(share: f64) -> String {
