@@ -6,8 +6,8 @@ use sparktrail_core::model::{Harness, PartKind, file};
 use sparktrail_tests::browser::{Page, Scheme, Screen, visit};
 
 use super::{
-    button, click, empty_directory, find, go_home, harness_in, open_file, own_maps, painted_after,
-    quoted, sample, under, unfold,
+    button, click, empty_directory, find, go_home, go_to, harness_in, open_file, own_maps,
+    painted_after, quoted, sample, under, unfold,
 };
 
 /// Each would set `window.carriedOut` or ask another origin for something if it were markup.
@@ -85,17 +85,11 @@ fn markup_in_names_is_shown_and_never_carried_out() {
             page.picture("markup").await;
 
             // Each part's panel, by the list; its notes are among the facts.
-            let tabs = page
-                .evaluate(
-                    "return [...document.querySelectorAll('nav .tab')]
-                       .filter(tab => tab.checkVisibility()).map(tab => tab.textContent)",
-                )
-                .await;
-            let tabs: Vec<String> = serde_json::from_value(tabs).expect("names of tabs");
-            assert!(tabs.len() >= 4, "{tabs:?}");
-            for tab in tabs.iter().map(String::as_str).chain(["What if"]) {
-                click(page, &format!("//nav//button[.={}]", quoted(tab))).await;
-                nothing_happened(page, tab).await;
+            for view in [
+                "Findings", "Suspects", "Next", "Meter", "Shared", "Check", "What if",
+            ] {
+                go_to(page, view).await;
+                nothing_happened(page, view).await;
             }
             page.evaluate(
                 "document.querySelectorAll('details').forEach(d => d.open = true); return true",
@@ -117,7 +111,7 @@ fn markup_in_names_is_shown_and_never_carried_out() {
             page.says("Broken for trying").await;
             page.says(&coil.name).await;
             nothing_happened(page, "what if").await;
-            click(page, "//nav//button[.='Map']").await;
+            go_to(page, "Map").await;
             page.says(&coil.note).await;
             nothing_happened(page, "the facts").await;
 

@@ -133,6 +133,24 @@ async fn painted_after(page: &Page, act: impl AsyncFnOnce()) {
     .await;
 }
 
+/// Goes to a view of the open map: by its tab, or by the list of further ones on a narrow screen.
+async fn go_to(page: &Page, view: &str) {
+    let has_tab = page
+        .evaluate_with(
+            "return [...document.querySelectorAll('nav .tab')].some(
+               tab => tab.checkVisibility() && tab.firstChild.textContent.trim() === arguments[0])",
+            vec![view.into()],
+        )
+        .await;
+    let entry = format!("button[starts-with(normalize-space(.), {})]", quoted(view));
+    if has_tab == true {
+        click(page, &format!("//nav//{entry}")).await;
+    } else {
+        click(page, "//nav//button[.='More']").await;
+        click(page, &format!("//dialog[@open]//{entry}")).await;
+    }
+}
+
 /// Goes from an open map to the first screen.
 async fn go_home(page: &Page) {
     click(page, &button("All maps")).await;
@@ -144,11 +162,13 @@ async fn own_maps(page: &Page) -> Vec<String> {
     page.texts(".projects strong").await
 }
 
-/// Everything that is drawn: names, lines and places, without what depends on selection or zoom.
+/// Everything that is drawn: names, lines and places, without what depends on selection or zoom
+/// and without the heat, which comes when it has been reckoned.
 async fn drawn(page: &Page) -> Value {
     let all = page
         .evaluate(
-            "return [...document.querySelectorAll('.map-canvas path, .map-canvas text')]
+            "return [...document.querySelectorAll('.map-canvas :is(path, text)')]
+               .filter(e => !e.closest('.glows, .badges'))
                .map(e => [e.getAttribute('d'), e.getAttribute('x'), e.getAttribute('y'),
                           e.textContent])",
         )
