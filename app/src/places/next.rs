@@ -320,10 +320,13 @@ fn enter(store: Store, question: &Question, answer: Answer) {
     });
 }
 
+/// From what was typed to an answer, or to what is wrong with it.
+type Understands = fn(&str) -> Result<Answer, String>;
+
 /// Buttons for what may come out, or a field for what was read.
 fn answers(store: Store, advised: &Advised) -> AnyView {
     let question = StoredValue::new(advised.act.question.clone());
-    let typed: Option<fn(&str) -> Result<Answer, String>> = match &advised.act.question {
+    let typed: Option<Understands> = match &advised.act.question {
         Question::Volts(_) | Question::Drop(_) => Some(entry::volts),
         Question::Resistance(_) => Some(entry::ohms),
         Question::Contribution(_)
