@@ -1,10 +1,28 @@
-//! From a question with its answer to a finding, and from what a person types to an answer.
+//! The way to the findings: from a question with its answer to one, from what a person types to an answer.
 
+use leptos::prelude::*;
 use sparktrail_core::isolation::{Answer, Question};
 use sparktrail_core::model::{OhmReading, Seen, Setup, Stored};
 use sparktrail_core::units::{Ohms, Volts};
 
 use super::words::findings as words;
+use super::words::suspects::TO_FINDINGS;
+use crate::store::{Store, Tab};
+
+/// The button that leads to the findings.
+pub(super) fn to_findings(store: Store) -> AnyView {
+    view! {
+        <button
+            type="button"
+            class="button"
+            data-weight="strong"
+            on:click=move |_| store.session.tab.set(Tab::Findings)
+        >
+            {TO_FINDINGS}
+        </button>
+    }
+    .into_any()
+}
 
 /// What a person said: a question with its answer.
 #[derive(Debug, Clone, PartialEq)]

@@ -8,8 +8,7 @@ use sparktrail_core::isolation::{Access, Answer, Probes, Question, Stop, Unit};
 use sparktrail_core::model::{Element, FaultThen, Harness, PartKind, Port, SwapPair, WireEnd};
 use sparktrail_core::topology::Pick;
 
-use super::entry::{self, Said};
-use super::suspects::to_findings;
+use super::entry::{self, Said, to_findings};
 use super::words::findings::answer as answer_words;
 use super::words::meter::{self as meter_words, UnitUnplugged};
 use super::words::next::{self as words, Inside};

@@ -7,10 +7,11 @@ use sparktrail_core::isolation::{Cleared, Explained, Factor, Unit};
 use sparktrail_core::model::{FindingId, Harness};
 use sparktrail_core::topology::Pick;
 
+use super::entry::to_findings;
 use super::words::faults::Say;
 use super::words::findings::sentence;
 use super::words::suspects as words;
-use crate::store::{Reckoned, Store, Suspect, Tab, Verdict};
+use crate::store::{Reckoned, Store, Suspect, Verdict};
 
 /// Reasons shown for one suspect.
 const MOST_REASONS: usize = 6;
@@ -36,21 +37,6 @@ pub(super) fn SuspectsPanel(store: Store) -> impl IntoView {
 
 fn note(words: &'static str) -> AnyView {
     view! { <p class="faint" role="status">{words}</p> }.into_any()
-}
-
-/// The button that leads to the findings.
-pub(super) fn to_findings(store: Store) -> AnyView {
-    view! {
-        <button
-            type="button"
-            class="button"
-            data-weight="strong"
-            on:click=move |_| store.session.tab.set(Tab::Findings)
-        >
-            {words::TO_FINDINGS}
-        </button>
-    }
-    .into_any()
 }
 
 fn told(store: Store, verdict: &Arc<Verdict>) -> AnyView {

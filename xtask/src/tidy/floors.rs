@@ -49,6 +49,7 @@ const PIECES: &[&str] = &[
     "projects",
     "samples",
     "selection",
+    "entry",
 ];
 
 /// A floor of the core imports only those below it.
