@@ -126,6 +126,15 @@ class Harness:
         rest.remove_nodes_from([("branch", index) for index in hit])
         return not nx.has_path(rest, START, END)
 
+    def returns_past(self, need, strap, gone):
+        """Whether a coil's return still reaches the battery past an engine without its strap."""
+        if not self.needs[need]["return"]:
+            return False
+        rest = self.graphs[need].copy()
+        rest.remove_nodes_from([("branch", index) for index in gone] + [END])
+        ends = [node for node in self.needs[strap]["to"] if node in rest]
+        return any(nx.has_path(rest, START, node) for node in ends)
+
     def separated(self, elements):
         """Cylinders without spark, and cylinders without fuel, when the elements are open."""
         gone = set()
@@ -153,11 +162,13 @@ class Harness:
         for cylinder in self.cylinders:
             fires = []
             for chain in cylinder["chains"]:
-                strap = any(self.needs[n]["engine_ground"] for n in chain["doubts"] if n in lost)
+                straps = [
+                    n for n in chain["doubts"] if n in lost and self.needs[n]["engine_ground"]
+                ]
                 hard = [
                     n
                     for n in chain["needs"]
-                    if n in lost and not (strap and self.needs[n]["return"])
+                    if n in lost and not any(self.returns_past(n, s, gone) for s in straps)
                 ]
                 fires.append(not hard)
             if fires and not any(fires):

@@ -120,12 +120,12 @@ impl Topology {
             .map(|(need, &touched)| touched && self.lost(need, &gone, &set))
             .collect();
         if lost.contains(&true) {
-            self.losses(&lost, &mut found);
+            self.losses(&lost, &set, &mut found);
         }
         found
     }
 
-    fn losses(&self, lost: &[bool], found: &mut Separation) {
+    fn losses(&self, lost: &[bool], set: &BranchSet, found: &mut Separation) {
         let of = |needs: &[usize]| -> Vec<NeedKind> {
             needs
                 .iter()
@@ -140,12 +140,19 @@ impl Topology {
             };
             let mut ways = 0;
             for chain in &needs.chains {
-                let (mut spark, mut doubt) = (of(&chain.needs), of(&chain.doubts));
-                // Engine and body touch in more places than a map shows: without its strap a coil's
-                // return is in doubt, not gone.
-                if doubt.contains(&NeedKind::EngineGround) {
-                    spark.retain(|kind| !matches!(kind, NeedKind::Return(_)));
-                }
+                let mut doubt = of(&chain.doubts);
+                let strap = chain.doubts.iter().copied().find(|&need| {
+                    lost.get(need) == Some(&true) && self.kind(need) == Some(NeedKind::EngineGround)
+                });
+                // Engine and body touch in more places than a map shows: a coil's return that still
+                // reaches the battery is in doubt without the engine's strap, not gone.
+                let held: Vec<usize> = chain
+                    .needs
+                    .iter()
+                    .copied()
+                    .filter(|&need| !strap.is_some_and(|strap| self.returns_past(need, strap, set)))
+                    .collect();
+                let spark = of(&held);
                 if spark.is_empty() {
                     ways += 1;
                 } else {
@@ -169,6 +176,30 @@ impl Topology {
                 found.losses.insert(cylinder, loss);
             }
         }
+    }
+
+    fn kind(&self, need: usize) -> Option<NeedKind> {
+        self.needs.get(need).map(|need| need.kind)
+    }
+
+    /// Whether a need is a coil's return that reaches the battery by itself, as `strap` should.
+    fn returns_past(&self, need: usize, strap: usize, set: &BranchSet) -> bool {
+        let Some(NeedKind::Return(_)) = self.kind(need) else {
+            return false;
+        };
+        let (Some(from), Some(to)) = (self.paths.get(need), self.paths.get(strap)) else {
+            return false;
+        };
+        self.needs.get(need).is_some_and(|described| {
+            self.wiring.holds(
+                Route {
+                    from: &from.from,
+                    to: &to.to,
+                    through: described.through,
+                },
+                set,
+            )
+        })
     }
 
     /// Whether a need is lost without these branches. `gone` and `set` hold the same ones.
