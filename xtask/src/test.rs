@@ -1,5 +1,6 @@
 //! `cargo xtask test`: the one command that runs every check and ends with a summary.
 
+use std::ffi::OsString;
 use std::fs;
 use std::path::Path;
 use std::time::{Duration, Instant};
@@ -37,6 +38,11 @@ const ALL: [Step; 6] = [
     Step::Native,
     Step::Wasm,
 ];
+
+/// The seed of the laws' random cases: what the caller set, else always the same.
+fn random_cases() -> OsString {
+    std::env::var_os("PROPTEST_RNG_SEED").unwrap_or_else(|| "20261124".into())
+}
 
 /// How a step went.
 struct Report {
@@ -175,6 +181,8 @@ fn tests(args: &[&str], outside: &Outside, not_run: &Path, count: &mut Count) ->
         .env("SPARKTRAIL_NOT_RUN", not_run)
         // A snapshot that differs is a failure; nothing is written.
         .env("INSTA_UPDATE", "no")
+        // The same random cases every time; `PROPTEST_RNG_SEED=… cargo xtask test` tries others.
+        .env("PROPTEST_RNG_SEED", random_cases())
         .env("WASM_BINDGEN_TEST_TIMEOUT", "120");
     if let Ok(python) = &outside.python {
         run = run.env("SPARKTRAIL_PYTHON", python);
