@@ -41,7 +41,7 @@ const ALL: [Step; 6] = [
 
 /// The seed of the laws' random cases: what the caller set, else always the same.
 fn random_cases() -> OsString {
-    std::env::var_os("PROPTEST_RNG_SEED").unwrap_or_else(|| "20261124".into())
+    std::env::var_os("PROPTEST_RNG_SEED").unwrap_or_else(|| "21".into())
 }
 
 /// How a step went.
