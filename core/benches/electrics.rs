@@ -4,7 +4,7 @@ use std::hint::black_box;
 use std::sync::Arc;
 
 use criterion::{Criterion, criterion_group, criterion_main};
-use sparktrail_core::electrics::{Assumptions, Circuit, Desk, Solution, Standing};
+use sparktrail_core::electrics::{Assumptions, Circuit, Desk, OperatingPoint, Solution};
 use sparktrail_core::faults::{all_faults, alteration};
 use sparktrail_core::model::{Setup, file};
 
@@ -28,10 +28,10 @@ fn electrics(criterion: &mut Criterion) {
     ] {
         let mut group = criterion.benchmark_group(name);
         group.bench_function("base", |bench| {
-            bench.iter(|| Standing::of(&circuit, black_box(&setup)));
+            bench.iter(|| OperatingPoint::of(&circuit, black_box(&setup)));
         });
-        let standing = Standing::of(&circuit, &setup);
-        let mut desk = Desk::new(&standing);
+        let point = OperatingPoint::of(&circuit, &setup);
+        let mut desk = Desk::new(&point);
         let mut next = all.iter().cycle();
         group.bench_function("one fault, all terminals", |bench| {
             bench.iter(|| next.next().map(|change| desk.answer(change).readings[0]));

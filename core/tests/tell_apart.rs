@@ -6,7 +6,9 @@
 use std::path::Path;
 use std::sync::Arc;
 
-use sparktrail_core::electrics::{Alteration, Assumptions, Circuit, Measure, Solution, Standing};
+use sparktrail_core::electrics::{
+    Alteration, Assumptions, Circuit, Measure, OperatingPoint, Solution,
+};
 use sparktrail_core::faults::{
     Fault, Mode, Shown, USUAL_PARTLY_ON, alike, all_faults, expected, is_high_voltage, shifts,
     solve, tell_apart, usual_black, usual_setups, widths_apart,
@@ -151,12 +153,12 @@ fn every_shift_is_what_the_exact_solution_reads() {
     let (fault, pin) = partly_on(&harness);
     let black = usual_black(&harness).unwrap();
     for setup in [Setup::key_on(), Setup::idling(), Setup::battery_off()] {
-        let standing = Standing::of(&circuit, &setup);
+        let point = OperatingPoint::of(&circuit, &setup);
         let healthy = Solution::of(&circuit, &setup, &Alteration::default());
         let (value, band) = healthy.shows(pin, black).unwrap();
         let healthy = Shown { value, band };
         let faults = all_faults(&harness);
-        let found = shifts(&harness, &standing, (pin, black), healthy, &faults);
+        let found = shifts(&harness, &point, (pin, black), healthy, &faults);
         assert!(found.len() > 100, "{}", found.len());
         for shift in &found {
             let exact = solve(&harness, &setup, Some(&shift.fault))

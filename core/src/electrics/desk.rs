@@ -5,8 +5,8 @@ use super::circuit::{Circuit, StrandKind, siemens};
 use super::coil::{Periodic, Phase, ShortedTurns, periodic};
 use super::islands::{CutOff, Islands};
 use super::nominal;
+use super::operating_point::OperatingPoint;
 use super::spark::{self, Demand, PlugSpark};
-use super::standing::Standing;
 use crate::model::Harness;
 
 /// Below this, 1 + Δg·R has lost what a floating part hangs on: factorise anew instead.
@@ -77,7 +77,7 @@ pub struct Tally {
 /// Sherman, Morrison 1950, doi:10.1214/aoms/1177729893 (value from memory), only where it is safe.
 #[derive(Debug)]
 pub struct Desk<'s> {
-    standing: &'s Standing,
+    point: &'s OperatingPoint,
     directions: Vec<Direction>,
     /// Weight of each driver's unit response in the healthy answer, A.
     healthy: Vec<f64>,
@@ -150,9 +150,9 @@ impl Answer<'_> {
 impl<'s> Desk<'s> {
     /// A desk for one circuit in one setup.
     #[must_use]
-    pub fn new(standing: &'s Standing) -> Self {
+    pub fn new(point: &'s OperatingPoint) -> Self {
         let mut desk = Self {
-            standing,
+            point,
             directions: vec![
                 Direction {
                     a: usize::MAX,
@@ -161,9 +161,9 @@ impl<'s> Desk<'s> {
                 };
                 MOST
             ],
-            healthy: vec![0.0; standing.drivers.len()],
-            healthy_volts: standing.off.clone(),
-            reach: standing
+            healthy: vec![0.0; point.drivers.len()],
+            healthy_volts: point.off.clone(),
+            reach: point
                 .drivers
                 .iter()
                 .map(|d| d.unit.iter().fold(0.0, |most: f64, v| most.max(v.abs())))
@@ -197,7 +197,7 @@ impl<'s> Desk<'s> {
     pub fn answer(&mut self, alteration: &Alteration) -> Answer<'_> {
         if !self.try_update(alteration) {
             self.tally.anew += 1;
-            let anew = Standing::altered(&self.standing.circuit, &self.standing.setup, alteration);
+            let anew = OperatingPoint::altered(&self.point.circuit, &self.point.setup, alteration);
             let done = Desk::settled(&anew, alteration);
             self.volts = done.0;
             self.fired = done.1;
@@ -218,10 +218,10 @@ impl<'s> Desk<'s> {
 
     /// Potentials of a circuit that was factorised with the alteration already in it.
     pub(super) fn settled(
-        standing: &Standing,
+        point: &OperatingPoint,
         alteration: &Alteration,
     ) -> (Vec<f64>, Vec<Fired>, Vec<usize>) {
-        let mut desk = Desk::new(standing);
+        let mut desk = Desk::new(point);
         let none = Update {
             deltas: Vec::new(),
             matrix: Vec::new(),
@@ -233,8 +233,8 @@ impl<'s> Desk<'s> {
 
     /// Answers by a low-rank change; `false` where that is not safe.
     fn try_update(&mut self, alteration: &Alteration) -> bool {
-        let standing = self.standing;
-        let lines = standing
+        let point = self.point;
+        let lines = point
             .circuit
             .drivers
             .iter()
@@ -249,7 +249,7 @@ impl<'s> Desk<'s> {
             return false;
         };
         if update.deltas.iter().any(|delta| delta.one_way) {
-            let currents = self.currents(&update, &standing.off);
+            let currents = self.currents(&update, &point.off);
             let blocked = |(delta, current): (&Delta, &f64)| delta.one_way && *current <= 0.0;
             if update.deltas.iter().zip(&currents).any(blocked) {
                 let open: Vec<Delta> = update
@@ -265,9 +265,9 @@ impl<'s> Desk<'s> {
                 update = without;
             }
         }
-        let currents = self.currents(&update, &standing.off);
-        let islands = standing.islands.get_or_init(|| Islands::of(standing));
-        let off = |node: usize| self.at(&update, islands, &standing.off, &currents, node);
+        let currents = self.currents(&update, &point.off);
+        let islands = point.islands.get_or_init(|| Islands::of(point));
+        let off = |node: usize| self.at(&update, islands, &point.off, &currents, node);
         let changed: Vec<(usize, f64)> = update
             .deltas
             .iter()
@@ -279,22 +279,20 @@ impl<'s> Desk<'s> {
                     if cut {
                         0.0
                     } else {
-                        standing.weights[strand] + delta.siemens
+                        point.weights[strand] + delta.siemens
                     },
                 ))
             })
             .collect();
-        if standing.wake_at(off, &changed) != standing.wake
-            || self.driven(&update, islands, &currents)
-        {
+        if point.wake_at(off, &changed) != point.wake || self.driven(&update, islands, &currents) {
             return false;
         }
         if let Some(cut) = &update.cut {
             // A driver whose ground side hangs on the cut-off part charges it: not closed form any more.
-            let across = standing.circuit.drivers.iter().any(|driver| {
+            let across = point.circuit.drivers.iter().any(|driver| {
                 islands.holds(cut, driver.emitter) && !islands.holds(cut, driver.collector)
             });
-            if across && standing.setup.turns_a_minute() > 0.0 {
+            if across && point.setup.turns_a_minute() > 0.0 {
                 return false;
             }
             self.tally.cut += 1;
@@ -308,12 +306,12 @@ impl<'s> Desk<'s> {
 
     /// Whether a change lets a drive signal stand high although nothing commands it.
     fn driven(&self, update: &Update, islands: &Islands, currents: &[f64]) -> bool {
-        let standing = self.standing;
-        standing
+        let point = self.point;
+        point
             .circuit
             .drivers
             .iter()
-            .zip(&standing.drivers)
+            .zip(&point.drivers)
             .enumerate()
             .any(|(k, (driver, own))| {
                 let Some((start, _)) = driver.line else {
@@ -324,10 +322,10 @@ impl<'s> Desk<'s> {
                 } else {
                     0.0
                 };
-                let off = |node: usize| self.at(update, islands, &standing.off, currents, node);
+                let off = |node: usize| self.at(update, islands, &point.off, currents, node);
                 let level = off(start) - off(driver.emitter);
                 if level < nominal::DRIVE_LEAST.value
-                    || standing.held.iter().any(|(held, _)| *held == k)
+                    || point.held.iter().any(|(held, _)| *held == k)
                 {
                     return false;
                 }
@@ -344,8 +342,8 @@ impl<'s> Desk<'s> {
     /// The changes of single branches that an alteration makes here; `None` where they must be
     /// factorised anew.
     fn deltas(&self, alteration: &Alteration) -> Option<Vec<Delta>> {
-        let standing = self.standing;
-        let circuit = &standing.circuit;
+        let point = self.point;
+        let circuit = &point.circuit;
         let mut found: Vec<Delta> = Vec::with_capacity(MOST);
         for &(at, edit) in &alteration.edits {
             let strand = circuit.strands.get(at)?;
@@ -354,7 +352,7 @@ impl<'s> Desk<'s> {
             if signal || found.iter().any(|delta| delta.strand == Some(at)) {
                 return None;
             }
-            let old = standing.weights[at];
+            let old = point.weights[at];
             let new = edit.apply(old, strand.siemens);
             if (new - old).abs() > 0.0 {
                 // Exactly −old for an open one: the closed form for bridges asks for it.
@@ -367,7 +365,7 @@ impl<'s> Desk<'s> {
                     a: strand.a,
                     b: strand.b,
                     siemens,
-                    emf: standing.emfs[at],
+                    emf: point.emfs[at],
                     strand: Some(at),
                     one_way: false,
                 });
@@ -407,19 +405,19 @@ impl<'s> Desk<'s> {
 
     /// Makes the matrix of these changes; `None` where it would not be safe.
     fn update(&mut self, mut deltas: Vec<Delta>) -> Option<Update> {
-        let standing = self.standing;
+        let point = self.point;
         let mut cut = None;
         if let [only] = deltas.as_mut_slice()
             && let Some(strand) = only.strand
-            && only.siemens + standing.weights[strand] == 0.0
+            && only.siemens + point.weights[strand] == 0.0
         {
-            let islands = standing.islands.get_or_init(|| Islands::of(standing));
-            cut = islands.cut(standing, strand);
+            let islands = point.islands.get_or_init(|| Islands::of(point));
+            cut = islands.cut(point, strand);
             if let Some(cut) = &cut {
                 // What stays connected loses only the leaks of what is cut off.
                 *only = Delta {
                     a: cut.near,
-                    b: standing.circuit.reference(),
+                    b: point.circuit.reference(),
                     siemens: -cut.siemens,
                     emf: 0.0,
                     ..*only
@@ -428,7 +426,7 @@ impl<'s> Desk<'s> {
         }
         let r = deltas.len();
         for (slot, delta) in deltas.iter().enumerate() {
-            self.point(slot, delta.a, delta.b);
+            self.aim(slot, delta.a, delta.b);
         }
         let mut left = vec![0.0; r * r];
         let mut matrix = vec![0.0; r * r];
@@ -468,8 +466,8 @@ impl<'s> Desk<'s> {
     }
 
     /// Makes direction `slot` that of 1 A from `a` to `b`.
-    fn point(&mut self, slot: usize, a: usize, b: usize) {
-        let standing = self.standing;
+    fn aim(&mut self, slot: usize, a: usize, b: usize) {
+        let point = self.point;
         let direction = &mut self.directions[slot];
         if (direction.a, direction.b) == (a, b) {
             return;
@@ -477,8 +475,8 @@ impl<'s> Desk<'s> {
         direction.a = a;
         direction.b = b;
         direction.z.clear();
-        direction.z.resize(standing.off.len(), 0.0);
-        standing.respond(&[(a, 1.0), (b, -1.0)], &mut direction.z);
+        direction.z.resize(point.off.len(), 0.0);
+        point.respond(&[(a, 1.0), (b, -1.0)], &mut direction.z);
     }
 
     /// Currents (A) that the changes draw from these potentials.
@@ -512,16 +510,16 @@ impl<'s> Desk<'s> {
 
     /// Potentials with the drivers switching, into `volts`, and the coils that are energised.
     fn run(&mut self, update: &Update, currents: &[f64], alteration: &Alteration) {
-        let standing = self.standing;
-        let circuit = &standing.circuit;
-        let islands = standing.islands.get_or_init(|| Islands::of(standing));
+        let point = self.point;
+        let circuit = &point.circuit;
+        let islands = point.islands.get_or_init(|| Islands::of(point));
         self.fired.clear();
         self.switching.clear();
         self.kappa.clear();
-        self.kappa.resize(standing.drivers.len(), 0.0);
+        self.kappa.resize(point.drivers.len(), 0.0);
         // What the changes draw in all, once the drivers switch.
         let mut drawn = currents.to_vec();
-        if standing.setup.turns_a_minute() > 0.0 {
+        if point.setup.turns_a_minute() > 0.0 {
             let felt = |strand: usize| {
                 let strand = &circuit.strands[strand];
                 let apart = |d: &Direction| (d.z[strand.a] - d.z[strand.b]).abs();
@@ -534,12 +532,12 @@ impl<'s> Desk<'s> {
                 .filter(|(_, c)| felt(c.strand))
                 .map(|(j, _)| j)
                 .collect();
-            for k in 0..standing.drivers.len() {
+            for k in 0..point.drivers.len() {
                 if !self.switches(k, update, islands, currents, alteration) {
                     continue;
                 }
                 self.switching.push(k);
-                let unit = &standing.drivers[k].unit;
+                let unit = &point.drivers[k].unit;
                 let shares = update.through(|delta| unit[delta.a] - unit[delta.b]);
                 let kappa = self.switch(k, update, islands, currents, &shares, alteration);
                 self.kappa[k] = kappa;
@@ -550,7 +548,7 @@ impl<'s> Desk<'s> {
         }
         self.volts.clear();
         self.volts.extend_from_slice(&self.healthy_volts);
-        for (k, driver) in standing.drivers.iter().enumerate() {
+        for (k, driver) in point.drivers.iter().enumerate() {
             let more = self.kappa[k] - self.healthy[k];
             if more.abs() * self.reach[k] > 1e-9 {
                 for (value, unit) in self.volts.iter_mut().zip(&driver.unit) {
@@ -581,24 +579,24 @@ impl<'s> Desk<'s> {
         currents: &[f64],
         alteration: &Alteration,
     ) -> bool {
-        let standing = self.standing;
-        let driver = &standing.circuit.drivers[k];
+        let point = self.point;
+        let driver = &point.circuit.drivers[k];
         let stuck = alteration
             .drivers
             .iter()
             .any(|(id, how)| *id == driver.id && !matches!(how, Switching::Clamp(_)));
         let commanded = driver.command.is_none_or(|unit| {
-            standing.circuit.decides(unit)
-                && !alteration.silences(driver.id, standing.circuit.units[unit].part)
+            point.circuit.decides(unit)
+                && !alteration.silences(driver.id, point.circuit.units[unit].part)
         }) && !alteration.silences(driver.id, driver.host);
-        let held = standing.held.iter().any(|(held, _)| *held == k);
-        if stuck || held || !commanded || !standing.powered(k) {
+        let held = point.held.iter().any(|(held, _)| *held == k);
+        if stuck || held || !commanded || !point.powered(k) {
             return false;
         }
         let Some((start, _)) = driver.line else {
             return true;
         };
-        let (signal, timing) = (&standing.drivers[k].signal, &standing.drivers[k]);
+        let (signal, timing) = (&point.drivers[k].signal, &point.drivers[k]);
         let shares = self.currents_of(update, signal);
         let level = |values: &[f64], drawn: &[f64]| {
             self.at(update, islands, values, drawn, start)
@@ -606,7 +604,7 @@ impl<'s> Desk<'s> {
         };
         // The averaged signal is already in the potentials with the drivers off.
         let rest = 1.0 - timing.dwell / timing.period;
-        level(&standing.off, currents) + rest * level(signal, &shares) >= nominal::DRIVE_LEAST.value
+        level(&point.off, currents) + rest * level(signal, &shares) >= nominal::DRIVE_LEAST.value
     }
 
     fn currents_of(&self, update: &Update, values: &[f64]) -> Vec<f64> {
@@ -628,10 +626,10 @@ impl<'s> Desk<'s> {
         shares: &[f64],
         alteration: &Alteration,
     ) -> f64 {
-        let standing = self.standing;
-        let circuit = &standing.circuit;
-        let (driver, own) = (&circuit.drivers[k], &standing.drivers[k]);
-        let off = |node: usize| self.at(update, islands, &standing.off, currents, node);
+        let point = self.point;
+        let circuit = &point.circuit;
+        let (driver, own) = (&circuit.drivers[k], &point.drivers[k]);
+        let off = |node: usize| self.at(update, islands, &point.off, currents, node);
         let unit = |node: usize| self.at(update, islands, &own.unit, shares, node);
         let hidden = |node: usize| {
             update
@@ -663,7 +661,7 @@ impl<'s> Desk<'s> {
                 }
                 let apart =
                     |d: usize| self.directions[d].z[strand.a] - self.directions[d].z[strand.b];
-                let weight = update.weight(standing, circuit.coils[j].strand);
+                let weight = update.weight(point, circuit.coils[j].strand);
                 let across = own.across[j] - update.moved(shares, apart);
                 let resting = off(strand.a) - off(strand.b);
                 (weight > 1e-9 && across.abs() * weight >= SEEN).then(|| Port {
@@ -672,7 +670,7 @@ impl<'s> Desk<'s> {
                     across,
                     feed: off(strand.a),
                     towards: [weight * resting, weight * (resting - current * across)],
-                    seen: standing.port_ohms[j] - update.squared(apart),
+                    seen: point.port_ohms[j] - update.squared(apart),
                 })
             })
             .collect();
@@ -747,7 +745,7 @@ impl<'s> Desk<'s> {
 
     /// What a meter against the reference makes of the potentials.
     fn meter(&mut self, update: &Update, islands: &Islands) {
-        let ohms = self.standing.own_ohms();
+        let ohms = self.point.own_ohms();
         self.readings.clear();
         if let ([_], [factor]) = (update.deltas.as_slice(), update.matrix.as_slice()) {
             let z = &self.directions[0].z;
@@ -766,13 +764,13 @@ impl<'s> Desk<'s> {
 
 impl Update {
     /// Conductance of a strand after the changes, S.
-    fn weight(&self, standing: &Standing, strand: usize) -> f64 {
+    fn weight(&self, point: &OperatingPoint, strand: usize) -> f64 {
         let changed = self
             .deltas
             .iter()
             .filter(|delta| delta.strand == Some(strand));
         let more: f64 = changed.map(|delta| delta.siemens).sum();
-        standing.weights[strand] + if self.cut.is_some() { 0.0 } else { more }
+        point.weights[strand] + if self.cut.is_some() { 0.0 } else { more }
     }
 
     /// Currents through the changes from the voltage that each sees.

@@ -1,7 +1,7 @@
 //! Bridges: branches whose opening cuts a part of the circuit off from everything but its own leaks.
 
 use super::nominal;
-use super::standing::Standing;
+use super::operating_point::OperatingPoint;
 
 /// Which branches are bridges and what hangs behind them.
 #[derive(Debug, Clone, Default)]
@@ -30,14 +30,14 @@ pub(super) struct CutOff {
 const UNSEEN: usize = usize::MAX;
 
 impl Islands {
-    pub(super) fn of(standing: &Standing) -> Self {
-        let circuit = standing.circuit();
+    pub(super) fn of(point: &OperatingPoint) -> Self {
+        let circuit = point.circuit();
         let n = circuit.len();
-        if standing.weights.len() != circuit.strands.len() {
+        if point.weights.len() != circuit.strands.len() {
             return Self::default();
         }
         let mut beside: Vec<Vec<(usize, usize)>> = vec![Vec::new(); n + 1];
-        for (at, (strand, weight)) in circuit.strands.iter().zip(&standing.weights).enumerate() {
+        for (at, (strand, weight)) in circuit.strands.iter().zip(&point.weights).enumerate() {
             if *weight > 0.0 && strand.a != strand.b {
                 beside[strand.a].push((strand.b, at));
                 beside[strand.b].push((strand.a, at));
@@ -78,12 +78,7 @@ impl Islands {
             }
         }
         let mut sources = vec![0; seen + 1];
-        for ((strand, weight), emf) in circuit
-            .strands
-            .iter()
-            .zip(&standing.weights)
-            .zip(&standing.emfs)
-        {
+        for ((strand, weight), emf) in circuit.strands.iter().zip(&point.weights).zip(&point.emfs) {
             if *weight > 0.0 && *emf != 0.0 {
                 for end in [strand.a, strand.b] {
                     if order[end] != UNSEEN {
@@ -110,16 +105,16 @@ impl Islands {
 
     /// What opening this strand cuts off; `None` when it is no bridge, or when what hangs behind it
     /// has a source of its own.
-    pub(super) fn cut(&self, standing: &Standing, strand: usize) -> Option<CutOff> {
+    pub(super) fn cut(&self, point: &OperatingPoint, strand: usize) -> Option<CutOff> {
         let far = (*self.far.get(strand)?)?;
         let (first, last) = (self.order[far], self.last[far]);
         if self.sources[last + 1] > self.sources[first] {
             return None;
         }
-        let (a, b) = standing.circuit().ends(strand)?;
+        let (a, b) = point.circuit().ends(strand)?;
         let many = u32::try_from(last + 1 - first).map_or(f64::MAX, f64::from);
         let leaks = nominal::LEAK.value * many;
-        let weight = standing.weights[strand];
+        let weight = point.weights[strand];
         Some(CutOff {
             near: if a == far { b } else { a },
             siemens: weight * leaks / (weight + leaks),

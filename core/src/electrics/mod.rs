@@ -11,6 +11,7 @@ mod graph;
 mod islands;
 pub mod nominal;
 mod ohms;
+mod operating_point;
 mod oracle;
 mod potential;
 mod reach;
@@ -20,7 +21,6 @@ mod solution;
 mod spark;
 mod sparse;
 mod spice;
-mod standing;
 #[cfg(test)]
 mod tests;
 
@@ -32,9 +32,9 @@ pub use coil::{current_after, energy, time_to};
 pub use desk::{Answer, Desk, Tally};
 pub use graph::{NoNode, graph_ohms};
 pub use ohms::resistances;
+pub use operating_point::OperatingPoint;
 pub use oracle::{Oracle, Solver};
 pub use potential::Potential;
 pub use reach::{Reach, Way};
 pub use solution::{Measure, Reading, ReadingError, Solution, Step};
 pub use spark::{Demand, PlugSpark, SparkEvent, SparkReason, SparkState};
-pub use standing::Standing;

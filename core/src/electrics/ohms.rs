@@ -6,8 +6,8 @@ use super::alteration::{Alteration, Edit};
 use super::circuit::siemens;
 use super::islands::{CutOff, Islands};
 use super::nominal;
+use super::operating_point::OperatingPoint;
 use super::solution::Solution;
-use super::standing::Standing;
 use crate::model::Terminal;
 
 /// Below this, an update has lost digits: factorise anew.
@@ -26,7 +26,7 @@ struct Change {
 /// What an ohmmeter shows between each pair with each alteration, Ω: pair by pair, infinite for "OL"
 /// and for terminals that are not on the map.
 ///
-/// `standing`: the healthy circuit with the battery off. Within one part in a thousand: the tiny leaks
+/// `point`: the healthy circuit with the battery off. Within one part in a thousand: the tiny leaks
 /// of a part that is cut off still count beside kilohms.
 ///
 /// # Source
@@ -35,17 +35,17 @@ struct Change {
 /// lies beyond: a pair with one end there reads "OL", any other as before.
 #[must_use]
 pub fn resistances(
-    standing: &Standing,
+    point: &OperatingPoint,
     pairs: &[(Terminal, Terminal)],
     alterations: &[Alteration],
 ) -> Vec<Vec<f64>> {
-    let circuit = standing.circuit();
+    let circuit = point.circuit();
     let changes: Vec<Vec<Change>> = alterations
         .iter()
-        .map(|alteration| changes(standing, alteration))
+        .map(|alteration| changes(point, alteration))
         .collect();
     let mut across = Across {
-        standing,
+        point,
         known: HashMap::new(),
     };
     let places: Vec<Option<(usize, usize)>> = pairs
@@ -56,16 +56,16 @@ pub fn resistances(
         .iter()
         .map(|place| {
             place.map_or_else(Vec::new, |(red, black)| {
-                standing.response(&[(red, 1.0), (black, -1.0)])
+                point.response(&[(red, 1.0), (black, -1.0)])
             })
         })
         .collect();
-    let islands = standing.islands.get_or_init(|| Islands::of(standing));
+    let islands = point.islands.get_or_init(|| Islands::of(point));
     let mut table = vec![Vec::with_capacity(alterations.len()); pairs.len()];
     for (alteration, changes) in alterations.iter().zip(&changes) {
         let update = Update::of(&mut across, islands, changes);
         let slow = matches!(update, Update::Anew)
-            .then(|| Solution::of(circuit, standing.setup(), alteration));
+            .then(|| Solution::of(circuit, point.setup(), alteration));
         for ((row, place), (pair, z)) in table
             .iter_mut()
             .zip(&places)
@@ -102,14 +102,14 @@ pub fn resistances(
     table
 }
 
-fn changes(standing: &Standing, alteration: &Alteration) -> Vec<Change> {
-    let strands = &standing.circuit().strands;
+fn changes(point: &OperatingPoint, alteration: &Alteration) -> Vec<Change> {
+    let strands = &point.circuit().strands;
     let mut found = Vec::new();
     for &(at, edit) in &alteration.edits {
         let Some(strand) = strands.get(at) else {
             continue;
         };
-        let old = standing.weights[at];
+        let old = point.weights[at];
         let new = edit.apply(old, strand.siemens);
         if (new - old).abs() > 0.0 && strand.a != strand.b {
             found.push(Change {
@@ -135,7 +135,7 @@ fn changes(standing: &Standing, alteration: &Alteration) -> Vec<Change> {
 
 /// Responses across changed branches, kept: many faults stand in one branch.
 struct Across<'s> {
-    standing: &'s Standing,
+    point: &'s OperatingPoint,
     known: HashMap<(usize, usize), Vec<f64>>,
 }
 
@@ -144,7 +144,7 @@ impl Across<'_> {
         let z = self
             .known
             .entry((of.a, of.b))
-            .or_insert_with(|| self.standing.response(&[(of.a, 1.0), (of.b, -1.0)]));
+            .or_insert_with(|| self.point.response(&[(of.a, 1.0), (of.b, -1.0)]));
         z[at.a] - z[at.b]
     }
 }
@@ -178,7 +178,7 @@ impl Update {
             [one] => {
                 let cut = one
                     .open
-                    .and_then(|strand| islands.cut(across.standing, strand));
+                    .and_then(|strand| islands.cut(across.point, strand));
                 if let Some(cut) = cut {
                     return Self::Cut(cut);
                 }
@@ -232,7 +232,7 @@ mod tests {
             .unwrap_or_else(|why| panic!("{why}"));
         let circuit = Arc::new(Circuit::of(&harness, &Assumptions::default()));
         let setup = Setup::battery_off();
-        let standing = Standing::of(&circuit, &setup);
+        let point = OperatingPoint::of(&circuit, &setup);
         let terminals: Vec<Terminal> = circuit.terminals().map(|(t, _)| t).collect();
         let pairs: Vec<(Terminal, Terminal)> = terminals
             .iter()
@@ -254,7 +254,7 @@ mod tests {
                 });
             }
         }
-        let table = resistances(&standing, &pairs, &alterations);
+        let table = resistances(&point, &pairs, &alterations);
         for (place, alteration) in alterations.iter().enumerate() {
             let solution = Solution::of(&circuit, &setup, alteration);
             for (pair, row) in pairs.iter().zip(&table) {

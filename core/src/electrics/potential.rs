@@ -22,11 +22,11 @@ impl Solution {
     #[must_use]
     pub fn picture(&self) -> BTreeMap<Terminal, Potential> {
         let circuit = self.circuit();
-        let standing = self.standing();
+        let point = self.point();
         let strands = circuit.strands.iter().map(|strand| (strand.a, strand.b));
         let bridges = self.alteration().bridges.iter().map(|&(a, b, _)| (a, b));
         let mut beside: Vec<Vec<usize>> = vec![Vec::new(); circuit.len() + 1];
-        for ((a, b), weight) in strands.chain(bridges).zip(&standing.weights) {
+        for ((a, b), weight) in strands.chain(bridges).zip(&point.weights) {
             if *weight > 0.0 {
                 beside[a].push(b);
                 beside[b].push(a);

@@ -8,9 +8,9 @@ use super::alteration::{Alteration, Switching};
 use super::circuit::Circuit;
 use super::desk::{Desk, Fired, metered};
 use super::nominal;
+use super::operating_point::OperatingPoint;
 use super::oracle::Oracle;
 use super::spark::{self, Demand, PlugSpark};
-use super::standing::Standing;
 use crate::model::{BatteryLink, Element, Harness, Setup, Terminal};
 use crate::topology::Node;
 use crate::units::{Amps, Ohms, Volts};
@@ -29,7 +29,7 @@ pub enum ReadingError {
 /// A circuit in one setup, with a fault or none, solved.
 #[derive(Debug, Clone)]
 pub struct Solution {
-    standing: Standing,
+    point: OperatingPoint,
     alteration: Alteration,
     volts: Vec<f64>,
     fired: Vec<Fired>,
@@ -88,7 +88,10 @@ impl Solution {
     /// Solves one case from scratch.
     #[must_use]
     pub fn of(circuit: &Arc<Circuit>, setup: &Setup, alteration: &Alteration) -> Self {
-        Self::from(Standing::altered(circuit, setup, alteration), alteration)
+        Self::from(
+            OperatingPoint::altered(circuit, setup, alteration),
+            alteration,
+        )
     }
 
     /// Solves one case from scratch, every potential from an oracle in place of our own elimination.
@@ -99,14 +102,14 @@ impl Solution {
         setup: &Setup,
         alteration: &Alteration,
     ) -> Self {
-        let standing = Standing::solved_by(Some(oracle), circuit, setup, alteration);
-        Self::from(standing, alteration)
+        let point = OperatingPoint::solved_by(Some(oracle), circuit, setup, alteration);
+        Self::from(point, alteration)
     }
 
-    fn from(standing: Standing, alteration: &Alteration) -> Self {
-        let (volts, fired, switching) = Desk::settled(&standing, alteration);
+    fn from(point: OperatingPoint, alteration: &Alteration) -> Self {
+        let (volts, fired, switching) = Desk::settled(&point, alteration);
         Self {
-            standing,
+            point,
             alteration: alteration.clone(),
             volts,
             fired,
@@ -115,7 +118,7 @@ impl Solution {
     }
 
     fn place(&self, terminal: Terminal) -> Result<usize, ReadingError> {
-        self.standing
+        self.point
             .circuit()
             .terminal(terminal)
             .ok_or(ReadingError::NoTerminal(terminal))
@@ -124,11 +127,11 @@ impl Solution {
     /// The circuit.
     #[must_use]
     pub fn circuit(&self) -> &Arc<Circuit> {
-        self.standing.circuit()
+        self.point.circuit()
     }
 
-    pub(super) const fn standing(&self) -> &Standing {
-        &self.standing
+    pub(super) const fn point(&self) -> &OperatingPoint {
+        &self.point
     }
 
     pub(super) const fn alteration(&self) -> &Alteration {
@@ -182,7 +185,7 @@ impl Solution {
 
     /// Resistance between two places with every source dead, Ω.
     fn seen(&self, a: usize, b: usize) -> f64 {
-        let z = self.standing.response(&[(a, 1.0), (b, -1.0)]);
+        let z = self.point.response(&[(a, 1.0), (b, -1.0)]);
         (z[a] - z[b]).max(0.0)
     }
 
@@ -197,7 +200,7 @@ impl Solution {
         black: Terminal,
     ) -> Result<Option<Ohms>, ReadingError> {
         let (red, black) = (self.place(red)?, self.place(black)?);
-        if self.standing.setup().battery == BatteryLink::Connected {
+        if self.point.setup().battery == BatteryLink::Connected {
             return Err(ReadingError::Live);
         }
         let ohms = self.seen(red, black);
@@ -214,7 +217,7 @@ impl Solution {
         red: Terminal,
         black: Terminal,
     ) -> Result<(Measure, (f64, f64)), ReadingError> {
-        if self.standing.setup().battery == BatteryLink::Disconnected {
+        if self.point.setup().battery == BatteryLink::Disconnected {
             let Some(ohms) = self.ohms_between(red, black)? else {
                 return Ok((Measure::Overload, (nominal::OVERLOAD.value, f64::MAX)));
             };
@@ -248,7 +251,7 @@ impl Solution {
     /// Whether flyback spikes stand at a place: it follows the low end of an energised primary.
     fn spikes(&self, place: usize) -> bool {
         self.fired.iter().any(|one| {
-            let unit = &self.standing.drivers[one.driver].unit;
+            let unit = &self.point.drivers[one.driver].unit;
             let strand = &self.circuit().strands[self.circuit().coils[one.coil].strand];
             let across = unit[strand.b] - unit[strand.a];
             across > 0.0 && unit[place] - unit[strand.a] > 0.5 * across
@@ -264,7 +267,7 @@ impl Solution {
         let circuit = self.circuit();
         let mut beside: Vec<Vec<usize>> = vec![Vec::new(); circuit.len() + 1];
         for (at, strand) in circuit.strands.iter().enumerate() {
-            if self.standing.weights[at] > 0.0 {
+            if self.point.weights[at] > 0.0 {
                 beside[strand.a].push(at);
                 beside[strand.b].push(at);
             }
@@ -283,7 +286,7 @@ impl Solution {
             for &at in &beside[node] {
                 let strand = &circuit.strands[at];
                 let to = if strand.a == node { strand.b } else { strand.a };
-                let next = far + 1.0 / self.standing.weights[at];
+                let next = far + 1.0 / self.point.weights[at];
                 if next < best[to] {
                     best[to] = next;
                     came[to] = Some((node, at));
@@ -302,7 +305,7 @@ impl Solution {
                 from: circuit.node(before),
                 to: circuit.node(node),
                 drop: Volts::new(self.volts[before] - self.volts[node]).unwrap_or_default(),
-                ohms: Ohms::new(1.0 / self.standing.weights[at]).unwrap_or_default(),
+                ohms: Ohms::new(1.0 / self.point.weights[at]).unwrap_or_default(),
             });
             node = before;
         }

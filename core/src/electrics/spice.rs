@@ -25,7 +25,7 @@ impl Solution {
         // Writing to a string cannot fail.
         let _ = writeln!(text, "* {title}");
         self.write_strands(&mut text);
-        let turning = self.standing().setup().turns_a_minute() > 0.0;
+        let turning = self.point().setup().turns_a_minute() > 0.0;
         if turning {
             self.write_drivers(&mut text);
         }
@@ -42,20 +42,20 @@ impl Solution {
     }
 
     fn write_strands(&self, text: &mut String) {
-        let (standing, circuit) = (self.standing(), self.circuit());
-        let turning = standing.setup().turns_a_minute() > 0.0;
-        let limited: Vec<usize> = standing
+        let (point, circuit) = (self.point(), self.circuit());
+        let turning = point.setup().turns_a_minute() > 0.0;
+        let limited: Vec<usize> = point
             .held
             .iter()
             .filter(|(k, limit)| {
-                limit.is_some() && standing.weights[circuit.drivers[*k].strand] <= 0.0
+                limit.is_some() && point.weights[circuit.drivers[*k].strand] <= 0.0
             })
             .map(|(k, _)| circuit.drivers[*k].strand)
             .collect();
         for (at, strand) in circuit.strands.iter().enumerate() {
-            let weight = standing.weights[at];
+            let weight = point.weights[at];
             if limited.contains(&at) {
-                let amps = standing
+                let amps = point
                     .held
                     .iter()
                     .find_map(|&(k, limit)| (circuit.drivers[k].strand == at).then_some(limit)?)
@@ -71,7 +71,7 @@ impl Solution {
                 continue;
             }
             let (mut a, b, ohms) = (self.name(strand.a), self.name(strand.b), 1.0 / weight);
-            let emf = standing.emfs[at];
+            let emf = point.emfs[at];
             if emf != 0.0 {
                 let _ = writeln!(text, "V{at} {a} x{at} {emf:.17e}");
                 a = format!("x{at}");
@@ -101,7 +101,7 @@ impl Solution {
             if !self.switching().contains(&k) {
                 continue;
             }
-            let own = &self.standing().drivers[k];
+            let own = &self.point().drivers[k];
             let (c, e) = (self.name(driver.collector), self.name(driver.emitter));
             let first = driver
                 .coils
@@ -116,7 +116,7 @@ impl Solution {
                 .fold(f64::INFINITY, f64::min);
             let first = if first.is_finite() { first } else { 0.0 };
             // Degrees of the crank to seconds; the pulse ends at the spark.
-            let spark = first / (6.0 * self.standing().setup().turns_a_minute());
+            let spark = first / (6.0 * self.point().setup().turns_a_minute());
             let start = (spark - own.dwell).rem_euclid(own.period);
             let _ = writeln!(
                 text,
@@ -142,12 +142,12 @@ impl Solution {
         let _ = writeln!(text, ".control\nset numdgt=14");
         if turning {
             let longest = self
-                .standing()
+                .point()
                 .drivers
                 .iter()
                 .map(|d| d.period)
                 .fold(0.0, f64::max);
-            let cycle = self.circuit().turns * 60.0 / self.standing().setup().turns_a_minute();
+            let cycle = self.circuit().turns * 60.0 / self.point().setup().turns_a_minute();
             let from = longest.max(cycle) * SETTLE_PERIODS;
             let to = from + cycle;
             let _ = writeln!(text, "tran 2e-5 {to:e} 0 2e-5 uic");

@@ -101,14 +101,14 @@ fn low_rank_changes_agree_with_a_new_factorisation() {
     for (m, harness) in maps().iter().enumerate() {
         let circuit = Arc::new(Circuit::of(harness, &Assumptions::default()));
         for setup in setups() {
-            let standing = Standing::of(&circuit, &setup);
-            let mut desk = Desk::new(&standing);
+            let point = OperatingPoint::of(&circuit, &setup);
+            let mut desk = Desk::new(&point);
             let all = single(&circuit);
             let mut worst: f64 = 0.0;
             let step = if m == 4 { 7 } else { 1 };
             for alteration in all.iter().step_by(step) {
                 let answer = desk.answer(alteration);
-                let anew = Standing::altered(&circuit, &setup, alteration);
+                let anew = OperatingPoint::altered(&circuit, &setup, alteration);
                 let (plain, ..) = Desk::settled(&anew, alteration);
                 for (node, (a, b)) in answer.volts.iter().zip(&plain).enumerate() {
                     assert!(a.is_finite() && b.is_finite());
@@ -250,8 +250,8 @@ proptest! {
         let at = at % circuit.strands.len();
         let alteration = Alteration { edits: vec![(at, Edit::Series(severity))], ..Alteration::default() };
         for setup in setups() {
-            let standing = Standing::of(&circuit, &setup);
-            let mut desk = Desk::new(&standing);
+            let point = OperatingPoint::of(&circuit, &setup);
+            let mut desk = Desk::new(&point);
             let found = desk.answer(&alteration).volts.to_vec();
             let anew = Solution::of(&circuit, &setup, &alteration);
             for (a, b) in found.iter().zip(anew.volts()) {
@@ -267,19 +267,19 @@ proptest! {
         let circuit = Arc::new(Circuit::of(harness, &Assumptions::default()));
         let at = at % circuit.strands.len();
         let alteration = Alteration { edits: vec![(at, Edit::Series(severity))], ..Alteration::default() };
-        let standing = Standing::altered(&circuit, &Setup::key_on(), &alteration);
+        let point = OperatingPoint::altered(&circuit, &Setup::key_on(), &alteration);
         let mut sums = vec![0.0; circuit.len() + 1];
         let mut sizes = vec![0.0_f64; circuit.len() + 1];
-        for ((strand, weight), emf) in circuit.strands.iter().zip(&standing.weights).zip(&standing.emfs) {
-            let current = weight * (standing.off[strand.a] - standing.off[strand.b] - emf);
-            let size = weight * (standing.off[strand.a].abs() + standing.off[strand.b].abs());
+        for ((strand, weight), emf) in circuit.strands.iter().zip(&point.weights).zip(&point.emfs) {
+            let current = weight * (point.off[strand.a] - point.off[strand.b] - emf);
+            let size = weight * (point.off[strand.a].abs() + point.off[strand.b].abs());
             sums[strand.a] += current;
             sums[strand.b] -= current;
             sizes[strand.a] += size;
             sizes[strand.b] += size;
         }
         for node in 0..circuit.len() {
-            let sum = sums[node] + nominal::LEAK.value * standing.off[node];
+            let sum = sums[node] + nominal::LEAK.value * point.off[node];
             prop_assert!(sum.abs() <= 1e-12 * sizes[node].max(1e-3), "{} A at {:?}", sum, circuit.nodes[node]);
         }
     }

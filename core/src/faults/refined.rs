@@ -5,8 +5,8 @@ use std::sync::Arc;
 
 use super::{Effect, Fault, Reason, Verdict, alteration, effect};
 use crate::electrics::{
-    Alteration, Assumptions, Charge, Circuit, Demand, Desk, PlugSpark, SparkReason, SparkState,
-    Standing,
+    Alteration, Assumptions, Charge, Circuit, Demand, Desk, OperatingPoint, PlugSpark, SparkReason,
+    SparkState,
 };
 use crate::engine::CylinderId;
 use crate::model::{Harness, Setup, Spark};
@@ -75,7 +75,7 @@ pub struct Refiner<'h> {
     harness: &'h Harness,
     topology: &'h Topology,
     circuit: Arc<Circuit>,
-    standing: Standing,
+    point: OperatingPoint,
     healthy: BTreeMap<CylinderId, Best>,
 }
 
@@ -90,9 +90,9 @@ impl<'h> Refiner<'h> {
     #[must_use]
     pub fn new(harness: &'h Harness, topology: &'h Topology) -> Self {
         let circuit = Arc::new(Circuit::of(harness, &Assumptions::default()));
-        let standing = Standing::of(&circuit, &Setup::idling());
+        let point = OperatingPoint::of(&circuit, &Setup::idling());
         let healthy = {
-            let mut desk = Desk::new(&standing);
+            let mut desk = Desk::new(&point);
             let none = Alteration::default();
             best(&desk.answer(&none).sparks(harness, &circuit, &none, DEMAND))
         };
@@ -100,7 +100,7 @@ impl<'h> Refiner<'h> {
             harness,
             topology,
             circuit,
-            standing,
+            point,
             healthy,
         }
     }
@@ -108,7 +108,7 @@ impl<'h> Refiner<'h> {
     /// What these faults do, in their order.
     #[must_use]
     pub fn refine(&self, faults: &[Fault]) -> Vec<RefinedEffect> {
-        let mut desk = Desk::new(&self.standing);
+        let mut desk = Desk::new(&self.point);
         faults
             .iter()
             .map(|fault| self.one(&mut desk, *fault))

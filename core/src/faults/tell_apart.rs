@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use super::Fault;
 use super::electric::alteration;
-use crate::electrics::{Alteration, Circuit, Desk, Measure, Solution, Standing, nominal};
+use crate::electrics::{Alteration, Circuit, Desk, Measure, OperatingPoint, Solution, nominal};
 use crate::model::{
     BatteryLink, EngineState, GroundSite, Harness, Hold, PartKind, Port, Setup, Terminal, WireEnd,
 };
@@ -299,17 +299,17 @@ fn pairs(harness: &Harness, setup: &Setup) -> Vec<(Terminal, Terminal)> {
 #[must_use]
 pub fn shifts(
     harness: &Harness,
-    standing: &Standing,
+    point: &OperatingPoint,
     (red, black): (Terminal, Terminal),
     healthy: Shown,
     faults: &[Fault],
 ) -> Vec<Shift> {
-    let circuit = standing.circuit();
+    let circuit = point.circuit();
     let (Some(at_red), Some(at_black)) = (circuit.terminal(red), circuit.terminal(black)) else {
         return Vec::new();
     };
-    let ohms = standing.setup().battery == BatteryLink::Disconnected;
-    let mut desk = Desk::new(standing);
+    let ohms = point.setup().battery == BatteryLink::Disconnected;
+    let mut desk = Desk::new(point);
     let mut found = Vec::with_capacity(faults.len());
     for &fault in faults {
         let change = alteration(harness, circuit, fault);
@@ -317,7 +317,7 @@ pub fn shifts(
             continue;
         }
         let value = if ohms {
-            match Solution::of(circuit, standing.setup(), &change).shows(red, black) {
+            match Solution::of(circuit, point.setup(), &change).shows(red, black) {
                 Ok((value, _)) => value,
                 Err(_) => continue,
             }

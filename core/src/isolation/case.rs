@@ -16,7 +16,7 @@ use super::suspects::Suspects;
 use super::trouble::{self, Trouble};
 use super::unit::Unit;
 use super::{NothingFits, SuspectsError, showing};
-use crate::electrics::{Alteration, Assumptions, Charge, Circuit, Demand, Desk, Standing};
+use crate::electrics::{Alteration, Assumptions, Charge, Circuit, Demand, Desk, OperatingPoint};
 use crate::faults;
 use crate::model::{FaultThen, Finding, FindingId, Harness, Setup, Works};
 use crate::topology::Topology;
@@ -90,7 +90,7 @@ impl<'h> Case<'h> {
         let harness = owned.as_ref();
         let topology = Topology::of(harness);
         let circuit = Arc::new(Circuit::of(harness, &Assumptions::default()));
-        let idling = Standing::of(&circuit, &Setup::idling());
+        let idling = OperatingPoint::of(&circuit, &Setup::idling());
         let mut desk = Desk::new(&idling);
         let mut causes = Vec::new();
         let mut showings = Vec::new();

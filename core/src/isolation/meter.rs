@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use super::forecast::{Meter, Reading};
-use crate::electrics::{Alteration, Circuit, Desk, Standing, resistances};
+use crate::electrics::{Alteration, Circuit, Desk, OperatingPoint, resistances};
 use crate::model::{BatteryLink, Setup, Terminal};
 
 /// Readings of every cause, reckoned when first asked for.
@@ -49,7 +49,7 @@ impl Workbench {
         if let Some((_, known)) = self.volts.borrow().iter().find(|(s, _)| s == setup) {
             return Arc::clone(known);
         }
-        let standing = Standing::of(&self.circuit, setup);
+        let standing = OperatingPoint::of(&self.circuit, setup);
         let mut desk = Desk::new(&standing);
         let (mut volts, mut readings) = (Vec::new(), Vec::new());
         for alteration in &self.alterations {
@@ -76,7 +76,7 @@ impl Workbench {
     }
 
     fn measure(&self, setup: &Setup, pairs: &[(Terminal, Terminal)]) -> Resistances {
-        let standing = Standing::of(&self.circuit, setup);
+        let standing = OperatingPoint::of(&self.circuit, setup);
         let table = resistances(&standing, pairs, &self.alterations);
         pairs.iter().copied().zip(table).collect()
     }

@@ -3,7 +3,9 @@
 use std::sync::Arc;
 
 use sparktrail_core::edit::layouts::propose_engine;
-use sparktrail_core::electrics::{Alteration, Assumptions, Circuit, Desk, Solution, Standing};
+use sparktrail_core::electrics::{
+    Alteration, Assumptions, Circuit, Desk, OperatingPoint, Solution,
+};
 use sparktrail_core::engine::{Layout, Strokes};
 use sparktrail_core::faults::{Fault, all_faults, alteration, severities};
 use sparktrail_core::model::{
@@ -48,8 +50,8 @@ impl Job {
     fn run(&self) -> f64 {
         let mut sum = 0.0;
         for setup in setups() {
-            let standing = Standing::of(&self.circuit, &setup);
-            let mut desk = Desk::new(&standing);
+            let point = OperatingPoint::of(&self.circuit, &setup);
+            let mut desk = Desk::new(&point);
             for change in &self.alterations {
                 sum += desk.answer(change).readings.iter().sum::<f64>();
             }

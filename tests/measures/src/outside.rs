@@ -6,7 +6,7 @@ use std::process::{Command, Stdio};
 use std::sync::Arc;
 use std::time::Instant;
 
-use sparktrail_core::electrics::{Alteration, Circuit, Desk, Solution, Standing};
+use sparktrail_core::electrics::{Alteration, Circuit, Desk, OperatingPoint, Solution};
 use sparktrail_core::model::Setup;
 
 use crate::precise::Precise;
@@ -45,8 +45,8 @@ pub(crate) fn max_error(
 ) -> f64 {
     let mut worst = 0.0_f64;
     for setup in setups {
-        let standing = Standing::of(circuit, setup);
-        let mut desk = Desk::new(&standing);
+        let point = OperatingPoint::of(circuit, setup);
+        let mut desk = Desk::new(&point);
         for alteration in alterations {
             let ours = desk.answer(alteration).volts;
             let exact = Solution::by(Arc::new(Precise), circuit, setup, alteration);

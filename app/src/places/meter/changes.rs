@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use leptos::prelude::*;
-use sparktrail_core::electrics::{Circuit, Solution, Standing};
+use sparktrail_core::electrics::{Circuit, OperatingPoint, Solution};
 use sparktrail_core::faults::{
     Alike, Fault, Mode, Shift, Shown, alike, all_faults, alteration, severities, shifts,
 };
@@ -238,7 +238,7 @@ fn FaultRow(store: Store, fault: Fault, name: AnyView) -> impl IntoView {
 /// One search: what it works on and how far it has come.
 struct Search {
     harness: Arc<Harness>,
-    standing: Standing,
+    point: OperatingPoint,
     leads: (Terminal, Terminal),
     healthy: Shown,
     faults: Vec<Fault>,
@@ -269,7 +269,7 @@ fn search(store: Store) -> RwSignal<Found> {
         timer::soon(move || {
             let search = Search {
                 faults: all_faults(&harness),
-                standing: Standing::of(&circuit, &setup),
+                point: OperatingPoint::of(&circuit, &setup),
                 harness,
                 leads,
                 healthy: Shown { value, band },
@@ -288,7 +288,7 @@ fn go_on(mut search: Search, turn: StoredValue<u32>, mine: u32, found: RwSignal<
         let end = (search.next + AT_ONCE).min(search.faults.len());
         let more = shifts(
             &search.harness,
-            &search.standing,
+            &search.point,
             search.leads,
             search.healthy,
             &search.faults[search.next..end],

@@ -5,7 +5,7 @@ mod apart;
 mod changes;
 mod leads;
 mod reading;
-mod standing;
+mod setup;
 
 use leptos::prelude::*;
 
@@ -20,7 +20,7 @@ pub(super) fn MeterPanel(store: Store) -> impl IntoView {
         <div class="panel meter">
             <section class="card">
                 <h2 class="unseen">{words::HEADING}</h2>
-                <standing::Usual store />
+                <setup::Usual store />
                 <leads::Leads store />
                 <reading::Healthy store />
                 <reading::PictureToggle store />

@@ -12,7 +12,7 @@ use crate::model::{BatteryLink, Element, EngineState, Key, Setup, UnitRole};
 
 /// A circuit in one setup, solved once; see [`super::Desk`] for what faults make of it.
 #[derive(Debug, Clone)]
-pub struct Standing {
+pub struct OperatingPoint {
     pub(super) circuit: Arc<Circuit>,
     pub(super) setup: Setup,
     /// Conductance of each strand, then of each bridge, S.
@@ -29,7 +29,7 @@ pub struct Standing {
     bridges: Vec<(usize, usize)>,
     /// Potential of every node with all drivers off, the reference last, V.
     pub(super) off: Vec<f64>,
-    pub(super) drivers: Vec<DriverStanding>,
+    pub(super) drivers: Vec<DriverPoint>,
     /// Resistance between the ends of each coil's primary, drivers off, Ω.
     pub(super) port_ohms: Vec<f64>,
     /// Drivers that an alteration holds on, with the current limit, A.
@@ -51,7 +51,7 @@ pub(super) struct Wake {
 
 /// What switching one driver does.
 #[derive(Debug, Clone, Default)]
-pub(super) struct DriverStanding {
+pub(super) struct DriverPoint {
     /// Potentials when 1 A is put in at the collector and taken out at the emitter, V.
     pub(super) unit: Vec<f64>,
     /// Potentials that its drive signal adds when it is fully on, V. Empty without a wire.
@@ -81,7 +81,7 @@ impl Setup {
     }
 }
 
-impl Standing {
+impl OperatingPoint {
     /// The healthy circuit in one setup.
     #[must_use]
     pub fn of(circuit: &Arc<Circuit>, setup: &Setup) -> Self {
@@ -470,7 +470,7 @@ impl Standing {
         let circuit = Arc::clone(&self.circuit);
         if self.setup.turns_a_minute() <= 0.0 {
             self.port_ohms = vec![0.0; circuit.coils.len()];
-            self.drivers = vec![DriverStanding::default(); circuit.drivers.len()];
+            self.drivers = vec![DriverPoint::default(); circuit.drivers.len()];
             return;
         }
         self.port_ohms = circuit
@@ -504,7 +504,7 @@ impl Standing {
                 let near = (0..circuit.coils.len())
                     .filter(|&j| across[j].abs() * self.weights[circuit.coils[j].strand] >= SEEN)
                     .collect();
-                DriverStanding {
+                DriverPoint {
                     near,
                     unit,
                     signal,
