@@ -3,7 +3,9 @@
 use super::facts::visit;
 use super::{Command, FactAt, nominal};
 use crate::engine::CylinderId;
-use crate::model::{FaultThen, Finding, FindingId, Harness, PartId, Quantity, Seen, Standing};
+use crate::model::{
+    FaultThen, Finding, FindingId, Harness, PartId, Quantity, Seen, Standing, Timestamp, Works,
+};
 
 /// Why a command could not be carried out; the harness is then as it was.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
@@ -64,21 +66,11 @@ pub fn apply(harness: &Harness, command: &Command) -> Result<Harness, EditError>
             cylinder,
             works,
             at,
-        } => {
-            take_back_marks(&mut next, *cylinder)?;
-            let id = next.fresh();
-            next.findings.push(Finding {
-                id,
-                seen: Seen::Contribution {
-                    cylinder: *cylinder,
-                    works: *works,
-                },
-                setup: None,
-                fault_then: FaultThen::Present,
-                at: *at,
-                note: String::new(),
-                standing: Standing::Counts,
-            });
+        } => mark(&mut next, *cylinder, *works, *at)?,
+        Command::MarkAll { marks, at } => {
+            for &(cylinder, works) in marks {
+                mark(&mut next, cylinder, works, *at)?;
+            }
         }
         Command::Unmark(cylinder) => take_back_marks(&mut next, *cylinder)?,
         Command::AddFinding {
@@ -119,6 +111,26 @@ pub fn apply(harness: &Harness, command: &Command) -> Result<Harness, EditError>
         Command::Replace(other) => next = Harness::clone(other),
     }
     Ok(next)
+}
+
+fn mark(
+    harness: &mut Harness,
+    cylinder: CylinderId,
+    works: Works,
+    at: Option<Timestamp>,
+) -> Result<(), EditError> {
+    take_back_marks(harness, cylinder)?;
+    let id = harness.fresh();
+    harness.findings.push(Finding {
+        id,
+        seen: Seen::Contribution { cylinder, works },
+        setup: None,
+        fault_then: FaultThen::Present,
+        at,
+        note: String::new(),
+        standing: Standing::Counts,
+    });
+    Ok(())
 }
 
 fn take_back_marks(harness: &mut Harness, of: CylinderId) -> Result<(), EditError> {

@@ -46,6 +46,13 @@ pub enum Command {
         /// When this was seen.
         at: Option<Timestamp>,
     },
+    /// Whether each of several cylinders works, as [`Command::Mark`] says it of one.
+    MarkAll {
+        /// The cylinders with what is said of each.
+        marks: Vec<(CylinderId, Works)>,
+        /// When this was seen.
+        at: Option<Timestamp>,
+    },
     /// Nothing is known any more of whether a cylinder works.
     Unmark(CylinderId),
     /// Something was seen or measured.

@@ -82,6 +82,13 @@ fn command() -> impl Strategy<Value = Command> {
                 at: at.map(Timestamp),
             }
         }),
+        (proptest::collection::vec((0_u8..4, works()), 0..4)).prop_map(|marks| {
+            let marks = marks.into_iter().map(|(c, works)| (CylinderId(c), works));
+            Command::MarkAll {
+                marks: marks.collect(),
+                at: None,
+            }
+        }),
         (0_u8..4).prop_map(|c| Command::Unmark(CylinderId(c))),
         (1_u8..3).prop_map(|c| Command::AddFinding {
             seen: Seen::Contribution {

@@ -73,7 +73,7 @@ pub const fn change(command: &Command) -> &'static str {
         Command::RenamePart { .. } => "new name of a part",
         Command::SetProvenance { .. } => "how a fact is known",
         Command::SetNominal { .. } => "new value",
-        Command::Mark { .. } | Command::Unmark(_) => "mark on a cylinder",
+        Command::Mark { .. } | Command::MarkAll { .. } | Command::Unmark(_) => "marks on cylinders",
         Command::AddFinding { .. } => "finding",
         Command::SetStanding { .. } => "taking back",
         Command::SetFaultThen { .. } => "whether the fault was there",

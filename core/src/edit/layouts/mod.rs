@@ -16,6 +16,8 @@ mod order;
 mod sparks;
 #[cfg(test)]
 mod tests;
+mod uneven;
+mod written;
 
 use crate::engine::{CylinderId, Engine, Firing, MOST_CYLINDERS};
 use crate::model::Harness;
@@ -23,6 +25,8 @@ use crate::model::Harness;
 use builder::Builder;
 
 pub use order::{Numbering, propose_engine, propose_numbering, propose_order, rows};
+pub use uneven::{propose_bank_angle, propose_uneven};
+pub use written::{OrderError, read_order, write_order};
 
 /// What the owner knows of an engine before looking closely.
 #[derive(Debug, Clone, PartialEq)]
@@ -101,6 +105,17 @@ pub enum Housing {
     Single,
     /// In packs: that many coils share a housing, a plug and a feed splice.
     Packs(u8),
+    /// In one pack on each of two rows.
+    RowPacks(Feeds),
+}
+
+/// Which cylinders a pack on a row feeds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Feeds {
+    /// Those of the row on which it stands.
+    OwnRow,
+    /// Those of the opposite row: its leads cross over, its plug and supply stay.
+    OppositeRow,
 }
 
 /// Plugs in each cylinder.
@@ -110,6 +125,8 @@ pub enum PlugsEach {
     One,
     /// Two, each set with coils of its own.
     Two,
+    /// Two, both on the one double-ended coil of the cylinder.
+    TwoOnOneCoil,
 }
 
 /// What switches the coils' supply.
@@ -189,6 +206,23 @@ pub enum PlanError {
     /// A pack without coils.
     #[error("a pack holds at least two coils")]
     EmptyPack,
+    /// A pack on each row needs two rows.
+    #[error("a pack on each row needs two rows of cylinders, this engine has {rows}")]
+    RowsForPacks {
+        /// Rows of the engine.
+        rows: usize,
+    },
+    /// A coil that feeds both rows belongs to the pack of neither.
+    #[error("a pack on each row needs coils that keep to one row, and the coil of cylinders {} feeds both; choose coils by themselves or all in one pack", list(.cylinders))]
+    AcrossRows {
+        /// The cylinders of the first such coil.
+        cylinders: Vec<CylinderId>,
+    },
+    /// Both plugs of a cylinder on one coil need a coil for each cylinder.
+    #[error(
+        "both plugs of a cylinder can share a coil only where each cylinder has a coil of its own; choose one coil on each cylinder, or a second set of coils"
+    )]
+    BothPlugsOneCoil,
 }
 
 fn list(cylinders: &[CylinderId]) -> String {

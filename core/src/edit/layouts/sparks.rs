@@ -1,6 +1,6 @@
 //! Which cylinders each coil of a plan serves.
 
-use super::{Arrangement, Housing, Plan, PlanError, PlugsEach};
+use super::{Arrangement, Feeds, Housing, Plan, PlanError, PlugsEach};
 use crate::engine::{CylinderId, Engine, SharedSpark};
 
 /// One coil to be built.
@@ -8,6 +8,8 @@ use crate::engine::{CylinderId, Engine, SharedSpark};
 pub(super) struct Job {
     /// What it serves.
     pub(super) serves: Serves,
+    /// The row on which it stands, from 0.
+    pub(super) row: usize,
     /// Which plug of each cylinder: 0, or 1 where a cylinder has two.
     pub(super) set: PlugSet,
 }
@@ -28,6 +30,8 @@ pub(super) enum PlugSet {
 pub(super) enum Serves {
     /// One.
     One(CylinderId),
+    /// Both plugs of one.
+    Both(CylinderId),
     /// Two companions.
     Pair(CylinderId, CylinderId),
     /// Several in turn, through a distributor, in firing order.
@@ -35,40 +39,78 @@ pub(super) enum Serves {
 }
 
 impl Serves {
-    /// The cylinder by which the coil is placed.
-    pub(super) fn first(&self) -> Option<CylinderId> {
+    fn cylinders(&self) -> Vec<CylinderId> {
         match self {
-            Self::One(c) | Self::Pair(c, _) => Some(*c),
-            Self::InTurn(all) => all.first().copied(),
+            Self::One(c) | Self::Both(c) => vec![*c],
+            Self::Pair(a, b) => vec![*a, *b],
+            Self::InTurn(all) => all.clone(),
         }
     }
 }
 
 /// The coils of a plan, in the order in which people name them.
 pub(super) fn jobs(plan: &Plan) -> Result<Vec<Job>, PlanError> {
-    if let Housing::Packs(coils) = plan.housing
-        && coils < 2
-    {
-        return Err(PlanError::EmptyPack);
-    }
     let serves = serves(plan)?;
     let sets: &[PlugSet] = match plan.plugs {
-        PlugsEach::One => &[PlugSet::Only],
+        PlugsEach::One | PlugsEach::TwoOnOneCoil => &[PlugSet::Only],
         PlugsEach::Two => &[PlugSet::First, PlugSet::Second],
     };
-    Ok(sets
-        .iter()
-        .flat_map(|set| {
-            serves.iter().map(|serves| Job {
+    let mut jobs = Vec::new();
+    for set in sets {
+        for serves in &serves {
+            jobs.push(Job {
+                row: row(plan, serves)?,
                 serves: serves.clone(),
                 set: *set,
-            })
-        })
-        .collect())
+            });
+        }
+    }
+    let rows = plan.engine.banks.len();
+    let too_small = match plan.housing {
+        Housing::Single => false,
+        Housing::Packs(coils) => coils < 2,
+        Housing::RowPacks(_) => {
+            (0..rows).any(|row| jobs.iter().filter(|job| job.row == row).count() < 2)
+        }
+    };
+    if too_small {
+        return Err(PlanError::EmptyPack);
+    }
+    Ok(jobs)
+}
+
+/// The row on which a coil stands: that of its first cylinder, or the opposite one.
+fn row(plan: &Plan, serves: &Serves) -> Result<usize, PlanError> {
+    let cylinders = serves.cylinders();
+    let mut rows = cylinders
+        .iter()
+        .map(|cylinder| plan.engine.place(*cylinder).map_or(0, |(row, _)| row));
+    let first = rows.next().unwrap_or(0);
+    let Housing::RowPacks(feeds) = plan.housing else {
+        return Ok(first);
+    };
+    let count = plan.engine.banks.len();
+    if count != 2 {
+        return Err(PlanError::RowsForPacks { rows: count });
+    }
+    if rows.any(|row| row != first) {
+        return Err(PlanError::AcrossRows { cylinders });
+    }
+    Ok(match feeds {
+        Feeds::OwnRow => first,
+        Feeds::OppositeRow => 1 - first,
+    })
 }
 
 fn serves(plan: &Plan) -> Result<Vec<Serves>, PlanError> {
     let order = &plan.engine.order.value;
+    if plan.plugs == PlugsEach::TwoOnOneCoil {
+        if plan.arrangement != Arrangement::OneEach {
+            return Err(PlanError::BothPlugsOneCoil);
+        }
+        let all = plan.engine.cylinders();
+        return Ok(all.into_iter().map(Serves::Both).collect());
+    }
     let too_few = |distributors: usize| PlanError::NothingToDistribute {
         distributors,
         cylinders: order.len(),

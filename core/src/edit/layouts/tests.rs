@@ -4,9 +4,11 @@
 use std::collections::BTreeSet;
 
 use super::*;
+use crate::edit::{Command, apply};
 use crate::engine::{Layout, Strokes};
-use crate::model::{PartKind, check as check_map};
+use crate::model::{PartKind, Works, check as check_map};
 use crate::provenance::{Fact, Provenance};
+use crate::topology::Topology;
 use crate::units::Degrees;
 
 const VEE: Layout = Layout::Vee {
@@ -120,7 +122,7 @@ fn sound(plan: &Plan, harness: &Harness) {
     let plugs = harness.parts.keys().filter_map(|id| harness.plug(*id));
     let sets = match plan.plugs {
         PlugsEach::One => 1,
-        PlugsEach::Two => 2,
+        PlugsEach::Two | PlugsEach::TwoOnOneCoil => 2,
     };
     assert_eq!(plugs.count(), sets * plan.engine.cylinders().len());
     let drivers: BTreeSet<_> = harness.drivers().map(|(_, driver)| driver.id).collect();
@@ -208,4 +210,163 @@ fn a_pack_shares_housing_plug_and_splice() {
         })
         .collect();
     assert_eq!(cavities, [4], "one feed and three controls");
+}
+
+/// Cylinders fed through each part of a kind, by the part's name.
+fn fed(harness: &Harness, wanted: impl Fn(&PartKind) -> bool) -> Vec<(String, Vec<u8>)> {
+    let topology = Topology::of(harness);
+    harness
+        .parts
+        .iter()
+        .filter(|(_, part)| wanted(&part.kind))
+        .map(|(id, part)| {
+            let mut cylinders: Vec<u8> = harness
+                .elements()
+                .into_iter()
+                .filter(|element| harness.part_of(*element) == Some(*id))
+                .flat_map(|element| topology.dependents(element))
+                .map(|cylinder| cylinder.0)
+                .collect();
+            cylinders.sort_unstable();
+            cylinders.dedup();
+            (part.name.clone(), cylinders)
+        })
+        .collect()
+}
+
+fn row_packs(cylinders: u8, layout: Layout, arrangement: Arrangement, feeds: Feeds) -> Plan {
+    Plan {
+        housing: Housing::RowPacks(feeds),
+        ..plan(cylinders, layout, arrangement)
+    }
+}
+
+#[test]
+fn a_pack_on_a_row_feeds_its_own_row_or_the_opposite_one() {
+    let is_connector = |kind: &PartKind| matches!(kind, PartKind::Connector(_));
+    for (feeds, left, right) in [
+        (Feeds::OwnRow, [1, 2, 3], [4, 5, 6]),
+        (Feeds::OppositeRow, [4, 5, 6], [1, 2, 3]),
+    ] {
+        let mut plan = row_packs(6, VEE, Arrangement::OneEach, feeds);
+        plan.engine.banks = rows(6, VEE, Numbering::RowByRow);
+        let harness = build(&plan).unwrap();
+        sound(&plan, &harness);
+        let mut plugs = fed(&harness, is_connector);
+        plugs.sort();
+        let expected = [
+            ("Left row pack plug".to_owned(), left.to_vec()),
+            ("Right row pack plug".to_owned(), right.to_vec()),
+        ];
+        assert_eq!(plugs, expected);
+    }
+}
+
+/// Tops of a V8 with a flat crank coincide within a row, so packs of double-ended coils keep to theirs.
+#[test]
+fn pairs_of_a_flat_crank_eight_keep_to_their_row() {
+    let mut plan = row_packs(8, VEE, Arrangement::Pairs, Feeds::OppositeRow);
+    plan.engine.banks = rows(8, VEE, Numbering::RowByRow);
+    plan.engine.order.value = order(&[1, 5, 3, 7, 4, 8, 2, 6]);
+    let harness = build(&plan).unwrap();
+    sound(&plan, &harness);
+    let refused = build(&row_packs(8, VEE, Arrangement::Pairs, Feeds::OwnRow)).unwrap_err();
+    let expected = PlanError::AcrossRows {
+        cylinders: order(&[1, 6]),
+    };
+    assert_eq!(refused, expected);
+    assert!(refused.to_string().contains("cylinders 1, 6 feeds both"));
+}
+
+#[test]
+fn packs_on_rows_are_refused_where_there_are_no_two_rows_of_them() {
+    let refused = |cylinders, layout| {
+        build(&row_packs(
+            cylinders,
+            layout,
+            Arrangement::OneEach,
+            Feeds::OwnRow,
+        ))
+        .unwrap_err()
+    };
+    assert_eq!(
+        refused(4, Layout::Inline),
+        PlanError::RowsForPacks { rows: 1 }
+    );
+    assert_eq!(refused(2, VEE), PlanError::EmptyPack);
+}
+
+#[test]
+fn both_plugs_of_a_cylinder_hang_on_its_coil() {
+    let plan = Plan {
+        plugs: PlugsEach::TwoOnOneCoil,
+        ..plan(4, Layout::Flat, Arrangement::OneEach)
+    };
+    let harness = build(&plan).unwrap();
+    sound(&plan, &harness);
+    let coils = fed(&harness, |kind| matches!(kind, PartKind::Coil(_)));
+    let cylinders: Vec<Vec<u8>> = coils.into_iter().map(|(_, fed)| fed).collect();
+    assert_eq!(cylinders, [[1], [2], [3], [4]]);
+    let pairs = Plan {
+        arrangement: Arrangement::Pairs,
+        ..plan
+    };
+    assert_eq!(build(&pairs), Err(PlanError::BothPlugsOneCoil));
+}
+
+#[test]
+fn uneven_engines_build_and_pairs_are_refused_where_no_two_tops_coincide() {
+    let (mut built, mut refused) = (0, 0);
+    for cylinders in 1..=MOST_CYLINDERS {
+        for layout in [Layout::Inline, VEE, Layout::Flat] {
+            for arrangement in [Arrangement::Pairs, Arrangement::OneEach] {
+                let mut plan = plan(cylinders, layout, arrangement);
+                plan.engine.firing.value = Firing::At(propose_uneven(&plan.engine));
+                match build(&plan) {
+                    Ok(harness) => {
+                        built += 1;
+                        sound(&plan, &harness);
+                    }
+                    Err(error) => {
+                        refused += 1;
+                        assert_eq!(arrangement, Arrangement::Pairs);
+                        let PlanError::NoCompanion { alone } = error else {
+                            panic!("{error}");
+                        };
+                        let companions = plan.engine.companions();
+                        assert!(
+                            alone
+                                .iter()
+                                .any(|c| companions.of(*c).count().is_multiple_of(2))
+                        );
+                    }
+                }
+            }
+        }
+    }
+    assert!(
+        built > 50 && refused > 10,
+        "{built} built, {refused} refused"
+    );
+}
+
+/// Marks on a built map are findings, all in one change.
+#[test]
+fn several_cylinders_are_marked_in_one_change() {
+    for arrangement in [
+        Arrangement::Pairs,
+        Arrangement::OneEach,
+        Arrangement::Distributor,
+    ] {
+        let plan = plan(8, VEE, arrangement);
+        let mut harness = build(&plan).unwrap();
+        let marks = order(&[1, 6])
+            .into_iter()
+            .map(|cylinder| (cylinder, Works::Dead))
+            .collect();
+        let command = Command::MarkAll { marks, at: None };
+        harness = apply(&harness, &command).unwrap();
+        assert_eq!(harness.findings.len(), 2);
+        assert_eq!(check_map(&harness), []);
+    }
 }

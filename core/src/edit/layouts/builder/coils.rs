@@ -31,7 +31,7 @@ impl Builder<'_> {
             secondary_resistance: Some(Fact::assumed(value::SECONDARY)),
             turns_ratio: Some(Fact::assumed(value::TURNS)),
             ..Coil::new(match job.serves {
-                Serves::Pair(..) => Secondary::TwoEnded,
+                Serves::Pair(..) | Serves::Both(_) => Secondary::TwoEnded,
                 Serves::One(_) | Serves::InTurn(_) if in_coil => Secondary::ReturnsToGround,
                 Serves::One(_) | Serves::InTurn(_) => Secondary::ReturnsToFeed,
             })
@@ -48,25 +48,21 @@ impl Builder<'_> {
 
     /// The connectors between a coil and the rest, nearest the unit first, and its pack.
     fn through(&mut self, nth: usize, job: &Job) -> (Vec<PartId>, Option<PartId>) {
-        let row = job
-            .serves
-            .first()
-            .and_then(|cylinder| self.plan.engine.place(cylinder))
-            .map_or(0, |(row, _)| row);
         let mut through: Vec<PartId> = match self.plan.inline {
             Inline::None => None,
             Inline::One => self.connectors.first(),
-            Inline::PerBank => self.connectors.get(row),
+            Inline::PerBank => self.connectors.get(job.row),
         }
         .copied()
         .into_iter()
         .collect();
-        let Housing::Packs(coils_each) = self.plan.housing else {
-            return (through, None);
+        let place = match self.plan.housing {
+            Housing::Single => return (through, None),
+            Housing::Packs(coils_each) => nth / usize::from(coils_each.max(1)),
+            Housing::RowPacks(_) => job.row,
         };
-        let place = nth / usize::from(coils_each.max(1));
         while self.packs.len() <= place {
-            let name = format!("Pack {}", letter(self.packs.len()));
+            let name = self.pack_name(self.packs.len());
             let pack = self.harness.add_part(name.clone(), PartKind::Pack);
             let plug = self.connector(format!("{name} plug"));
             self.packs.push((pack, plug));
@@ -76,6 +72,17 @@ impl Builder<'_> {
             *pack
         });
         (through, pack)
+    }
+
+    fn pack_name(&self, nth: usize) -> String {
+        let row = match self.plan.housing {
+            Housing::RowPacks(_) => self.plan.engine.banks.get(nth),
+            Housing::Single | Housing::Packs(_) => None,
+        };
+        row.map_or_else(
+            || format!("Pack {}", letter(nth)),
+            |row| format!("{} pack", row.name),
+        )
     }
 
     /// The splice that feeds the coils behind the same connectors; made for the first of them.
@@ -154,6 +161,11 @@ impl Builder<'_> {
         match &job.serves {
             Serves::One(cylinder) => {
                 self.lead(LeadKind::Boot, at(coil, Port::TowerA), *cylinder, job.set);
+            }
+            Serves::Both(cylinder) => {
+                let (a, b) = (at(coil, Port::TowerA), at(coil, Port::TowerB));
+                self.lead(LeadKind::Lead, a, *cylinder, PlugSet::First);
+                self.lead(LeadKind::Lead, b, *cylinder, PlugSet::Second);
             }
             Serves::Pair(a, b) => {
                 self.lead(LeadKind::Lead, at(coil, Port::TowerA), *a, job.set);
