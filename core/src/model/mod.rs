@@ -2,6 +2,7 @@
 
 mod check;
 mod element;
+mod face;
 pub mod file;
 mod finding;
 mod harness;
@@ -14,6 +15,7 @@ mod wire;
 
 pub use check::{Basis, MapFinding, Missing, Named, Quantity, Range, Severity, Spot, check};
 pub use element::{DriverPiece, Element, secondary_is_isolated};
+pub use face::{Corner, Face, Run};
 pub use finding::{
     CompressionResult, Effect, FaultThen, Finding, Glow, Look, OhmReading, Seen, Spark, Standing,
     Stored, StressKind, Substitute, SwapOutcome, SwapPair, Timestamp, WorkEntry, Works,

@@ -1,6 +1,6 @@
 //! The parts of an ignition harness and what is known of each.
 
-use super::{CavityId, DriverId, PartId, PinId, Terminal};
+use super::{CavityId, DriverId, Face, PartId, PinId, Terminal};
 use crate::engine::CylinderId;
 use crate::provenance::Fact;
 use crate::units::{Amps, Henries, Millimetres, Minutes, Ohms, Volts};
@@ -20,6 +20,8 @@ pub struct Part {
     pub note: String,
     /// Where the owner put it on the map; `None` lets the map place it.
     pub drawn_at: Option<DrawnAt>,
+    /// How the cavities of its connector stand, once the owner has said so.
+    pub face: Option<Face>,
 }
 
 impl Part {
@@ -33,6 +35,7 @@ impl Part {
             condition: Condition::default(),
             note: String::new(),
             drawn_at: None,
+            face: None,
         }
     }
 }

@@ -2,6 +2,7 @@
 
 mod engines;
 mod error;
+mod faces;
 mod fields;
 mod findings;
 mod json;

@@ -48,6 +48,11 @@ impl Record for Row<PartId, Part> {
             &mut part.drawn_at,
             "Where the owner put it on the map.",
         );
+        fields.maybe(
+            "face",
+            &mut part.face,
+            "How the cavities of its connector stand.",
+        );
     }
 }
 

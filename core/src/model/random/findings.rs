@@ -5,9 +5,10 @@ use std::collections::BTreeSet;
 use super::Dice;
 use crate::engine::CylinderId;
 use crate::model::{
-    BatteryLink, CompressionResult, DrawnAt, DriverId, Effect, Element, EngineState, FaultThen,
-    Finding, Glow, Harness, Key, Look, OhmReading, PartId, PartKind, Seen, Setup, Spark, Standing,
-    Stored, StressKind, Substitute, SwapOutcome, SwapPair, Terminal, Timestamp, WorkEntry, Works,
+    BatteryLink, CompressionResult, Corner, DrawnAt, DriverId, Effect, Element, EngineState, Face,
+    FaultThen, Finding, Glow, Harness, Key, Look, OhmReading, PartId, PartKind, Run, Seen, Setup,
+    Spark, Standing, Stored, StressKind, Substitute, SwapOutcome, SwapPair, Terminal, Timestamp,
+    WorkEntry, Works,
 };
 use crate::units::{Ohms, Rpm, Volts};
 
@@ -51,6 +52,37 @@ pub(super) fn add(harness: &mut Harness, dice: &mut Dice) {
         }
         if dice.often(5) {
             part.note = "bought used".into();
+        }
+    }
+    faces(harness, dice);
+}
+
+/// Faces of connectors, as far as their owners have looked.
+fn faces(harness: &mut Harness, dice: &mut Dice) {
+    for part in harness.parts.values_mut() {
+        let pins = match &part.kind {
+            PartKind::ControlUnit(unit) => unit.pins.len(),
+            PartKind::Connector(connector) => connector.cavities.len(),
+            PartKind::Battery(_)
+            | PartKind::Fuse(_)
+            | PartKind::KeySwitch
+            | PartKind::Relay(_)
+            | PartKind::Splice
+            | PartKind::Ground(_)
+            | PartKind::Coil(_)
+            | PartKind::Pack
+            | PartKind::Distributor(_)
+            | PartKind::Lead(_)
+            | PartKind::Plug(_)
+            | PartKind::Injector(_) => 0,
+        };
+        if pins > 0 && dice.often(30) {
+            part.face = Some(Face {
+                rows: dice.pick(&[1, 2, 3]),
+                columns: u8::try_from(pins).unwrap_or(Face::MOST).min(Face::MOST),
+                run: dice.pick(&Run::ALL),
+                first: dice.pick(&Corner::ALL),
+            });
         }
     }
 }
