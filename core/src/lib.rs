@@ -12,5 +12,6 @@ pub mod faults;
 pub mod isolation;
 pub mod model;
 pub mod provenance;
+pub mod share;
 pub mod topology;
 pub mod units;
