@@ -3,6 +3,8 @@
 //! Prior art: carry-free binary arithmetic coding with 32-bit bounds (Witten, Neal, Cleary 1987,
 //! doi:10.1145/214762.214771, in the bytewise form that is common for such coders; value from memory).
 
+use std::sync::OnceLock;
+
 use super::guess::{CERTAIN, Guess};
 
 /// What a predictor has seen before anything else: a map that uses every word of the format. It is part of the
@@ -10,14 +12,19 @@ use super::guess::{CERTAIN, Guess};
 const PRIMER: &[u8] = include_bytes!("primer.json");
 
 fn primed() -> Guess {
-    let mut guess = Guess::new();
-    for &byte in PRIMER {
-        for place in (0..8).rev() {
-            guess.learn(byte >> place & 1);
+    // Reading the primer takes as long as a small map.
+    static PRIMED: OnceLock<Guess> = OnceLock::new();
+    let primed = PRIMED.get_or_init(|| {
+        let mut guess = Guess::new();
+        for &byte in PRIMER {
+            for place in (0..8).rev() {
+                guess.learn(byte >> place & 1);
+            }
         }
-    }
-    guess.begin();
-    guess
+        guess.begin();
+        guess
+    });
+    primed.clone()
 }
 
 /// `bytes`, squeezed.

@@ -51,6 +51,7 @@ impl State {
 }
 
 /// The predictor.
+#[derive(Clone)]
 pub(super) struct Guess {
     outline: Outline,
     states: Vec<State>,

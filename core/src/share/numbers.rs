@@ -6,6 +6,15 @@ const PLACES: usize = 1 << 12;
 /// Larger numbers are no ids.
 const LARGEST: i64 = 1 << 40;
 
+/// A field of a map's text.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct Field {
+    /// Its name and that of the field around it, as a hash.
+    pub(super) path: u32,
+    /// Whether it gives an id to something.
+    pub(super) is_id: bool,
+}
+
 /// A number that stood in some field.
 #[derive(Debug, Clone, Copy, Default)]
 struct Seen {
@@ -26,14 +35,15 @@ struct Expected {
 }
 
 /// The numbers so far.
+#[derive(Clone)]
 pub(super) struct Numbers {
     seen: Vec<Option<Seen>>,
     /// The id given last.
     given: i64,
     /// The number that is being read.
     reading: Option<i64>,
-    /// The field of the number that is being read, and whether it gives an id.
-    field: (u32, bool),
+    /// The field of the number that is being read.
+    field: Field,
     /// How many numbers this value has had.
     run: u32,
     expected: [Expected; 2],
@@ -45,7 +55,7 @@ impl Numbers {
             seen: vec![None; PLACES],
             given: 0,
             reading: None,
-            field: (0, false),
+            field: Field::default(),
             run: 0,
             expected: [Expected::default(); 2],
         }
@@ -58,19 +68,19 @@ impl Numbers {
     }
 
     /// A value begins.
-    pub(super) fn from_start(&mut self, field: u32, given: bool) {
+    pub(super) fn start(&mut self, field: Field) {
         self.close();
         self.run = 0;
-        self.expect(field, given);
+        self.expect(field);
     }
 
     /// The next letter of a value.
-    pub(super) fn next(&mut self, letter: u8, field: u32, given: bool) {
+    pub(super) fn next(&mut self, letter: u8, field: Field) {
         if letter.is_ascii_digit() {
             let before = self.reading.unwrap_or_default();
             let number = before * 10 + i64::from(letter - b'0');
             self.reading = Some(number.min(LARGEST));
-            self.field = (field, given);
+            self.field = field;
             for expected in &mut self.expected {
                 expected.come = expected
                     .come
@@ -80,9 +90,9 @@ impl Numbers {
         } else if self.reading.is_some() {
             self.close();
             self.run += 1;
-            self.expect(field, given);
+            self.expect(field);
         } else if matches!(letter, b'"' | b'.' | b'p' | b'c') {
-            self.expect(field, given);
+            self.expect(field);
         }
     }
 
@@ -91,23 +101,23 @@ impl Numbers {
         let Some(number) = self.reading.take() else {
             return;
         };
-        let (field, given) = self.field;
-        let seen = &mut self.seen[place(mix(field, self.run), PLACES)];
+        let field = self.field;
+        let seen = &mut self.seen[place(mix(field.path, self.run), PLACES)];
         *seen = Some(Seen {
             number,
             under: self.given,
             earlier: seen.map_or(number, |seen| seen.number),
         });
-        if given {
+        if field.is_id {
             self.given = number;
         }
     }
 
-    fn expect(&mut self, field: u32, given: bool) {
-        let seen = self.seen[place(mix(field, self.run), PLACES)];
+    fn expect(&mut self, field: Field) {
+        let seen = self.seen[place(mix(field.path, self.run), PLACES)];
         let stepped = seen.map_or(0, |seen| 2 * seen.number - seen.earlier);
         let counted = match seen {
-            _ if given => self.given + 1,
+            _ if field.is_id => self.given + 1,
             Some(seen) => seen.number + self.given - seen.under,
             None => self.given,
         };

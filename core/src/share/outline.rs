@@ -1,6 +1,6 @@
 //! Where in a map's text the next letter stands: what each observer of the predictor watches.
 
-use super::numbers::Numbers;
+use super::numbers::{Field, Numbers};
 
 /// How many observers there are.
 pub(super) const OBSERVERS: usize = 9;
@@ -19,6 +19,7 @@ struct Around {
 }
 
 /// Where the next letter stands.
+#[derive(Clone)]
 pub(super) struct Outline {
     text: Vec<u8>,
     around: Vec<Around>,
@@ -102,14 +103,17 @@ impl Outline {
         } else {
             self.next_plain(letter);
         }
-        let given = self.key == ID;
+        let field = Field {
+            path: self.path,
+            is_id: self.key == ID,
+        };
         if self.wants_key {
             self.numbers.pause();
         } else {
-            self.numbers.next(letter, self.path, given);
+            self.numbers.next(letter, field);
         }
         if !self.quoted && matches!(letter, b':' | b'[' | b',' | b'{') {
-            self.numbers.from_start(self.path, given);
+            self.numbers.start(field);
         }
     }
 
