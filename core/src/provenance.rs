@@ -12,6 +12,21 @@ pub enum Provenance {
     Measured,
 }
 
+impl Provenance {
+    /// Every way, from weakest to strongest.
+    pub const ALL: [Self; 3] = [Self::Assumed, Self::Diagram, Self::Measured];
+
+    /// The way in a few words.
+    #[must_use]
+    pub const fn phrase(self) -> &'static str {
+        match self {
+            Self::Assumed => "assumed",
+            Self::Diagram => "from a diagram",
+            Self::Measured => "measured",
+        }
+    }
+}
+
 /// A value and how it is known.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
 pub struct Fact<T> {

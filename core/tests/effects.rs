@@ -352,6 +352,7 @@ fn an_unknown_pin_may_matter_to_an_unfinished_map_only() {
             role: Some(sparktrail_core::provenance::Fact::assumed(
                 PinRole::CoilSwitch,
             )),
+            note: String::new(),
         });
     }
     let unknown = Element::Mated(Terminal {

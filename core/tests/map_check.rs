@@ -8,13 +8,13 @@ use sparktrail_core::edit::layouts::{
 };
 use sparktrail_core::engine::{CylinderId, Firing, Layout, Strokes};
 use sparktrail_core::model::{
-    Basis, Cavity, CavityId, Coil, Connector, ControlUnit, Distributor, Driver, DriverId,
-    FaultThen, Finding, FindingId, Harness, Lead, MapFinding, PartId, PartKind, Pin, PinId,
-    PinRole, Plug, Port, Quantity, Secondary, Seen, Setup, Standing, SwapOutcome, SwapPair,
-    Terminal, Wire, Works, check,
+    Basis, Cavity, CavityId, Coil, Connector, ControlUnit, Distributor, Driver, DriverId, FactAt,
+    FactValue, FaultThen, Finding, FindingId, Harness, Lead, MapFinding, PartId, PartKind, Pin,
+    PinId, PinRole, Plug, Port, Quantity, Rival, Secondary, Seen, Setup, Standing, SwapOutcome,
+    SwapPair, Terminal, Wire, Works, check,
 };
-use sparktrail_core::provenance::Fact;
-use sparktrail_core::units::{Degrees, Ohms};
+use sparktrail_core::provenance::{Fact, Provenance};
+use sparktrail_core::units::{Degrees, Metres, Ohms};
 
 /// An inline four with two double-ended coils and an in-line connector, drivers in a module.
 fn four() -> Harness {
@@ -143,7 +143,7 @@ variants! {
     CylinderWithoutPlug, CylinderWithoutCoil, PlugWithoutCoil, CylinderUntold, CylinderUnknown,
     CapRepeats, CapOutOfOrder, LeadsCrossed, DistributorWithoutCoil, NoBattery, SeveralBatteries,
     NoGroundPath, ShortCircuit, UnitWithoutSupply, UnitWithoutGround, RelayWithoutWinding, DeadEnd,
-    ValueOutOfRange, FindingNames,
+    ValueOutOfRange, FactsClash, FindingNames,
 }
 
 type Base = fn() -> Harness;
@@ -391,6 +391,15 @@ const SUPPLY: &[(&str, Base, Change)] = &[
     }),
     ("ValueOutOfRange", four, |h| {
         coil(h, "Coil A").primary_resistance = Some(Fact::measured(Ohms::lit(50.0)));
+    }),
+    ("FactsClash", four, |h| {
+        let (&wire, _) = h.wires.first_key_value().unwrap();
+        h.wires.get_mut(&wire).unwrap().length = Some(Fact::measured(Metres::lit(1.5)));
+        h.rivals.push(Rival {
+            at: FactAt::WireLength(wire),
+            value: FactValue::Number(2.0),
+            how: Provenance::Diagram,
+        });
     }),
     ("FindingNames", four, |h| {
         let cylinder = CylinderId(5);

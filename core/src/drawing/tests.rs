@@ -499,6 +499,7 @@ fn kind(harness: &mut Harness, which: u8, size: u8) -> PartKind {
                         3 => Some(Fact::assumed(PinRole::DriveIn)),
                         _more => Some(Fact::assumed(PinRole::Ground)),
                     },
+                    note: String::new(),
                 })
                 .collect();
             let drivers = (0..size)

@@ -1,57 +1,44 @@
 //! What each command does to a harness.
 
 use super::facts::visit;
-use super::{Command, FactAt, nominal};
+use super::rivals::{settle, state};
+use super::{Command, EditError, FactAt, FactValue, Named, Noted, Plenty, parts, pins, wiring};
 use crate::engine::CylinderId;
+use crate::model::file::limits::{MOST_ITEMS, MOST_NAME, MOST_PROSE};
 use crate::model::{
-    FaultThen, Finding, FindingId, Harness, PartId, Quantity, Seen, Standing, Timestamp, Works,
+    FaultThen, Finding, Harness, Part, PartId, PartKind, Seen, Standing, Timestamp, WireSize, Works,
 };
-
-/// Why a command could not be carried out; the harness is then as it was.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
-pub enum EditError {
-    /// The command names a part that the harness does not have.
-    #[error("the harness has no part {0}")]
-    NoPart(PartId),
-    /// The command names a fact that the harness does not have, or that has no value yet.
-    #[error("the harness has no such fact: {0:?}")]
-    NoFact(FactAt),
-    /// The number is far outside what such a thing can have.
-    #[error("it must lie {}", span(*.0))]
-    OutOfRange(Quantity),
-    /// The command names a finding that the harness does not have.
-    #[error("the harness has no finding {0}")]
-    NoFinding(FindingId),
-    /// The command names a cylinder that the engine does not have.
-    #[error("the engine has no cylinder {0}")]
-    NoCylinder(CylinderId),
-}
-
-/// The numbers that a quantity may have, in words.
-fn span(quantity: Quantity) -> String {
-    let (low, high) = nominal::allowed(quantity);
-    format!("between {low} and {high} {}", quantity.range().unit)
-}
+use crate::provenance::Fact;
+use crate::units::SquareMillimetres;
 
 /// The harness that results from `command`; the one given stays as it is.
 ///
 /// # Errors
-/// [`EditError`] names the part, fact, finding or cylinder that is not there.
+/// [`EditError`] names what is not there, or what is too much for a map.
 pub fn apply(harness: &Harness, command: &Command) -> Result<Harness, EditError> {
     let mut next = harness.clone();
+    carry_out(&mut next, command)?;
+    // The very last number stays unused, so that it can say that there are no more.
+    if next.next_id == u32::MAX && harness.next_id < u32::MAX {
+        return Err(EditError::NoIdsLeft);
+    }
+    Ok(next)
+}
+
+fn carry_out(next: &mut Harness, command: &Command) -> Result<(), EditError> {
     match command {
-        Command::Rename(title) => next.title.clone_from(title),
-        Command::SetAbout(about) => next.about.clone_from(about),
+        Command::Rename(title) => {
+            short(Noted::Map, title)?;
+            next.title.clone_from(title);
+        }
+        Command::SetAbout(about) => set_note(next, Noted::Map, about)?,
         Command::RenamePart { part, name } => {
-            next.parts
-                .get_mut(part)
-                .ok_or(EditError::NoPart(*part))?
-                .name
-                .clone_from(name);
+            short(Noted::Part(*part), name)?;
+            part_mut(next, *part)?.name.clone_from(name);
         }
         Command::SetProvenance { at, how } => {
             let mut found = false;
-            visit(&mut next, &mut |place, known| {
+            visit(next, &mut |place, known| {
                 if place == *at {
                     *known = *how;
                     found = true;
@@ -61,18 +48,21 @@ pub fn apply(harness: &Harness, command: &Command) -> Result<Harness, EditError>
                 return Err(EditError::NoFact(*at));
             }
         }
-        Command::SetNominal { at, value } => nominal::set(&mut next, *at, *value)?,
+        Command::SetNominal { at, value } => {
+            let fact = value.map(|fact| numbered(*at, fact)).transpose()?;
+            state(next, *at, fact)?;
+        }
         Command::Mark {
             cylinder,
             works,
             at,
-        } => mark(&mut next, *cylinder, *works, *at)?,
+        } => mark(next, *cylinder, *works, *at)?,
         Command::MarkAll { marks, at } => {
             for &(cylinder, works) in marks {
-                mark(&mut next, cylinder, works, *at)?;
+                mark(next, cylinder, works, *at)?;
             }
         }
-        Command::Unmark(cylinder) => take_back_marks(&mut next, *cylinder)?,
+        Command::Unmark(cylinder) => take_back_marks(next, *cylinder)?,
         Command::AddFinding {
             seen,
             setup,
@@ -80,6 +70,8 @@ pub fn apply(harness: &Harness, command: &Command) -> Result<Harness, EditError>
             at,
             note,
         } => {
+            room_for_a_finding(next)?;
+            prose(Named::NewFinding, note)?;
             let id = next.fresh();
             next.findings.push(Finding {
                 id,
@@ -108,9 +100,126 @@ pub fn apply(harness: &Harness, command: &Command) -> Result<Harness, EditError>
                 .ok_or(EditError::NoFinding(*finding))?
                 .fault_then = *fault_then;
         }
-        Command::Replace(other) => next = Harness::clone(other),
+        Command::SetFact { at, fact } => state(next, *at, fact.clone())?,
+        Command::Settle { at, keep } => settle(next, *at, keep)?,
+        Command::SetNote { of, text } => set_note(next, *of, text)?,
+        Command::SetPlace { part, place } => {
+            short(Noted::Place(*part), &place.text)?;
+            part_mut(next, *part)?.place.clone_from(place);
+        }
+        Command::SetCondition { part, condition } => {
+            part_mut(next, *part)?.condition = *condition;
+        }
+        Command::SetForm { part, form } => parts::reform(next, *part, form)?,
+        Command::RenameDriver { driver, name } => pins::rename_driver(next, *driver, name)?,
+        Command::AddPart { name, kind, at } => parts::add(next, name, kind, *at)?,
+        Command::RemovePart { part, hanging } => parts::remove(next, *part, *hanging)?,
+        Command::Connect {
+            from,
+            to,
+            how,
+            look,
+        } => wiring::connect(next, *from, *to, *how, *look)?,
+        Command::AddWire(wire) => wiring::add_wire(next, wire)?,
+        Command::RemoveWire(wire) => wiring::remove_wire(next, *wire)?,
+        Command::AddDriver { host, name } => pins::add_driver(next, *host, name)?,
+        Command::RemoveDriver(driver) => pins::remove_driver(next, *driver)?,
+        Command::AddPin { unit, label, role } => {
+            pins::add_pin(next, *unit, label.as_ref(), *role)?;
+        }
+        Command::RemovePin { unit, pin, hanging } => {
+            pins::remove_pin(next, *unit, *pin, *hanging)?;
+        }
+        Command::AddCavity { connector, label } => {
+            pins::add_cavity(next, *connector, label.as_ref())?;
+        }
+        Command::RemoveCavity {
+            connector,
+            cavity,
+            hanging,
+        } => pins::remove_cavity(next, *connector, *cavity, *hanging)?,
+        Command::Renumber { part, labels, how } => pins::renumber(next, *part, labels, *how)?,
+        Command::AssignCoil {
+            coil,
+            cylinders,
+            how,
+        } => wiring::assign_coil(next, *coil, cylinders, *how)?,
+        Command::Put(places) => parts::put(next, places)?,
+        Command::Duplicate(ids) => parts::duplicate(next, ids)?,
+        Command::Batch(commands) => {
+            for command in commands {
+                carry_out(next, command)?;
+            }
+        }
+        Command::Replace(other) => *next = Harness::clone(other),
     }
-    Ok(next)
+    Ok(())
+}
+
+fn part_mut(harness: &mut Harness, id: PartId) -> Result<&mut Part, EditError> {
+    harness.parts.get_mut(&id).ok_or(EditError::NoPart(id))
+}
+
+fn room_for_a_finding(harness: &Harness) -> Result<(), EditError> {
+    if harness.findings.len() >= MOST_ITEMS {
+        return Err(EditError::TooMany(Plenty::Findings));
+    }
+    Ok(())
+}
+
+fn short(of: Noted, name: &str) -> Result<(), EditError> {
+    let characters = name.chars().count();
+    if characters > MOST_NAME {
+        let of = Named::There(of);
+        return Err(EditError::NameTooLong { of, characters });
+    }
+    Ok(())
+}
+
+fn prose(of: Named, note: &str) -> Result<(), EditError> {
+    let characters = note.chars().count();
+    if characters > MOST_PROSE {
+        return Err(EditError::NoteTooLong { of, characters });
+    }
+    Ok(())
+}
+
+/// A number as the fact says it: a wire's area is its size.
+fn numbered(at: FactAt, fact: Fact<f64>) -> Result<Fact<FactValue>, EditError> {
+    let value = if let FactAt::WireSize(_) = at {
+        let area = SquareMillimetres::new(fact.value);
+        let area = area.map_err(|_| EditError::OutOfRange(crate::model::Quantity::WireArea))?;
+        FactValue::Size(WireSize::Area(area))
+    } else {
+        FactValue::Number(fact.value)
+    };
+    let how = fact.how;
+    Ok(Fact { value, how })
+}
+
+fn set_note(harness: &mut Harness, of: Noted, text: &str) -> Result<(), EditError> {
+    prose(Named::There(of), text)?;
+    let note = match of {
+        Noted::Map => &mut harness.about,
+        Noted::Part(id) => &mut part_mut(harness, id)?.note,
+        Noted::Place(id) => {
+            short(of, text)?;
+            &mut part_mut(harness, id)?.place.text
+        }
+        Noted::Wire(id) => {
+            let wire = harness.wires.get_mut(&id);
+            &mut wire.ok_or(EditError::NoWire(id))?.note
+        }
+        Noted::Pin(id, pin) => {
+            let PartKind::ControlUnit(unit) = &mut part_mut(harness, id)?.kind else {
+                return Err(EditError::OtherKind(id));
+            };
+            let known = unit.pins.iter_mut().find(|known| known.id == pin);
+            &mut known.ok_or(EditError::NoPin(id, pin))?.note
+        }
+    };
+    text.clone_into(note);
+    Ok(())
 }
 
 fn mark(
@@ -120,6 +229,7 @@ fn mark(
     at: Option<Timestamp>,
 ) -> Result<(), EditError> {
     take_back_marks(harness, cylinder)?;
+    room_for_a_finding(harness)?;
     let id = harness.fresh();
     harness.findings.push(Finding {
         id,

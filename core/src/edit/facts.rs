@@ -1,73 +1,7 @@
 //! Every fact of a harness by its place, so that the way it is known can be read and changed.
 
-use crate::model::{CavityId, ControlUnit};
-use crate::model::{Driver, DriverId, Harness, PartId, PartKind, PinId, WireEnd, WireId};
+use crate::model::{ControlUnit, Driver, FactAt, Harness, PartId, PartKind, WireEnd};
 use crate::provenance::Provenance;
-
-/// The place of one fact in a harness.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum FactAt {
-    /// The engine's firing order.
-    FiringOrder,
-    /// The crank angles that go with it.
-    FiringAngles,
-    /// Where one end of a wire goes.
-    WireEnd(WireId, WireEnd),
-    /// A wire's colours.
-    WireColour(WireId),
-    /// A wire's size.
-    WireSize(WireId),
-    /// A wire's length.
-    WireLength(WireId),
-    /// The number or letter of a control unit's pin.
-    PinLabel(PartId, PinId),
-    /// What such a pin is for.
-    PinRole(PartId, PinId),
-    /// The number or letter of a connector's cavity.
-    CavityLabel(PartId, CavityId),
-    /// The pin that a driver switches.
-    DriverOutput(DriverId),
-    /// The ground pin that a driver uses.
-    DriverGround(DriverId),
-    /// The pin on which a driver is told to switch.
-    DriverDrive(DriverId),
-    /// A driver's voltage when on.
-    DriverOnVoltage(DriverId),
-    /// A driver's resistance when on.
-    DriverOnResistance(DriverId),
-    /// A battery's voltage.
-    BatteryVoltage(PartId),
-    /// A battery's inner resistance.
-    BatteryResistance(PartId),
-    /// A fuse's rating.
-    FuseRating(PartId),
-    /// The resistance of a relay's winding.
-    RelayWinding(PartId),
-    /// A coil's primary resistance.
-    PrimaryResistance(PartId),
-    /// A coil's primary inductance.
-    PrimaryInductance(PartId),
-    /// A coil's secondary resistance.
-    SecondaryResistance(PartId),
-    /// A coil's turns ratio.
-    TurnsRatio(PartId),
-    /// The tower that a lead comes from.
-    LeadFrom(PartId),
-    /// What a lead feeds.
-    LeadTo(PartId),
-    /// A lead's resistance.
-    LeadResistance(PartId),
-    /// The cylinder of a plug.
-    PlugCylinder(PartId),
-    /// A plug's gap.
-    PlugGap(PartId),
-    /// A plug's resistor.
-    PlugResistor(PartId),
-    /// The cylinder of an injector.
-    InjectorCylinder(PartId),
-    /// The resistance of an injector's winding.
-    InjectorWinding(PartId),
-}
 
 /// How many facts are known in which way.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -105,9 +39,7 @@ pub fn count_facts(harness: &Harness) -> FactCount {
 /// How one fact is known; `None` where the harness has no such fact.
 #[must_use]
 pub fn provenance(harness: &Harness, at: FactAt) -> Option<Provenance> {
-    facts(harness)
-        .into_iter()
-        .find_map(|(found, how)| (found == at).then_some(how))
+    harness.fact(at).map(|fact| fact.how)
 }
 
 /// Every fact of a harness that has a value, with how it is known: engine, parts, wires.
@@ -156,7 +88,11 @@ pub(super) fn visit(harness: &mut Harness, each: &mut impl FnMut(FactAt, &mut Pr
     }
 }
 
-fn visit_part(id: PartId, kind: &mut PartKind, each: &mut impl FnMut(FactAt, &mut Provenance)) {
+pub(super) fn visit_part(
+    id: PartId,
+    kind: &mut PartKind,
+    each: &mut impl FnMut(FactAt, &mut Provenance),
+) {
     macro_rules! facts_of {
         ($($at:ident $field:expr),* $(,)?) => {
             {

@@ -26,15 +26,25 @@
 
 mod apply;
 mod command;
+mod error;
 mod facts;
 mod history;
 pub mod layouts;
+mod names;
 mod nominal;
+mod parts;
+mod pins;
+mod rivals;
 #[cfg(test)]
 mod tests;
+mod value;
+mod wiring;
 
-pub use apply::{EditError, apply};
-pub use command::Command;
-pub use facts::{FactAt, FactCount, count_facts, facts, provenance};
+pub use crate::model::{FactAt, FactValue, Rival};
+pub use apply::apply;
+pub use command::{Command, Form, Hanging, WireLook};
+pub use error::{EditError, Named, Noted, Plenty};
+pub use facts::{FactCount, count_facts, facts, provenance};
 pub use history::History;
+pub use names::free_name;
 pub use nominal::{allowed, nominal, quantity};

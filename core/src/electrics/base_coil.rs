@@ -110,6 +110,7 @@ impl BaseCoil {
             id,
             label: None,
             role: Some(Fact::assumed(role)),
+            note: String::new(),
         };
         let unit = harness.add_part(
             "unit",

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::{
     Cavity, CavityId, Coil, ControlUnit, Distributor, Driver, DriverId, Finding, Lead, Part,
-    PartId, PartKind, Pin, PinId, Plug, Terminal, Wire, WireId, WorkEntry,
+    PartId, PartKind, Pin, PinId, Plug, Rival, Terminal, Wire, WireId, WorkEntry,
 };
 use crate::engine::Engine;
 
@@ -21,6 +21,8 @@ pub struct Harness {
     pub parts: BTreeMap<PartId, Part>,
     /// The wires.
     pub wires: BTreeMap<WireId, Wire>,
+    /// Values that clash with those that the map goes by, until somebody settles them.
+    pub rivals: Vec<Rival>,
     /// What was seen or measured, oldest first.
     pub findings: Vec<Finding>,
     /// What was done to the car, oldest first.
@@ -39,6 +41,7 @@ impl Harness {
             engine,
             parts: BTreeMap::new(),
             wires: BTreeMap::new(),
+            rivals: Vec::new(),
             findings: Vec::new(),
             work: Vec::new(),
             next_id: 1,

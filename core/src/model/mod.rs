@@ -3,6 +3,7 @@
 mod check;
 mod element;
 mod face;
+mod fact;
 pub mod file;
 mod finding;
 mod harness;
@@ -16,6 +17,8 @@ mod wire;
 pub use check::{Basis, MapFinding, Missing, Named, Quantity, Range, Severity, Spot, check};
 pub use element::{DriverPiece, Element, secondary_is_isolated};
 pub use face::{Corner, Face, Run};
+pub(crate) use fact::Fit;
+pub use fact::{FactAt, FactValue, Rival};
 pub use finding::{
     CompressionResult, Effect, FaultThen, Finding, Glow, Look, OhmReading, Seen, Spark, Standing,
     Stored, StressKind, Substitute, SwapOutcome, SwapPair, Timestamp, WorkEntry, Works,

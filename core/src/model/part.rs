@@ -201,6 +201,8 @@ pub struct Pin {
     pub label: Option<Fact<String>>,
     /// What it is for, if it is known.
     pub role: Option<Fact<PinRole>>,
+    /// Anything else worth keeping.
+    pub note: String,
 }
 
 /// What a pin is for.

@@ -217,6 +217,7 @@ fn many_coils(coils: u32) -> Harness {
         id,
         label: None,
         role: Some(Fact::assumed(role)),
+        note: String::new(),
     };
     let drivers = pins[1..]
         .iter()

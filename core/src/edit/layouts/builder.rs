@@ -219,6 +219,7 @@ impl<'p> Builder<'p> {
                 id,
                 label: Some(Fact::assumed(label)),
                 role: Some(Fact::assumed(role)),
+                note: String::new(),
             });
         }
         id

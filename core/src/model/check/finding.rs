@@ -3,7 +3,8 @@
 use super::{Quantity, Spot};
 use crate::engine::CylinderId;
 use crate::model::{
-    CavityId, DriverId, Element, FindingId, PartId, PinId, PinRole, Terminal, WireEnd, WireId,
+    CavityId, DriverId, Element, FactAt, FindingId, PartId, PinId, PinRole, Terminal, WireEnd,
+    WireId,
 };
 use crate::units::Degrees;
 
@@ -406,6 +407,11 @@ pub enum MapFinding {
         quantity: Quantity,
         /// What the map says, in the unit of the quantity's range.
         value: f64,
+    },
+    /// What is said of a fact does not agree.
+    FactsClash {
+        /// The fact.
+        at: FactAt,
     },
     /// A finding names something that the map does not have.
     FindingNames {

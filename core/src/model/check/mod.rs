@@ -25,7 +25,9 @@ mod values;
 mod wiring;
 mod words;
 
-use super::Harness;
+use std::collections::BTreeSet;
+
+use super::{FactAt, Harness};
 
 pub use finding::{MapFinding, Missing};
 pub use places::{Severity, Spot};
@@ -46,6 +48,13 @@ pub fn check(harness: &Harness) -> Vec<MapFinding> {
     ignition::check(harness, &joined, &mut found);
     supply::check(harness, &joined, &mut found);
     values::check(harness, &mut found);
+    clashes(harness, &mut found);
     record::check(harness, &mut found);
     found
+}
+
+/// One finding for each fact of which several things are said.
+fn clashes(harness: &Harness, found: &mut Vec<MapFinding>) {
+    let facts: BTreeSet<FactAt> = harness.rivals.iter().map(|rival| rival.at).collect();
+    found.extend(facts.into_iter().map(|at| MapFinding::FactsClash { at }));
 }

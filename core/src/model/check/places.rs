@@ -2,7 +2,9 @@
 
 use super::MapFinding;
 use crate::engine::CylinderId;
-use crate::model::{Element, FindingId, PartId, PinId, Port, Terminal, WireId};
+use crate::model::{
+    DriverPiece, Element, FactAt, FindingId, PartId, PinId, Port, Terminal, WireId,
+};
 
 /// How bad a finding is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -72,6 +74,7 @@ impl MapFinding {
             | Self::DriversShareCoil { .. }
             | Self::DriversSharePin { .. }
             | Self::SeveralBatteries { .. }
+            | Self::FactsClash { .. }
             | Self::ValueOutOfRange { .. } => Severity::Doubtful,
             Self::WireLoose { .. }
             | Self::LeadLoose { .. }
@@ -206,6 +209,7 @@ impl MapFinding {
                 vec![Spot::Terminal(*terminal)]
             }
             Self::ValueOutOfRange { spot, .. } => vec![*spot],
+            Self::FactsClash { at } => spot_of(*at).into_iter().collect(),
             Self::FindingNames { finding, .. } => vec![Spot::Finding(*finding)],
         }
     }
@@ -217,4 +221,45 @@ const fn at(part: PartId, port: Port) -> Spot {
 
 fn parts(ids: &[PartId]) -> Vec<Spot> {
     ids.iter().map(|id| Spot::Part(*id)).collect()
+}
+
+/// Where a fact stands on the map; `None` for those of the whole engine.
+const fn spot_of(fact: FactAt) -> Option<Spot> {
+    Some(match fact {
+        FactAt::FiringOrder | FactAt::FiringAngles => return None,
+        FactAt::WireEnd(wire, _)
+        | FactAt::WireColour(wire)
+        | FactAt::WireSize(wire)
+        | FactAt::WireLength(wire) => Spot::Wire(wire),
+        FactAt::PinLabel(part, pin) | FactAt::PinRole(part, pin) => at(part, Port::Pin(pin)),
+        FactAt::CavityLabel(part, cavity) => Spot::Element(Element::Cavity(part, cavity)),
+        FactAt::DriverOutput(driver) => {
+            Spot::Element(Element::Driver(driver, DriverPiece::OutputJoint))
+        }
+        FactAt::DriverGround(driver) => {
+            Spot::Element(Element::Driver(driver, DriverPiece::GroundJoint))
+        }
+        FactAt::DriverDrive(driver) => {
+            Spot::Element(Element::Driver(driver, DriverPiece::GateJoint))
+        }
+        FactAt::DriverOnVoltage(driver) | FactAt::DriverOnResistance(driver) => {
+            Spot::Element(Element::Driver(driver, DriverPiece::Switch))
+        }
+        FactAt::BatteryVoltage(part)
+        | FactAt::BatteryResistance(part)
+        | FactAt::FuseRating(part)
+        | FactAt::RelayWinding(part)
+        | FactAt::PrimaryResistance(part)
+        | FactAt::PrimaryInductance(part)
+        | FactAt::SecondaryResistance(part)
+        | FactAt::TurnsRatio(part)
+        | FactAt::LeadFrom(part)
+        | FactAt::LeadTo(part)
+        | FactAt::LeadResistance(part)
+        | FactAt::PlugCylinder(part)
+        | FactAt::PlugGap(part)
+        | FactAt::PlugResistor(part)
+        | FactAt::InjectorCylinder(part)
+        | FactAt::InjectorWinding(part) => Spot::Part(part),
+    })
 }

@@ -455,6 +455,28 @@ impl fmt::Display for Named<'_> {
                     range.source
                 )
             }
+            MapFinding::FactsClash { at } => {
+                write!(
+                    f,
+                    "What is said of {} clashes: ",
+                    self.harness.fact_name(*at)
+                )?;
+                let held = self.harness.fact(*at).map(|fact| (fact.value, fact.how));
+                let others = self.harness.rivals_of(*at);
+                let others = others.map(|rival| (rival.value.clone(), rival.how));
+                let said: Vec<String> = held
+                    .into_iter()
+                    .chain(others)
+                    .map(|(value, how)| {
+                        format!(
+                            "{} ({})",
+                            self.harness.value_name(*at, &value),
+                            how.phrase()
+                        )
+                    })
+                    .collect();
+                write!(f, "{}.", and(&said))
+            }
             MapFinding::FindingNames { finding, missing } => write!(
                 f,
                 "Finding {finding} names {}, which the map does not have.",

@@ -11,6 +11,7 @@ mod parts;
 mod piece;
 mod plain;
 mod reader;
+mod rivals;
 #[cfg(any(test, feature = "schema"))]
 mod schema;
 mod terminal;
@@ -131,6 +132,7 @@ impl Blank for Harness {
             engine: Engine::blank(),
             parts: BTreeMap::new(),
             wires: BTreeMap::new(),
+            rivals: Vec::new(),
             findings: Vec::new(),
             work: Vec::new(),
             next_id: 1,
@@ -151,6 +153,11 @@ impl Record for Harness {
         fields.must("engine", &mut self.engine, "The engine.");
         fields.must("parts", &mut self.parts, "The parts.");
         fields.must("wires", &mut self.wires, "The wires.");
+        fields.maybe(
+            "rivals",
+            &mut self.rivals,
+            "Values that clash with those that the map goes by, until somebody settles them.",
+        );
         fields.maybe(
             "findings",
             &mut self.findings,

@@ -190,6 +190,7 @@ impl Blank for Pin {
             id: PinId::from_number(0),
             label: None,
             role: None,
+            note: String::new(),
         }
     }
 }
@@ -201,6 +202,7 @@ impl Record for Pin {
         fields.id(&mut self.id);
         fields.maybe("label", &mut self.label, "Its number or letter.");
         fields.maybe("role", &mut self.role, "What it is for.");
+        fields.text("note", &mut self.note, "Anything else worth keeping.");
     }
 }
 

@@ -5,11 +5,12 @@ use std::collections::BTreeSet;
 use super::Dice;
 use crate::engine::CylinderId;
 use crate::model::{
-    BatteryLink, CompressionResult, Corner, DrawnAt, DriverId, Effect, Element, EngineState, Face,
-    FaultThen, Finding, Glow, Harness, Key, Look, OhmReading, PartId, PartKind, Run, Seen, Setup,
-    Spark, Standing, Stored, StressKind, Substitute, SwapOutcome, SwapPair, Terminal, Timestamp,
-    WorkEntry, Works,
+    BatteryLink, Colour, CompressionResult, Corner, DrawnAt, DriverId, Effect, Element,
+    EngineState, Face, FactAt, FactValue, FaultThen, Finding, Glow, Harness, Key, Look, OhmReading,
+    PartId, PartKind, PinRole, Rival, Run, Seen, Setup, Spark, Standing, Stored, StressKind,
+    Substitute, SwapOutcome, SwapPair, Terminal, Timestamp, WireColour, WireEnd, WorkEntry, Works,
 };
+use crate::provenance::Provenance;
 use crate::units::{Ohms, Rpm, Volts};
 
 /// Adds up to eight findings, some entries of the work log, and places on the map.
@@ -55,6 +56,7 @@ pub(super) fn add(harness: &mut Harness, dice: &mut Dice) {
         }
     }
     faces(harness, dice);
+    clashes(harness, dice);
 }
 
 /// Faces of connectors, as far as their owners have looked.
@@ -85,6 +87,69 @@ fn faces(harness: &mut Harness, dice: &mut Dice) {
             });
         }
     }
+}
+
+/// Notes at pins, and values that clash with those that the map goes by.
+fn clashes(harness: &mut Harness, dice: &mut Dice) {
+    let mut rivals = Vec::new();
+    for (&id, wire) in &harness.wires {
+        if let Some(colour) = wire.colour
+            && dice.often(4)
+        {
+            rivals.push(Rival {
+                at: FactAt::WireColour(id),
+                value: FactValue::Colour(WireColour {
+                    base: Colour::Gold,
+                    tracer: Some(colour.value.base),
+                }),
+                how: Provenance::Diagram,
+            });
+        }
+        if let Some(to) = wire.from
+            && dice.often(4)
+        {
+            rivals.push(Rival {
+                at: FactAt::WireEnd(id, WireEnd::To),
+                value: FactValue::Terminal(to.value),
+                how: Provenance::Measured,
+            });
+        }
+    }
+    for (&id, part) in &mut harness.parts {
+        if let PartKind::ControlUnit(unit) = &mut part.kind {
+            for pin in &mut unit.pins {
+                if dice.often(5) {
+                    pin.note = "green at the crimp".into();
+                }
+                if dice.often(5) {
+                    let says = [
+                        (FactAt::PinLabel(id, pin.id), FactValue::Label("C7".into())),
+                        (
+                            FactAt::PinRole(id, pin.id),
+                            FactValue::Role(PinRole::SensorIn),
+                        ),
+                    ];
+                    rivals.extend(says.map(|(at, value)| Rival {
+                        at,
+                        value,
+                        how: Provenance::Diagram,
+                    }));
+                }
+            }
+        }
+        if matches!(part.kind, PartKind::Plug(_)) && dice.often(5) {
+            let says = [
+                (FactAt::PlugCylinder(id), FactValue::Cylinder(CylinderId(2))),
+                (FactAt::PlugGap(id), FactValue::Number(0.85)),
+            ];
+            rivals.extend(says.map(|(at, value)| Rival {
+                at,
+                value,
+                how: Provenance::Assumed,
+            }));
+        }
+    }
+    harness.rivals = rivals;
 }
 
 fn moment(dice: &mut Dice) -> Option<Timestamp> {

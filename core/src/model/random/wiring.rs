@@ -190,6 +190,7 @@ impl Maker {
             id,
             label: Some(label),
             role: Some(self.fact(role)),
+            note: String::new(),
         };
         if let Some(Part {
             kind: PartKind::ControlUnit(unit),

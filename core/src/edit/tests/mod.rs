@@ -2,6 +2,11 @@
 
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
+mod changes;
+mod clashes;
+mod laws;
+mod random;
+
 use std::sync::Arc;
 
 use proptest::prelude::*;
