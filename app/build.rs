@@ -5,6 +5,10 @@ use std::path::{Path, PathBuf};
 use std::{env, fs};
 
 fn main() {
+    // The tool that cuts the program in two follows its relocations.
+    if env::var_os("CARGO_FEATURE_PARTS").is_some() {
+        println!("cargo::rustc-link-arg-bins=--emit-relocs");
+    }
     let samples = Path::new(env!("CARGO_MANIFEST_DIR")).join("../sample-harnesses");
     println!("cargo::rerun-if-changed={}", samples.display());
     let mut files: Vec<PathBuf> = fs::read_dir(&samples)

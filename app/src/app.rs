@@ -5,7 +5,7 @@ use leptos::prelude::*;
 use crate::edge::keys::{self, Heed, Press, Shift};
 use crate::edge::{address, page};
 use crate::places::words::start as words;
-use crate::places::{Job, KeysSheet, Start};
+use crate::places::{Job, Start};
 use crate::store::{Place, Store};
 use crate::ui::Toasts;
 
@@ -15,6 +15,8 @@ pub fn App() -> impl IntoView {
     let store = Store::new();
     listen_to_keys(store);
     follow_back_button(store);
+    // The first picture comes first.
+    page::after_painting(move || store.later.fetch());
     Effect::new(move |_| page::set_title(&words::page_title(&store.page_title())));
     let away = Callback::new(move |id| store.session.put_away(id));
     let place = Memo::new(move |_| store.session.place.get());
@@ -23,7 +25,7 @@ pub fn App() -> impl IntoView {
             Place::Start => view! { <Start store /> }.into_any(),
             Place::Job => view! { <Job store /> }.into_any(),
         }}
-        <KeysSheet open=store.session.keys />
+        {move || store.later.here().map(|here| (here.keys)(store.session.keys))}
         <Toasts toasts=store.session.toasts away close=words::CLOSE />
     }
 }

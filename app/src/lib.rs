@@ -8,9 +8,11 @@
 mod app;
 pub mod canvas;
 pub mod edge;
+mod later;
 mod places;
 pub mod store;
 mod ui;
+mod workshop;
 
 pub use app::App;
 

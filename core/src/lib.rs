@@ -8,6 +8,7 @@ pub mod drawing;
 pub mod edit;
 pub mod electrics;
 pub mod engine;
+pub mod gather;
 pub mod faults;
 pub mod isolation;
 pub mod model;

@@ -18,6 +18,15 @@ pub(crate) enum Profile {
     Dev,
 }
 
+/// How many modules a page is made of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Parts {
+    /// All in one.
+    One,
+    /// What the first picture needs, and the rest.
+    Two,
+}
+
 /// A page: a package with one binary, and the static files that stand around it.
 pub(crate) struct Page {
     pub(crate) package: &'static str,
@@ -25,6 +34,8 @@ pub(crate) struct Page {
     pub(crate) static_files: &'static str,
     /// Where it is laid out, relative to the target directory.
     pub(crate) dist: &'static str,
+    /// Whether a second module comes after the first map. Only as published: cutting takes a while.
+    parts: Parts,
     /// Folders of maps that go with it: from, relative to the root, and to, relative to the page.
     pub(crate) maps: &'static [(&'static str, &'static str)],
 }
@@ -34,6 +45,7 @@ pub(crate) const APP: Page = Page {
     package: "sparktrail",
     static_files: "static",
     dist: "dist",
+    parts: Parts::Two,
     maps: &[("sample-harnesses", "samples")],
 };
 
@@ -42,6 +54,7 @@ pub(crate) const SMALLEST: Page = Page {
     package: "smallest-page",
     static_files: "xtask/smallest-page/static",
     dist: "dist-smallest",
+    parts: Parts::One,
     maps: &[],
 };
 
@@ -50,6 +63,7 @@ pub(crate) const MEASURES: Page = Page {
     package: "sparktrail-measures",
     static_files: "tests/measures/static",
     dist: "dist-measures",
+    parts: Parts::One,
     maps: &[],
 };
 
@@ -62,6 +76,10 @@ pub(crate) fn build(page: &Page, profile: Profile) -> Result<PathBuf> {
     let mut args = vec!["build", "--target", WASM, "--package", page.package];
     if profile == Profile::Release {
         args.push("--release");
+    }
+    let in_two = page.parts == Parts::Two && profile == Profile::Release;
+    if in_two {
+        args.extend(["--features", "parts"]);
     }
     Run::cargo().args(args).run()?;
 
@@ -76,23 +94,50 @@ pub(crate) fn build(page: &Page, profile: Profile) -> Result<PathBuf> {
     for (from, to) in page.maps {
         copy(&place::root().join(from), &next.join(to))?;
     }
-    bind(page, profile, &next)?;
+    let compiled = compiled(page, profile);
+    if in_two {
+        let first = place::target().join(format!("{}-first.wasm", page.package));
+        cut(page, &compiled, &first, &next)?;
+        bind(page, profile, &first, &next)?;
+    } else {
+        bind(page, profile, &compiled, &next)?;
+    }
     let _ = fs::remove_dir_all(&dist);
     fs::rename(&next, &dist).with_context(|| format!("{} cannot be replaced", dist.display()))?;
     Ok(dist)
 }
 
-/// Writes the program and its glue into `out` with the wasm-bindgen of our own Cargo.lock.
-fn bind(page: &Page, profile: Profile, out: &Path) -> Result<()> {
+/// Where the compiler puts the program.
+fn compiled(page: &Page, profile: Profile) -> PathBuf {
     let folder = match profile {
         Profile::Release => "release",
         Profile::Dev => "debug",
     };
-    let program = place::target()
+    place::target()
         .join(WASM)
         .join(folder)
         .join(page.package)
-        .with_extension("wasm");
+        .with_extension("wasm")
+}
+
+/// Cuts the program in two: what the first picture needs goes to `first`, the rest into `out` with
+/// the glue that fetches it.
+fn cut(page: &Page, program: &Path, first: &Path, out: &Path) -> Result<()> {
+    let bytes =
+        fs::read(program).with_context(|| format!("{} cannot be read", program.display()))?;
+    let glue = format!("./{}.js", page.package);
+    let mut options = wasm_split_cli_support::Options::new(&bytes);
+    options.output_dir = out;
+    options.main_out_path = first;
+    options.link_name = "./parts.js";
+    options.main_module = &glue;
+    wasm_split_cli_support::transform(options)
+        .map_err(|error| anyhow::anyhow!("{} cannot be cut: {error:#}", program.display()))?;
+    Ok(())
+}
+
+/// Writes the program and its glue into `out` with the wasm-bindgen of our own Cargo.lock.
+fn bind(page: &Page, profile: Profile, program: &Path, out: &Path) -> Result<()> {
     let mut args: Vec<std::ffi::OsString> = [
         "wasm-bindgen",
         "--target",
@@ -107,7 +152,9 @@ fn bind(page: &Page, profile: Profile, out: &Path) -> Result<()> {
         // `strip` in the profile would also remove `target_features`, which wasm-bindgen needs.
         args.extend(["--remove-name-section", "--remove-producers-section"].map(Into::into));
     }
-    args.extend(["--out-dir".into(), out.into(), program.clone().into()]);
+    // The second module links to what the linker exports of the first.
+    args.push("--keep-lld-exports".into());
+    args.extend(["--out-dir".into(), out.into(), program.into()]);
     wasm_bindgen_cli::wasm_bindgen::run_cli_with_args(args)
         .with_context(|| format!("wasm-bindgen failed on {}", program.display()))
 }

@@ -147,12 +147,7 @@ const OPEN_AT_MOST: usize = 8;
 fn Ways(store: Store, pick: Pick) -> impl IntoView {
     let body = move || {
         let harness = store.harness.get();
-        let elements: Vec<Element> = store
-            .derived
-            .topology
-            .with(|topology| topology.elements_at(&harness, pick))
-            .into_iter()
-            .collect();
+        let elements: Vec<Element> = store.derived.elements_at(&harness, pick);
         if elements.is_empty() {
             return vec![view! { <p class="faint">{words::NO_WAYS}</p> }.into_any()];
         }

@@ -2,18 +2,11 @@
 
 use leptos::prelude::*;
 
-use super::check::CheckPanel;
-use super::findings::FindingsPanel;
-use super::inspector::WhatIfPanel;
-use super::meter::MeterPanel;
-use super::more::{MoreSheet, save_as_file};
-use super::next::NextPanel;
-use super::overview::MapPanel;
-use super::shared::SharedPanel;
+use super::more::save_as_file;
 use super::start::ThemeButton;
-use super::suspects::SuspectsPanel;
 use super::words::{job as words, trouble as wrong};
 use crate::edge::page;
+use crate::later::Came;
 use crate::store::{Saved, Store, Tab};
 use crate::ui::{Icon, IconButton, Mark, Sheet, TabBar, TabItem};
 
@@ -24,15 +17,13 @@ pub fn Job(
     store: Store,
 ) -> impl IntoView {
     let tab = store.session.tab;
-    let panel = move || match tab.get() {
-        Tab::Map => view! { <MapPanel store /> }.into_any(),
-        Tab::Findings => view! { <FindingsPanel store /> }.into_any(),
-        Tab::Suspects => view! { <SuspectsPanel store /> }.into_any(),
-        Tab::Next => view! { <NextPanel store /> }.into_any(),
-        Tab::WhatIf => view! { <WhatIfPanel store /> }.into_any(),
-        Tab::Meter => view! { <MeterPanel store /> }.into_any(),
-        Tab::Shared => view! { <SharedPanel store /> }.into_any(),
-        Tab::Check => view! { <CheckPanel store /> }.into_any(),
+    let later = store.later;
+    let panel = move || match later.came() {
+        Came::Here(here) => (here.panel)(store),
+        Came::NotYet => {
+            view! { <p class="panel faint" role="status">{words::COMING}</p> }.into_any()
+        }
+        Came::Failed => view! { <FetchAgain store /> }.into_any(),
     };
     // Another view begins at its head.
     Effect::new(move |_| {
@@ -50,6 +41,20 @@ pub fn Job(
                 {panel}
             </aside>
             <ShortTabs store />
+        </div>
+    }
+    .into_any()
+}
+
+/// The panels did not arrive.
+#[component]
+fn FetchAgain(store: Store) -> impl IntoView {
+    view! {
+        <div class="panel">
+            <p class="alarm" role="alert">{words::NOT_ARRIVED}</p>
+            <button type="button" class="button" on:click=move |_| store.later.fetch()>
+                {words::FETCH_AGAIN}
+            </button>
         </div>
     }
     .into_any()
@@ -85,7 +90,7 @@ fn TopBar(store: Store) -> impl IntoView {
                     act=Callback::new(move |()| more.set(true))
                 />
             </div>
-            <MoreSheet store open=more />
+            {move || store.later.here().map(|here| (here.more)(store, more))}
         </header>
     }
     .into_any()

@@ -11,7 +11,7 @@ use crate::ui::{Sheet, SheetActs};
 
 /// The sheet.
 #[component]
-pub(super) fn MoreSheet(store: Store, open: RwSignal<bool>) -> impl IntoView {
+pub(crate) fn MoreSheet(store: Store, open: RwSignal<bool>) -> impl IntoView {
     let close = Callback::new(move |()| open.set(false));
     view! {
         <Sheet open close title=words::ABOUT>

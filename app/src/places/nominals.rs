@@ -189,10 +189,7 @@ fn of_part(harness: &Harness, pick: Pick) -> Vec<Nominal> {
 pub(super) fn Granted(store: Store, pick: Pick) -> impl IntoView {
     move || {
         let harness = store.harness.get();
-        let elements = store
-            .derived
-            .topology
-            .with(|topology| topology.elements_at(&harness, pick));
+        let elements = store.derived.elements_at(&harness, pick);
         let mut found: BTreeMap<&'static str, Nominal> = BTreeMap::new();
         let inner = elements.into_iter().filter_map(granted_of);
         for nominal in of_part(&harness, pick).into_iter().chain(inner) {

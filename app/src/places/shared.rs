@@ -14,7 +14,7 @@ use crate::ui::{DiscState, Discs};
 pub(super) fn SharedPanel(store: Store) -> impl IntoView {
     let body = move || {
         let groups: Vec<Group> = store.derived.topology.with(|topology| {
-            let groups = topology.sharing().iter();
+            let groups = topology.iter().flat_map(|topology| topology.sharing());
             groups
                 .filter(|group| group.cylinders.len() > 1)
                 .cloned()

@@ -3,17 +3,18 @@
 use std::sync::Arc;
 
 use leptos::prelude::*;
-use sparktrail_core::faults::{Effect, effect};
-use sparktrail_core::model::{Harness, MapFinding, check};
-use sparktrail_core::topology::Topology;
+use sparktrail_core::faults::Effect;
+use sparktrail_core::model::{Element, Harness, MapFinding};
+use sparktrail_core::topology::{Pick, Topology};
 
 use super::Session;
+use crate::later::Later;
 
 /// The memos that follow from document and session.
 #[derive(Debug, Clone, Copy)]
 pub struct Derived {
-    /// The graph.
-    pub topology: Memo<Arc<Topology>>,
+    /// The graph, once the arithmetic is here.
+    pub topology: Memo<Option<Arc<Topology>>>,
     /// What is unfinished or wrong in the map.
     pub findings: Memo<Vec<MapFinding>>,
     /// What the broken thing does, while something is broken.
@@ -21,19 +22,38 @@ pub struct Derived {
 }
 
 impl Derived {
-    pub(super) fn new(harness: Memo<Arc<Harness>>, session: Session) -> Self {
+    pub(super) fn new(later: Later, harness: Memo<Arc<Harness>>, session: Session) -> Self {
         let topology = Memo::new_with_compare(
-            move |_| harness.with(|harness| Arc::new(Topology::of(harness))),
+            move |_| {
+                let here = later.here()?;
+                Some(harness.with(|harness| Arc::new((here.topology)(harness))))
+            },
             |_, _| true,
         );
         Self {
             topology,
             effect: Memo::new(move |_| {
                 let fault = session.broken.get()?;
-                let topology = topology.get();
-                Some(harness.with(|harness| effect(harness, &topology, fault)))
+                let (here, topology) = (later.here()?, topology.get()?);
+                Some(harness.with(|harness| (here.effect)(harness, &topology, fault)))
             }),
-            findings: Memo::new(move |_| harness.with(|harness| check(harness))),
+            findings: Memo::new(move |_| {
+                let here = later.here();
+                here.map_or_else(Vec::new, |here| {
+                    harness.with(|harness| (here.check)(harness))
+                })
+            }),
         }
+    }
+
+    /// The elements that can fail at a place on the map. Tracked.
+    #[must_use]
+    pub fn elements_at(self, harness: &Harness, pick: Pick) -> Vec<Element> {
+        self.topology.with(|topology| {
+            let found = topology
+                .as_ref()
+                .map(|topology| topology.elements_at(harness, pick));
+            found.into_iter().flatten().collect()
+        })
     }
 }

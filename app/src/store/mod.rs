@@ -27,6 +27,7 @@ pub use session::{Place, Session, Tab};
 
 use crate::edge::keys::Heed;
 use crate::edge::storage::StorageError;
+use crate::later::Later;
 use projects::{List, ProjectId};
 
 /// The one store: made once, copied freely.
@@ -38,6 +39,8 @@ pub struct Store {
     /// The state that was saved last; the document is safe while it is this one.
     kept: StoredValue<Arc<Harness>>,
     list: RwSignal<Result<List, StorageError>>,
+    /// The second module of the program.
+    pub later: Later,
     /// The document as it is now.
     pub harness: Memo<Arc<Harness>>,
     /// What the page is doing now.
@@ -56,6 +59,7 @@ impl Store {
     pub fn new() -> Self {
         let history = RwSignal::new(History::new(Arc::new(document::nothing())));
         let session = Session::new();
+        let later = Later::new();
         let harness = Memo::new_with_compare(
             move |_| history.with(|history| Arc::clone(history.now())),
             |old, new| match (old, new) {
@@ -69,16 +73,30 @@ impl Store {
             saved: RwSignal::new(Saved::Kept),
             kept: StoredValue::new(harness.get_untracked()),
             list: RwSignal::new(Ok(List::default())),
+            later,
             harness,
             session,
-            derived: Derived::new(harness, session),
-            meter: Meter::new(harness, session),
+            derived: Derived::new(later, harness, session),
+            meter: Meter::new(later, harness, session),
             isolation: Isolation::new(),
         };
         store.refresh_list();
-        autosave::start(store);
-        store.isolation.follow(harness, session);
+        let begun = StoredValue::new(false);
+        Effect::new(move |_| {
+            if let Some(here) = later.here()
+                && !begun.get_value()
+            {
+                begun.set_value(true);
+                (here.begin)(store);
+            }
+        });
         store
+    }
+
+    /// Begins what goes on beside the page.
+    pub(crate) fn begin(self) {
+        autosave::start(self);
+        self.isolation.follow(self.harness, self.session);
     }
 
     /// Changes the document. The only way to do so.

@@ -4,16 +4,15 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use leptos::prelude::*;
-use sparktrail_core::electrics::{
-    Alteration, Assumptions, Circuit, Potential, Reading, ReadingError, Solution, Step,
-};
-use sparktrail_core::faults::{alteration, usual_black};
+use sparktrail_core::electrics::{Circuit, Potential, Reading, ReadingError, Solution, Step};
+use sparktrail_core::faults::usual_black;
 use sparktrail_core::model::{
     BatteryLink, Element, EngineState, Harness, Key, PartId, Port, Setup, Terminal, WireEnd,
 };
 use sparktrail_core::topology::{Node, Pick};
 
 use super::Session;
+use crate::later::Later;
 
 /// One of the meter's two leads.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -74,10 +73,10 @@ pub struct Meter {
     pub at_red: Memo<Option<Terminal>>,
     /// Where the black lead is; the engine's metal while it was never moved.
     pub at_black: Memo<Option<Terminal>>,
-    /// The circuit of the harness.
-    pub circuit: Memo<Arc<Circuit>>,
+    /// The circuit of the harness, once the arithmetic is here.
+    pub circuit: Memo<Option<Arc<Circuit>>>,
     /// The healthy circuit in the setup, solved.
-    pub healthy: Memo<Arc<Solution>>,
+    pub healthy: Memo<Option<Arc<Solution>>>,
     /// The same with what is broken for the sake of trying.
     pub faulty: Memo<Option<Arc<Solution>>>,
     /// What the meter should read; `None` while a lead has no place.
@@ -85,13 +84,13 @@ pub struct Meter {
     /// What it would read with what is broken for the sake of trying.
     pub faulty_reading: Memo<Option<Result<Reading, ReadingError>>>,
     /// Where every terminal stands, with what is broken for the sake of trying if anything is.
-    pub potentials: Memo<Arc<BTreeMap<Terminal, Potential>>>,
+    pub potentials: Memo<Option<Arc<BTreeMap<Terminal, Potential>>>>,
     /// The highest of them, V.
     pub most_volts: Memo<f64>,
 }
 
 impl Meter {
-    pub(super) fn new(harness: Memo<Arc<Harness>>, session: Session) -> Self {
+    pub(super) fn new(later: Later, harness: Memo<Arc<Harness>>, session: Session) -> Self {
         let (red, black) = (RwSignal::new(None), RwSignal::new(None));
         let setup = RwSignal::new(Setup::key_on());
         let at = move |lead: RwSignal<Option<Terminal>>| {
@@ -103,31 +102,25 @@ impl Meter {
             Memo::new(move |_| at(black).or_else(|| harness.with(|harness| usual_black(harness))));
         let circuit = Memo::new_with_compare(
             move |_| {
-                harness.with(|harness| Arc::new(Circuit::of(harness, &Assumptions::default())))
+                let here = later.here()?;
+                Some(harness.with(|harness| Arc::new((here.circuit)(harness))))
             },
             |_, _| true,
         );
-        let healthy = Memo::new_with_compare(
-            move |_| {
-                let solved = Solution::of(&circuit.get(), &setup.get(), &Alteration::default());
-                Arc::new(solved)
-            },
-            |_, _| true,
-        );
-        let faulty = Memo::new_with_compare(
-            move |_| {
-                let fault = session.broken.get()?;
-                let circuit = circuit.get();
-                let change = harness.with(|harness| alteration(harness, &circuit, fault));
-                Some(Arc::new(Solution::of(&circuit, &setup.get(), &change)))
-            },
-            |_, _| true,
-        );
+        let solved = move |fault| {
+            let (here, circuit) = (later.here()?, circuit.get()?);
+            let solution = |harness: &Arc<Harness>| {
+                setup.with(|setup| (here.solution)(harness, &circuit, setup, fault))
+            };
+            Some(Arc::new(harness.with(solution)))
+        };
+        let healthy = Memo::new_with_compare(move |_| solved(None), |_, _| true);
+        let faulty =
+            Memo::new_with_compare(move |_| solved(Some(session.broken.get()?)), |_, _| true);
         let potentials = Memo::new_with_compare(
             move |_| {
-                let with = faulty.get();
-                let solution = with.unwrap_or_else(|| healthy.get());
-                Arc::new(solution.picture())
+                let solution = faulty.get().or_else(|| healthy.get())?;
+                Some(Arc::new((later.here()?.picture)(&solution)))
             },
             |_, _| true,
         );
@@ -146,16 +139,19 @@ impl Meter {
             faulty,
             reading: Memo::new(move |_| {
                 let (red, black) = leads()?;
-                Some(healthy.with(|solution| solution.reading(red, black)))
+                let here = later.here()?;
+                healthy.with(|solution| Some((here.reading)(solution.as_deref()?, red, black)))
             }),
             faulty_reading: Memo::new(move |_| {
                 let (red, black) = leads()?;
-                faulty.with(|solution| Some(solution.as_ref()?.reading(red, black)))
+                let here = later.here()?;
+                faulty.with(|solution| Some((here.reading)(solution.as_deref()?, red, black)))
             }),
             potentials,
             most_volts: Memo::new(move |_| {
                 potentials.with(|all| {
-                    all.values()
+                    all.iter()
+                        .flat_map(|all| all.values())
                         .fold(1.0, |most: f64, potential| match potential {
                             Potential::At(volts) => most.max(volts.get()),
                             Potential::Floats => most,

@@ -267,7 +267,7 @@ fn expected(store: Store, finding: &Finding) -> Option<String> {
         | Seen::Compression { .. } => return None,
     };
     let setup = finding.setup.clone().unwrap_or(usual);
-    let circuit = store.meter.circuit.get();
+    let circuit = store.meter.circuit.get()?;
     let solution = Solution::of(&circuit, &setup, &Alteration::default());
     let reading = solution.reading(red, black).ok()?;
     Some(measure(reading.value))

@@ -69,10 +69,7 @@ fn owners(harness: &Harness) -> Vec<(Pick, String)> {
 /// The faults of what was picked, with their names.
 fn faults(store: Store, harness: &Harness, owner: Pick) -> Vec<(Fault, String)> {
     let name = facts::name(harness, owner);
-    let elements = store
-        .derived
-        .topology
-        .with(|topology| topology.elements_at(harness, owner));
+    let elements = store.derived.elements_at(harness, owner);
     elements
         .into_iter()
         .flat_map(|element| {
@@ -201,10 +198,10 @@ fn search(
         let cases = [first.get(), second.get()];
         let harness = store.harness.get();
         let circuit = store.meter.circuit.get();
-        if cases[0] == cases[1] {
+        let (Some(circuit), true) = (circuit, cases[0] != cases[1]) else {
             found.set(Found::Same);
             return;
-        }
+        };
         found.set(Found::Looking);
         let mine = turn.get_value();
         let mut setups = usual_setups(&harness);

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use leptos::prelude::*;
-use sparktrail_core::electrics::{Circuit, OperatingPoint, Solution};
+use sparktrail_core::electrics::{OperatingPoint, Solution};
 use sparktrail_core::faults::{
     Alike, Fault, Mode, Shift, Shown, alike, all_faults, alteration, severities, shifts,
 };
@@ -96,7 +96,7 @@ fn other_severities(store: Store, harness: &Harness, fault: Fault) -> Option<Any
     }
     let meter = store.meter;
     let (red, black) = meter.at_red.get().zip(meter.at_black.get())?;
-    let (circuit, setup) = (meter.circuit.get(), meter.setup.get());
+    let (circuit, setup) = (meter.circuit.get()?, meter.setup.get());
     let rows: Vec<AnyView> = modes
         .into_iter()
         .filter_map(|mode| {
@@ -259,9 +259,10 @@ fn search(store: Store) -> RwSignal<Found> {
         };
         let shown = meter
             .healthy
-            .with(|solution| solution.shows(leads.0, leads.1));
-        let Ok((value, band)) = shown else { return };
-        let circuit: Arc<Circuit> = meter.circuit.get();
+            .with(|solution| solution.as_ref()?.shows(leads.0, leads.1).ok());
+        let (Some((value, band)), Some(circuit)) = (shown, meter.circuit.get()) else {
+            return;
+        };
         let setup = meter.setup.get();
         found.set(Found::Looking);
         let harness = store.harness.get();

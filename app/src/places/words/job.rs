@@ -139,3 +139,10 @@ pub fn pairs(pairs: &[(String, String)]) -> String {
     let pairs: Vec<String> = pairs.iter().map(|(a, b)| format!("{a} and {b}")).collect();
     pairs.join(", ")
 }
+
+/// In place of a panel that is on its way.
+pub const COMING: &str = "The panels are on their way…";
+/// In place of panels that did not arrive.
+pub const NOT_ARRIVED: &str = "The rest of the program did not arrive. Look at the connection, then fetch it again. The map is safe.";
+/// The button that fetches them again.
+pub const FETCH_AGAIN: &str = "Fetch it again";

@@ -1,0 +1,127 @@
+//! The part of the program that comes after the first map: the arithmetic and the panels.
+//!
+//! Published, the program is two modules. The first holds what opens and draws a map. The second
+//! holds everything that is reached only through [`Workshop`]; it is fetched once the first picture
+//! stands. Code of the first module therefore calls nothing of topology, electrics, isolation or the
+//! panels but through the pointers here; the panels call what they like.
+
+use std::collections::BTreeMap;
+
+use std::sync::Arc;
+
+use leptos::prelude::*;
+use leptos::task::spawn_local;
+use leptos::wasm_split::SplitLoaderError;
+use sparktrail_core::electrics::{Circuit, Potential, Reading, ReadingError, Solution};
+use sparktrail_core::faults::{Effect, Fault};
+use sparktrail_core::model::{Harness, MapFinding, Setup, Terminal};
+use sparktrail_core::topology::Topology;
+
+use crate::canvas::{Lit, VoltMap};
+use crate::store::Store;
+
+/// What the second module does for the first.
+#[derive(Debug, Clone, Copy)]
+pub struct Workshop {
+    /// The graph of a map.
+    pub topology: fn(&Harness) -> Topology,
+    /// What is unfinished or wrong in a map.
+    pub check: fn(&Harness) -> Vec<MapFinding>,
+    /// What a fault does.
+    pub effect: fn(&Harness, &Topology, Fault) -> Effect,
+    /// The circuit of a map.
+    pub circuit: fn(&Harness) -> Circuit,
+    /// The circuit in a setup, with a fault or none.
+    pub solution: fn(&Harness, &Arc<Circuit>, &Setup, Option<Fault>) -> Solution,
+    /// What a meter shows.
+    pub reading: fn(&Solution, Terminal, Terminal) -> Result<Reading, ReadingError>,
+    /// Where every terminal stands.
+    pub picture: fn(&Solution) -> BTreeMap<Terminal, Potential>,
+    /// What shines on the map.
+    pub lit: fn(Store) -> Option<Lit>,
+    /// The voltages that the map shows.
+    pub volts: fn(Store) -> Option<VoltMap>,
+    /// Begins what goes on beside the page: autosave and the reckoning.
+    pub begin: fn(Store),
+    /// The panel beside the map.
+    pub panel: fn(Store) -> AnyView,
+    /// The map's name and story.
+    pub more: fn(Store, RwSignal<bool>) -> AnyView,
+    /// The list of keys.
+    pub keys: fn(RwSignal<bool>) -> AnyView,
+}
+
+/// Whether the second module is here.
+#[derive(Debug, Clone, Copy)]
+pub enum Came {
+    /// It is on its way, or was not sent for.
+    NotYet,
+    /// It is here.
+    Here(Workshop),
+    /// It did not arrive.
+    Failed,
+}
+
+/// The second module, here or not.
+#[derive(Debug, Clone, Copy)]
+pub struct Later(RwSignal<Came>);
+
+impl Later {
+    /// Not sent for yet; a program in one piece has it at once.
+    pub(crate) fn new() -> Self {
+        Self(RwSignal::new(if cfg!(feature = "parts") {
+            Came::NotYet
+        } else {
+            Came::Here(Workshop::new())
+        }))
+    }
+
+    /// How it stands. Tracked.
+    #[must_use]
+    pub fn came(self) -> Came {
+        self.0.get()
+    }
+
+    /// The module, once it is here. Tracked.
+    #[must_use]
+    pub fn here(self) -> Option<Workshop> {
+        match self.0.get() {
+            Came::Here(workshop) => Some(workshop),
+            Came::NotYet | Came::Failed => None,
+        }
+    }
+
+    /// Sends for it, unless it is here.
+    pub fn fetch(self) {
+        if matches!(self.0.get_untracked(), Came::Here(_)) {
+            return;
+        }
+        self.0.set(Came::NotYet);
+        spawn_local(async move {
+            self.0.set(match arrive().await {
+                Ok(workshop) => Came::Here(workshop),
+                Err(_) => Came::Failed,
+            });
+        });
+    }
+}
+
+#[cfg(feature = "parts")]
+async fn arrive() -> Result<Workshop, SplitLoaderError> {
+    workshop().await
+}
+
+/// In one piece there is nothing to wait for.
+#[cfg(not(feature = "parts"))]
+async fn arrive() -> Result<Workshop, SplitLoaderError> {
+    workshop()
+}
+
+/// Where the program is cut in two.
+#[cfg_attr(
+    feature = "parts",
+    leptos::wasm_split::wasm_split(workshop, wasm_split_path = leptos::wasm_split, fallible)
+)]
+fn workshop() -> Result<Workshop, SplitLoaderError> {
+    Ok(Workshop::new())
+}

@@ -1,0 +1,135 @@
+//! What shines on the map, and the voltages that it shows.
+
+use std::collections::BTreeSet;
+
+use leptos::prelude::*;
+use sparktrail_core::electrics::Potential;
+use sparktrail_core::model::{BatteryLink, Element, Harness, Port, Terminal, WireEnd};
+use sparktrail_core::topology::{Pick, Topology};
+
+use super::words::meter as meter_words;
+use crate::canvas::{Level, Lit, VoltMap, VoltMark};
+use crate::store::{Picture, Store, Tab};
+
+/// What shines: what a panel points at, else the trail of what is pointed at, selected or broken.
+pub(crate) fn lit(store: Store) -> Option<Lit> {
+    let session = store.session;
+    let harness = store.harness.get();
+    store.derived.topology.with(|topology| {
+        let topology = topology.as_deref()?;
+        if let Some(picks) = session.lit.get() {
+            return Some(light_of(&harness, topology, &picks));
+        }
+        if session.tab.get() == Tab::Meter && session.hovered.get().is_none() {
+            // With a lead in hand everything can be touched; else what lies between the leads shines.
+            // The voltages are of the whole map.
+            let whole = store.meter.picture.get() == Picture::Shown;
+            if whole || store.meter.in_hand.get().is_some() {
+                return None;
+            }
+            if let Some(way) = store.meter.way(&harness) {
+                return Some(Lit::only(way));
+            }
+        }
+        let broken = || {
+            session
+                .broken
+                .get()
+                .map(|fault| Pick::Element(fault.element))
+        };
+        let pick = session
+            .hovered
+            .get()
+            .or_else(|| session.picked.get())
+            .or_else(broken)?;
+        Some(Lit::of(&topology.trail(&harness, pick), &harness))
+    })
+}
+
+/// The voltages that the meter's place asks the map to show.
+pub(crate) fn volts(store: Store) -> Option<VoltMap> {
+    let meter = store.meter;
+    let live = || {
+        meter
+            .setup
+            .with(|setup| setup.battery == BatteryLink::Connected)
+    };
+    if store.session.tab.get() != Tab::Meter || meter.picture.get() == Picture::Hidden || !live() {
+        return None;
+    }
+    let harness = store.harness.get();
+    let most = meter.most_volts.get();
+    meter.potentials.with(|potentials| {
+        let potentials = potentials.as_deref()?;
+        let mut found: VoltMap = potentials
+            .iter()
+            .map(|(&terminal, &potential)| (Pick::Terminal(terminal), mark(&[potential], most)))
+            .collect();
+        let mut between = |pick, ends: [Option<Terminal>; 2]| {
+            let ends: Vec<Potential> = ends
+                .iter()
+                .flatten()
+                .filter_map(|end| potentials.get(end).copied())
+                .collect();
+            if !ends.is_empty() {
+                found.insert(pick, mark(&ends, most));
+            }
+        };
+        for (&id, wire) in &harness.wires {
+            let ends = WireEnd::BOTH.map(|end| wire.end(end).map(|fact| fact.value));
+            between(Pick::Wire(id), ends);
+        }
+        for &part in harness.parts.keys() {
+            if harness.lead(part).is_some() {
+                let ends = [Port::LeadFrom, Port::LeadTo].map(|port| Some(Terminal { part, port }));
+                between(Pick::Part(part), ends);
+            }
+        }
+        Some(found)
+    })
+}
+
+/// The colour and the number of something that stands at these potentials.
+fn mark(ends: &[Potential], most: f64) -> VoltMark {
+    let volts: Vec<f64> = ends
+        .iter()
+        .filter_map(|end| match end {
+            Potential::At(volts) => Some(volts.get()),
+            Potential::Floats => None,
+        })
+        .collect();
+    let (Some(first), Some(last)) = (volts.first(), volts.last()) else {
+        return VoltMark {
+            level: Level::Floats,
+            words: meter_words::FLOATING.into(),
+        };
+    };
+    VoltMark {
+        level: Level::of(f64::midpoint(*first, *last), most),
+        words: if volts.len() < ends.len() {
+            meter_words::half_floating(*first)
+        } else {
+            meter_words::ends(*first, *last)
+        },
+    }
+}
+
+/// The light of several things at once. One thing lights its whole trail; of a stretch only itself
+/// and its cylinders shine, for its trail would be most of the map.
+fn light_of(harness: &Harness, topology: &Topology, picks: &[Pick]) -> Lit {
+    if let [one] = picks {
+        return Lit::of(&topology.trail(harness, *one), harness);
+    }
+    let mut own = BTreeSet::new();
+    for &pick in picks {
+        own.insert(pick);
+        if let Pick::Element(element) = pick {
+            own.extend(topology.dependents(element).into_iter().map(Pick::Cylinder));
+            own.extend(harness.part_of(element).map(Pick::Part));
+            if let Element::Wire(wire) | Element::Joint(wire, _) = element {
+                own.insert(Pick::Wire(wire));
+            }
+        }
+    }
+    Lit::only(own)
+}

@@ -1,0 +1,29 @@
+//! The panel beside the map: one for each view.
+
+use leptos::prelude::*;
+
+use super::check::CheckPanel;
+use super::findings::FindingsPanel;
+use super::inspector::WhatIfPanel;
+use super::meter::MeterPanel;
+use super::next::NextPanel;
+use super::overview::MapPanel;
+use super::shared::SharedPanel;
+use super::suspects::SuspectsPanel;
+use crate::store::{Store, Tab};
+
+/// The panel of the view that is chosen.
+pub(crate) fn panel(store: Store) -> AnyView {
+    let tab = store.session.tab;
+    let panel = move || match tab.get() {
+        Tab::Map => view! { <MapPanel store /> }.into_any(),
+        Tab::Findings => view! { <FindingsPanel store /> }.into_any(),
+        Tab::Suspects => view! { <SuspectsPanel store /> }.into_any(),
+        Tab::Next => view! { <NextPanel store /> }.into_any(),
+        Tab::WhatIf => view! { <WhatIfPanel store /> }.into_any(),
+        Tab::Meter => view! { <MeterPanel store /> }.into_any(),
+        Tab::Shared => view! { <SharedPanel store /> }.into_any(),
+        Tab::Check => view! { <CheckPanel store /> }.into_any(),
+    };
+    panel.into_any()
+}

@@ -1,0 +1,46 @@
+//! What stands behind the pointers of [`Workshop`]: the only door to the program's second module.
+
+use std::sync::Arc;
+
+use leptos::prelude::*;
+use sparktrail_core::electrics::{Alteration, Assumptions, Circuit, Solution};
+use sparktrail_core::faults::{Fault, alteration, effect};
+use sparktrail_core::model::{Harness, Setup, check};
+use sparktrail_core::topology::Topology;
+
+use crate::later::Workshop;
+use crate::places::{KeysSheet, MoreSheet, lights, panel};
+use crate::store::Store;
+
+impl Workshop {
+    /// The whole of it.
+    pub(crate) fn new() -> Self {
+        Self {
+            topology: Topology::of,
+            check,
+            effect,
+            circuit: |harness| Circuit::of(harness, &Assumptions::default()),
+            solution,
+            reading: Solution::reading,
+            picture: Solution::picture,
+            lit: lights::lit,
+            volts: lights::volts,
+            begin: Store::begin,
+            panel,
+            more: |store, open| view! { <MoreSheet store open /> }.into_any(),
+            keys: |open| view! { <KeysSheet open /> }.into_any(),
+        }
+    }
+}
+
+fn solution(
+    harness: &Harness,
+    circuit: &Arc<Circuit>,
+    setup: &Setup,
+    fault: Option<Fault>,
+) -> Solution {
+    let change = fault.map_or_else(Alteration::default, |fault| {
+        alteration(harness, circuit, fault)
+    });
+    Solution::of(circuit, setup, &change)
+}
