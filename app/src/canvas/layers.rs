@@ -12,6 +12,8 @@ use sparktrail_core::provenance::Provenance;
 
 use super::Map;
 use super::lit::Cold;
+use sparktrail_core::gather::Arrange;
+use sparktrail_core::gather::Gather;
 
 /// The id of the nth item of the walk.
 pub(super) fn item_id(nth: usize) -> String {
@@ -57,7 +59,7 @@ pub(super) fn layers(map: Map) -> AnyView {
             .iter()
             .enumerate()
             .map(|(i, p)| (*p, i))
-            .collect(),
+            .gather(),
     };
     let shapes = |shapes: &[Shape]| shapes.iter().map(|s| layers.shape(s)).collect_view();
     let runs = |kind: fn(RunKind) -> bool| {
@@ -310,7 +312,7 @@ impl Layers {
         let percentages = move || {
             map.heat.with(|heat| {
                 let mut all: Vec<_> = heat.iter().filter(|(_, p)| **p > 0.05).collect();
-                all.sort_by(|a, b| b.1.total_cmp(a.1));
+                all.arrange_by(|a, b| b.1.total_cmp(a.1));
                 let mut taken: Vec<Rect> = Vec::new();
                 let mut shown = Vec::new();
                 for (element, p) in all {

@@ -1,5 +1,6 @@
 //! What the map shows about its things beside their shape: light on a trail, cold cylinders, heat, cleared.
 
+use sparktrail_core::gather::Gather;
 use std::collections::{BTreeMap, BTreeSet};
 
 use sparktrail_core::drawing::Pick;
@@ -34,7 +35,7 @@ impl Lit {
     #[must_use]
     pub fn only(picks: impl IntoIterator<Item = Pick>) -> Self {
         Self {
-            own: picks.into_iter().collect(),
+            own: picks.into_iter().gather(),
             shared: BTreeSet::new(),
         }
     }
@@ -73,7 +74,7 @@ impl Lit {
 }
 
 fn picks(way: &Way, harness: &Harness) -> BTreeSet<Pick> {
-    let mut found: BTreeSet<Pick> = way.parts.iter().map(|p| Pick::Part(*p)).collect();
+    let mut found: BTreeSet<Pick> = way.parts.iter().map(|p| Pick::Part(*p)).gather();
     for element in &way.elements {
         found.insert(Pick::Element(*element));
         found.extend(terminals_of(*element).into_iter().map(Pick::Terminal));

@@ -10,6 +10,7 @@ use sparktrail_core::topology::{Pick, Topology};
 use super::words::meter as meter_words;
 use crate::canvas::{Level, Lit, VoltMap, VoltMark};
 use crate::store::{Picture, Store, Tab};
+use sparktrail_core::gather::Gather;
 
 /// What shines: what a panel points at, else the trail of what is pointed at, selected or broken.
 pub(crate) fn lit(store: Store) -> Option<Lit> {
@@ -64,7 +65,7 @@ pub(crate) fn volts(store: Store) -> Option<VoltMap> {
         let mut found: VoltMap = potentials
             .iter()
             .map(|(&terminal, &potential)| (Pick::Terminal(terminal), mark(&[potential], most)))
-            .collect();
+            .gather();
         let mut between = |pick, ends: [Option<Terminal>; 2]| {
             let ends: Vec<Potential> = ends
                 .iter()

@@ -12,6 +12,7 @@ use crate::canvas::{Camera, Cold, ColdMap, HeatMap, MapView};
 use crate::edge::page;
 use crate::store::{LeadColour, Reckoned, Store, Tab, Verdict, cylinders_said};
 use crate::ui::{Icon, IconButton};
+use sparktrail_core::gather::Gather;
 
 /// The mark that timing reads: the first map has been painted.
 const FIRST_MAP: &str = "first-map";
@@ -63,7 +64,7 @@ fn cold(store: Store) -> ColdMap {
         };
         let dead = effect.dead.iter().map(|v| (v.cylinder, Cold::Dead));
         let doubtful = effect.doubtful.iter().map(|v| (v.cylinder, Cold::Doubtful));
-        dead.chain(doubtful).collect()
+        dead.chain(doubtful).gather()
     })
 }
 
@@ -77,7 +78,7 @@ fn found_dead(store: Store) -> ColdMap {
             Works::Sometimes => Some((cylinder, Cold::Doubtful)),
             Works::Alive => None,
         })
-        .collect()
+        .gather()
 }
 
 /// What the findings say, on the views that are about it.

@@ -19,6 +19,7 @@ use sparktrail_core::topology::Pick;
 
 use super::{Place, Session, Tab};
 use crate::edge::{clock, page, timer};
+use sparktrail_core::gather::Gather;
 
 /// Marks that timing reads.
 const BEGUN: &str = "isolation-begun";
@@ -283,7 +284,7 @@ fn verdict(harness: &Harness, case: &Case<'static>, assessment: &Assessment) -> 
         })
         .collect();
     let cleared = case.cleared(assessment);
-    let cleared_units: BTreeSet<Unit> = cleared.iter().map(|cleared| cleared.unit).collect();
+    let cleared_units: BTreeSet<Unit> = cleared.iter().map(|cleared| cleared.unit).gather();
     let told = !assessment.evidence.is_empty();
     let mut heat = BTreeMap::new();
     let mut things: BTreeMap<Pick, (Element, bool)> = BTreeMap::new();
@@ -315,7 +316,7 @@ fn verdict(harness: &Harness, case: &Case<'static>, assessment: &Assessment) -> 
             .into_values()
             .filter(|(_, all)| *all)
             .map(|(element, _)| element)
-            .collect(),
+            .gather(),
     }
 }
 
@@ -385,5 +386,5 @@ pub fn cylinders_said(findings: &[Finding]) -> BTreeMap<CylinderId, Works> {
                 None
             }
         })
-        .collect()
+        .gather()
 }

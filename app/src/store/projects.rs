@@ -10,6 +10,7 @@ use serde::{Deserialize, Serialize};
 
 use super::shelf::Shelf;
 use crate::edge::storage::StorageError;
+use sparktrail_core::gather::Arrange;
 
 const LIST: &str = "sparktrail/1/projects";
 const RECORDS: &str = "sparktrail/1/map/";
@@ -209,7 +210,7 @@ pub fn bring_back(shelf: &impl Shelf, id: &ProjectId) -> Result<(), ProjectError
     let entry = list.bin.remove(at);
     list.projects.insert(0, entry);
     list.projects
-        .sort_by(|a, b| b.changed.total_cmp(&a.changed));
+        .arrange_by(|a, b| b.changed.total_cmp(&a.changed));
     write_list(shelf, &list)?;
     Ok(())
 }
@@ -284,7 +285,7 @@ fn salvage(shelf: &impl Shelf) -> Result<List, StorageError> {
             revision,
         });
     }
-    projects.sort_by(|a, b| b.changed.total_cmp(&a.changed));
+    projects.arrange_by(|a, b| b.changed.total_cmp(&a.changed));
     Ok(List {
         projects,
         bin: Vec::new(),

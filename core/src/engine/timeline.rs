@@ -1,6 +1,7 @@
 //! What each cylinder does at a crank angle, and the cylinders in the order of their sparks.
 
 use super::{CylinderId, Engine, Strokes};
+use crate::gather::Arrange;
 use crate::units::Degrees;
 
 /// What a piston is doing.
@@ -37,7 +38,7 @@ impl Engine {
                     .map(|at| FiringEvent { at, cylinder })
             })
             .collect();
-        events.sort_by(|a, b| {
+        events.arrange_by(|a, b| {
             a.at.get()
                 .total_cmp(&b.at.get())
                 .then(a.cylinder.cmp(&b.cylinder))

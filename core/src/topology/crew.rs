@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 
 use crate::engine::CylinderId;
+use crate::gather::Gather;
 
 /// A set of cylinders.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
@@ -56,7 +57,7 @@ impl FromIterator<CylinderId> for Crew {
 
 impl From<Crew> for BTreeSet<CylinderId> {
     fn from(crew: Crew) -> Self {
-        crew.iter().collect()
+        crew.iter().gather()
     }
 }
 

@@ -14,6 +14,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::OnceLock;
 
 use crate::engine::CylinderId;
+use crate::gather::Gather;
 use crate::model::{Element, Harness, PartId};
 
 pub use need::{Chain, CylinderNeeds, Missing, Need, NeedKind, NeedState, Through};
@@ -186,7 +187,7 @@ impl Topology {
             .get(need)
             .into_iter()
             .flat_map(|paths| paths.elements.iter().copied())
-            .collect()
+            .gather()
     }
 
     /// The needs on any of whose paths an element lies, by their index.
@@ -228,7 +229,7 @@ impl Topology {
             .map(|(needed, on)| {
                 (
                     needed.into_iter().filter_map(stands_at).collect(),
-                    on.iter().filter_map(stands_at).collect(),
+                    on.iter().filter_map(stands_at).gather(),
                 )
             })
             .unwrap_or_default()
@@ -249,7 +250,7 @@ impl Topology {
             self.elements
                 .iter()
                 .map(|&element| (element, self.separates(&[element]).dead_crew()))
-                .collect()
+                .gather()
         })
     }
 

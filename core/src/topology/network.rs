@@ -11,6 +11,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::engine::CylinderId;
+use crate::gather::Gather;
 use crate::model::{
     Coil, ControlUnit, DriverId, DriverPiece, Element, GroundSite, Harness, Hold, PartId, PartKind,
     PinId, PinRole, Port, Secondary, Side, Terminal, UnitRole, WireEnd, WireId,
@@ -150,7 +151,7 @@ impl Network {
             .keys()
             .flat_map(|&part| harness.terminals_of(part))
             .map(|terminal| network.at(terminal));
-        let nodes: BTreeSet<Node> = ends.chain(places).collect();
+        let nodes: BTreeSet<Node> = ends.chain(places).gather();
         network.nodes = nodes.into_iter().collect();
         network
     }

@@ -7,6 +7,7 @@ use super::need::{NeedKind, NeedState};
 use super::wiring::{BranchSet, Route};
 use super::{BranchKind, Topology};
 use crate::engine::CylinderId;
+use crate::gather::Gather;
 use crate::model::{Element, PartId};
 
 /// What one cylinder loses.
@@ -54,7 +55,7 @@ impl Separation {
             .iter()
             .filter(|(_, loss)| loss.spark.is_empty() && !loss.fuel.is_empty())
             .map(|(&cylinder, _)| cylinder)
-            .collect()
+            .gather()
     }
 }
 

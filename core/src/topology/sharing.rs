@@ -6,6 +6,7 @@ use super::crew::Crew;
 use super::trail::joint_at;
 use super::{NeedKind, Topology};
 use crate::engine::CylinderId;
+use crate::gather::{Arrange, Gather};
 use crate::model::{DriverId, Element, Harness, PartId, PartKind};
 
 /// What some cylinders have in common.
@@ -60,7 +61,7 @@ impl Topology {
             .drivers()
             .filter(|&(host, _)| harness.unit(host).is_some())
             .map(|(host, driver)| (driver.id, host))
-            .collect();
+            .gather();
         for (&cylinder, needs) in &self.cylinders {
             for chain in &needs.chains {
                 let coil = chain.tower.part;
@@ -117,7 +118,7 @@ impl Topology {
         for (by, cylinders) in self.by_part(harness) {
             add(by, cylinders, 2);
         }
-        found.sort_by(|a, b| {
+        found.arrange_by(|a, b| {
             (rank(&a.by), &a.cylinders, &a.by).cmp(&(rank(&b.by), &b.cylinders, &b.by))
         });
         found

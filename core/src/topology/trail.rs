@@ -6,6 +6,7 @@ use super::crew::Crew;
 use super::need::{Need, NeedKind};
 use super::{Branch, BranchKind, Node, Topology, Users};
 use crate::engine::CylinderId;
+use crate::gather::Gather;
 use crate::model::{DriverId, Element, Harness, PartId, PartKind, Terminal, WireEnd, WireId};
 
 /// What a person points at.
@@ -88,7 +89,7 @@ impl Topology {
                 .chains
                 .iter()
                 .filter_map(|chain| chain.driver)
-                .collect();
+                .gather();
             let mut group = if by_fuel {
                 Crew::default()
             } else {
@@ -116,7 +117,7 @@ impl Topology {
             trail.drivers.insert(driver);
         }
         let own_set = own;
-        let shared: BTreeSet<Element> = lit.difference(&own_set).copied().collect();
+        let shared: BTreeSet<Element> = lit.difference(&own_set).copied().gather();
         trail.own = light(harness, own_set);
         trail.shared = light(harness, shared);
         trail.shared.parts = trail
@@ -124,7 +125,7 @@ impl Topology {
             .parts
             .difference(&trail.own.parts)
             .copied()
-            .collect();
+            .gather();
         trail
     }
 
@@ -147,7 +148,7 @@ impl Topology {
                     .iter()
                     .filter(|branch| touches(branch, at) || touches(branch, behind))
                     .filter_map(|branch| branch.element)
-                    .collect()
+                    .gather()
             }
             Pick::Part(part) => {
                 let mut parts = BTreeSet::from([part]);
@@ -161,7 +162,7 @@ impl Topology {
                 let hosts: BTreeMap<DriverId, PartId> = harness
                     .drivers()
                     .map(|(host, driver)| (driver.id, host))
-                    .collect();
+                    .gather();
                 self.elements_where(|element| {
                     let at = if let Element::Joint(wire, end) = element {
                         joint_at(harness, wire, end)
@@ -181,7 +182,7 @@ impl Topology {
             .iter()
             .copied()
             .filter(|&element| keep(element))
-            .collect()
+            .gather()
     }
 
     /// The cylinders that these drivers feed.
@@ -332,7 +333,7 @@ fn light(harness: &Harness, elements: BTreeSet<Element>) -> Lit {
     let hosts: BTreeMap<DriverId, PartId> = harness
         .drivers()
         .map(|(host, driver)| (driver.id, host))
-        .collect();
+        .gather();
     let mut lit = Lit::default();
     for &element in &elements {
         if let Element::Wire(wire) = element {

@@ -8,6 +8,7 @@ use super::MapFinding;
 use super::joined::Joined;
 use super::supply::{is_fed, is_grounded};
 use crate::engine::{CylinderId, Engine};
+use crate::gather::Gather;
 use crate::model::{
     Coil, Driver, Harness, PartId, PartKind, PinId, PinRole, Port, Secondary, Terminal, UnitRole,
 };
@@ -174,7 +175,7 @@ impl Map<'_> {
         let outputs: BTreeSet<PinId> = drivers
             .iter()
             .filter_map(|driver| driver.output.map(|pin| pin.value))
-            .collect();
+            .gather();
         if outputs.len() > 1 {
             found.push(MapFinding::DriversShareCoil {
                 coil: id,

@@ -4,13 +4,14 @@ use std::collections::BTreeSet;
 
 use super::{MapFinding, Missing};
 use crate::engine::CylinderId;
+use crate::gather::Gather;
 use crate::model::{Element, Finding, Harness, PartId, Seen, SwapPair, Terminal};
 
 pub(super) fn check(harness: &Harness, found: &mut Vec<MapFinding>) {
     if harness.findings.is_empty() {
         return;
     }
-    let elements: BTreeSet<Element> = harness.elements().into_iter().collect();
+    let elements: BTreeSet<Element> = harness.elements().into_iter().gather();
     let cylinders = harness.engine.cylinders();
     for finding in &harness.findings {
         let missing: BTreeSet<Missing> = named(finding)
@@ -22,7 +23,7 @@ pub(super) fn check(harness: &Harness, found: &mut Vec<MapFinding>) {
                 Missing::Cylinder(cylinder) => !cylinders.contains(cylinder),
                 Missing::Driver(driver) => harness.driver(*driver).is_none(),
             })
-            .collect();
+            .gather();
         found.extend(missing.into_iter().map(|missing| MapFinding::FindingNames {
             finding: finding.id,
             missing,

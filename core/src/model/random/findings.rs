@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use super::Dice;
 use crate::engine::CylinderId;
+use crate::gather::Gather;
 use crate::model::{
     BatteryLink, Colour, CompressionResult, Corner, DrawnAt, DriverId, Effect, Element,
     EngineState, Face, FactAt, FactValue, FaultThen, Finding, Glow, Harness, Key, Look, OhmReading,
@@ -274,7 +275,7 @@ impl Source {
     fn setup(&self, dice: &mut Dice) -> Setup {
         let speed = Rpm::lit(dice.between(150.0, 3000.0));
         let some = |dice: &mut Dice, from: &[PartId]| -> BTreeSet<PartId> {
-            from.iter().copied().filter(|_| dice.often(4)).collect()
+            from.iter().copied().filter(|_| dice.often(4)).gather()
         };
         Setup {
             battery: dice.pick(&[BatteryLink::Connected, BatteryLink::Disconnected]),

@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use super::{Map, at};
 use crate::engine::CylinderId;
+use crate::gather::Gather;
 use crate::model::check::MapFinding;
 use crate::model::{Distributor, PartId, Port, Terminal};
 
@@ -15,7 +16,7 @@ impl Map<'_> {
         found: &mut Vec<MapFinding>,
     ) {
         let towers = &distributor.towers;
-        let distinct: BTreeSet<CylinderId> = towers.iter().copied().collect();
+        let distinct: BTreeSet<CylinderId> = towers.iter().copied().gather();
         let order: Vec<CylinderId> = self
             .harness
             .engine
