@@ -2,11 +2,13 @@
 
 mod alteration;
 mod base_coil;
+mod branches;
 mod breakdown;
 mod build;
 mod circuit;
 mod coil;
 mod desk;
+mod energised;
 mod graph;
 mod islands;
 pub mod nominal;
@@ -15,14 +17,17 @@ mod operating_point;
 mod oracle;
 mod potential;
 mod reach;
+mod settle;
 #[cfg(test)]
 mod signature;
 mod solution;
 mod spark;
 mod sparse;
 mod spice;
+mod switched;
 #[cfg(test)]
 mod tests;
+mod update;
 
 pub use alteration::{Alteration, Edit, HighFault, HighPlace, Silence, Switching};
 pub use base_coil::BaseCoil;

@@ -6,7 +6,8 @@ use std::sync::Arc;
 
 use super::alteration::{Alteration, Switching};
 use super::circuit::Circuit;
-use super::desk::{Desk, Fired, metered};
+use super::desk::{Desk, metered};
+use super::energised::Fired;
 use super::nominal;
 use super::operating_point::OperatingPoint;
 use super::oracle::Oracle;

@@ -4,7 +4,7 @@ use super::alteration::{Alteration, HighFault, HighPlace};
 use super::breakdown::{Charge, needed_kilovolts};
 use super::circuit::{Circuit, CoilAt};
 use super::coil::{ShortedRun, ShortedTurns, energy, loss_ohms, secondary_limit};
-use super::desk::Fired;
+use super::energised::Fired;
 use super::nominal;
 use super::reach::Way;
 use crate::engine::{CylinderId, Engine, SAME_ANGLE, Strokes};

@@ -44,29 +44,15 @@ impl Solution {
     fn write_strands(&self, text: &mut String) {
         let (point, circuit) = (self.point(), self.circuit());
         let turning = point.setup().turns_a_minute() > 0.0;
-        let limited: Vec<usize> = point
-            .held
-            .iter()
-            .filter(|(k, limit)| {
-                limit.is_some() && point.weights[circuit.drivers[*k].strand] <= 0.0
-            })
-            .map(|(k, _)| circuit.drivers[*k].strand)
-            .collect();
+        for held in &point.held {
+            let driver = &circuit.drivers[held.driver];
+            if let Some(amps) = held.drawn() {
+                let (c, e) = (self.name(driver.collector), self.name(driver.emitter));
+                let _ = writeln!(text, "I{} {c} {e} {amps:e}", driver.strand);
+            }
+        }
         for (at, strand) in circuit.strands.iter().enumerate() {
             let weight = point.weights[at];
-            if limited.contains(&at) {
-                let amps = point
-                    .held
-                    .iter()
-                    .find_map(|&(k, limit)| (circuit.drivers[k].strand == at).then_some(limit)?)
-                    .unwrap_or_default();
-                let _ = writeln!(
-                    text,
-                    "I{at} {} {} {amps:e}",
-                    self.name(strand.a),
-                    self.name(strand.b)
-                );
-            }
             if weight <= 0.0 || strand.a == strand.b {
                 continue;
             }

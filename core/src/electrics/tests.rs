@@ -88,6 +88,12 @@ fn single(circuit: &Circuit) -> Vec<Alteration> {
             drivers: vec![(driver.id, Switching::Always)],
             ..Alteration::default()
         });
+        for amps in [0.5, 6.0, 9.0, 100.0] {
+            found.push(Alteration {
+                drivers: vec![(driver.id, Switching::Limited(amps))],
+                ..Alteration::default()
+            });
+        }
         found.push(Alteration {
             bridges: vec![(driver.collector, driver.emitter, 2.2)],
             ..Alteration::default()

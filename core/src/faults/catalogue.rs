@@ -5,7 +5,7 @@ use crate::model::{
     Cavity, CavityId, DriverPiece, Element, Harness, Lead, LeadKind, PartId, PartKind, PinId,
     PinRole, Port, Terminal, UnitRole, WireEnd, WireId,
 };
-use crate::units::{Ohms, Percent};
+use crate::units::{Amps, Ohms, Percent};
 
 use super::{Fault, Mode};
 
@@ -15,6 +15,9 @@ pub const USUAL_SERIES: Ohms = Ohms::lit(2.0);
 pub const USUAL_SHORT: Ohms = Ohms::lit(0.05);
 /// A transistor that is partly on. Common practice, no source.
 pub const USUAL_PARTLY_ON: Ohms = Ohms::lit(3.0);
+/// Current at which a transistor that is stuck on may hold itself: the upper end of primary currents in
+/// handbooks, value from memory.
+pub const USUAL_LIMIT: Amps = Amps::lit(9.0);
 /// A transistor that leaks. Common practice, no source.
 pub const USUAL_LEAK: Ohms = Ohms::lit(25.0);
 /// Insulation of a lead or boot that leaks. Common practice, no source.
@@ -149,6 +152,7 @@ fn driver(piece: DriverPiece) -> Vec<Mode> {
         DriverPiece::Switch => vec![
             Mode::NeverOn,
             Mode::AlwaysOn,
+            Mode::AlwaysOnLimited(USUAL_LIMIT),
             Mode::PartlyOn(USUAL_PARTLY_ON),
             Mode::Leaky(USUAL_LEAK),
         ],

@@ -11,7 +11,7 @@ use crate::model::{
     DriverId, DriverPiece, Element, GroundSite, Harness, PartId, PartKind, Port, Setup, Terminal,
 };
 use crate::topology::Node;
-use crate::units::{Ohms, Percent};
+use crate::units::{Amps, Ohms, Percent};
 
 /// Inner insulation that has broken down holds the secondary to this, kV. Common practice, no source.
 const BREAKDOWN_KV: f64 = 4.0;
@@ -43,6 +43,9 @@ pub fn alteration(harness: &Harness, circuit: &Circuit, fault: Fault) -> Alterat
         Mode::ToNeighbour(other, ohms) => case.to_neighbour(other, ohms.get()),
         Mode::NeverOn => case.driver(|id| vec![(id, Switching::Never)]),
         Mode::AlwaysOn => case.always_on(),
+        Mode::AlwaysOnLimited(amps) => {
+            case.driver(|id| vec![(id, Switching::Limited(amps.get().max(0.0)))])
+        }
         Mode::PartlyOn(ohms) => case.partly_on(ohms.get()),
         Mode::Leaky(ohms) => case.leaky(ohms.get()),
         Mode::TurnsShorted(share) => case.turns_shorted(share),
@@ -136,6 +139,11 @@ pub fn severities(element: Element, mode: Mode) -> Vec<Mode> {
         Mode::Leaky(_) if matches!(element, Element::LeadInsulation(_)) => {
             each(&[1e4, 1e5, 1e6], Mode::Leaky)
         }
+        Mode::AlwaysOnLimited(_) => [6.0, 9.0]
+            .into_iter()
+            .filter_map(|amps| Amps::new(amps).ok())
+            .map(Mode::AlwaysOnLimited)
+            .collect(),
         Mode::Leaky(_) => each(&[3.0, 8.0, 25.0], Mode::Leaky),
         Mode::Fouled(_) => each(&[1e4, 1e5, 1e6], Mode::Fouled),
         Mode::TurnsShorted(_) => [5.0, 10.0, 30.0]

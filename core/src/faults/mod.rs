@@ -15,8 +15,8 @@ mod tell_apart;
 mod verdicts;
 
 pub use catalogue::{
-    USUAL_FOULING, USUAL_INSULATION, USUAL_LEAD, USUAL_LEAK, USUAL_PARTLY_ON, USUAL_SERIES,
-    USUAL_SHORT, USUAL_TURNS, all_faults, modes_of,
+    USUAL_FOULING, USUAL_INSULATION, USUAL_LEAD, USUAL_LEAK, USUAL_LIMIT, USUAL_PARTLY_ON,
+    USUAL_SERIES, USUAL_SHORT, USUAL_TURNS, all_faults, modes_of,
 };
 pub use effect::{Besides, Effect, Reason, Verdict};
 pub use electric::{alteration, expected, severities, solve};

@@ -2,7 +2,7 @@
 
 use crate::engine::CylinderId;
 use crate::model::{DriverId, Element, PartId};
-use crate::units::{Ohms, Percent};
+use crate::units::{Amps, Ohms, Percent};
 
 /// One element that fails in one way.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -41,6 +41,8 @@ pub enum Mode {
     NeverOn,
     /// A transistor, key or relay contact that never switches off.
     AlwaysOn,
+    /// A transistor that never switches off and holds its current down to this.
+    AlwaysOnLimited(Amps),
     /// A transistor that does not switch: it stays partly on, with this resistance. Of a piece of a
     /// drive path: it is open, and the gate it leaves floating holds the transistor partly on.
     PartlyOn(Ohms),
@@ -95,7 +97,7 @@ pub enum ModeKind {
     ToNeighbour,
     /// See [`Mode::NeverOn`].
     NeverOn,
-    /// See [`Mode::AlwaysOn`].
+    /// See [`Mode::AlwaysOn`] and [`Mode::AlwaysOnLimited`]: the limit is its severity.
     AlwaysOn,
     /// See [`Mode::PartlyOn`].
     PartlyOn,
@@ -146,7 +148,7 @@ impl Mode {
             Self::ToSupply(_) => ModeKind::ToSupply,
             Self::ToNeighbour(..) => ModeKind::ToNeighbour,
             Self::NeverOn => ModeKind::NeverOn,
-            Self::AlwaysOn => ModeKind::AlwaysOn,
+            Self::AlwaysOn | Self::AlwaysOnLimited(_) => ModeKind::AlwaysOn,
             Self::PartlyOn(_) => ModeKind::PartlyOn,
             Self::Leaky(_) => ModeKind::Leaky,
             Self::TurnsShorted(_) => ModeKind::TurnsShorted,
@@ -182,6 +184,7 @@ impl Mode {
             Self::Open
             | Self::NeverOn
             | Self::AlwaysOn
+            | Self::AlwaysOnLimited(_)
             | Self::TurnsShorted(_)
             | Self::Breakdown
             | Self::Tracking

@@ -51,7 +51,7 @@ impl Case<'_> {
             Mode::ToGround(ohms) => self.short_to_ground(element, ohms),
             Mode::ToSupply(_) => self.short_to_supply(element),
             Mode::ToNeighbour(other, ohms) => self.short_between(element, other, ohms),
-            Mode::AlwaysOn => self.always_on(),
+            Mode::AlwaysOn | Mode::AlwaysOnLimited(_) => self.always_on(),
             Mode::PartlyOn(_) => {
                 if let Some(driver) = driver_of(element) {
                     self.each_of_driver(driver, Reason::NotSwitched(driver), Fares::Dead);

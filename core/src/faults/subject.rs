@@ -34,6 +34,7 @@ impl Mode {
             | Self::ToSupply(_)
             | Self::NeverOn
             | Self::AlwaysOn
+            | Self::AlwaysOnLimited(_)
             | Self::PartlyOn(_)
             | Self::Leaky(_)
             | Self::TurnsShorted(_)

@@ -56,6 +56,9 @@ impl Say<'_> {
             }
             Mode::NeverOn => "never switches on".into(),
             Mode::AlwaysOn => "never switches off".into(),
+            Mode::AlwaysOnLimited(amps) => {
+                format!("never switches off, holds its current at {amps:.0}")
+            }
             Mode::PartlyOn(_) => "hangs partly on".into(),
             Mode::Leaky(_) => "leaks".into(),
             Mode::TurnsShorted(share) => format!("{share:.0} of the turns shorted"),

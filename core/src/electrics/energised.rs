@@ -1,0 +1,258 @@
+//! Which drivers switch, and the coils that they energise: the periodic current of each.
+
+use super::alteration::{Alteration, Switching};
+use super::coil::{Periodic, Phase, ShortedTurns, periodic};
+use super::desk::Desk;
+use super::islands::Islands;
+use super::nominal;
+use super::update::Update;
+
+/// A switched coil whose primary sees less than this share of its own voltage is not energised.
+pub(super) const SEEN: f64 = 0.02;
+
+/// One coil energised by one driver.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Fired {
+    pub(super) driver: usize,
+    pub(super) coil: usize,
+    pub(super) run: Periodic,
+    /// Current in shorted turns at turn-off, A, with their share.
+    pub(super) shorted: Option<(ShortedRunKept, f64)>,
+    /// Voltage at which the driver holds the flyback, V.
+    pub(super) clamp: f64,
+    /// Resistance of the primary's whole loop while the driver is off, Ω.
+    pub(super) load: f64,
+    /// Current that the primary keeps while the driver is off, A.
+    pub(super) resting: f64,
+    /// Potential of the feed with the drivers off, V.
+    pub(super) feed: f64,
+}
+
+/// What is kept of a run with shorted turns.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct ShortedRunKept {
+    pub(super) inside: f64,
+    /// Resistance of the whole primary, Ω.
+    pub(super) ohms: f64,
+}
+
+/// A primary as a driver that switches sees it.
+struct Port {
+    coil: usize,
+    /// Its conductance, S.
+    weight: f64,
+    /// Voltage across it for 1 A into the driver's collector and out of its emitter, V.
+    across: f64,
+    /// Potential of its feed with the drivers off, V.
+    feed: f64,
+    /// Current that it runs toward with the driver off, and on, A.
+    towards: [f64; 2],
+    /// Resistance between its ends with the driver off, itself in place, Ω.
+    seen: f64,
+}
+
+impl Desk<'_> {
+    /// Whether a change lets a drive signal stand high although nothing commands it.
+    pub(super) fn driven(&self, update: &Update, islands: &Islands, currents: &[f64]) -> bool {
+        let point = self.point;
+        point
+            .circuit
+            .drivers
+            .iter()
+            .zip(&point.drivers)
+            .enumerate()
+            .any(|(k, (driver, own))| {
+                let Some((start, _)) = driver.line else {
+                    return false;
+                };
+                let share = if own.period > 0.0 {
+                    own.dwell / own.period
+                } else {
+                    0.0
+                };
+                let off = |node: usize| self.at(update, islands, &point.off, currents, node);
+                let level = off(start) - off(driver.emitter);
+                if level < nominal::DRIVE_LEAST.value
+                    || point.held.iter().any(|held| held.driver == k)
+                {
+                    return false;
+                }
+                if own.signal.is_empty() {
+                    return true;
+                }
+                let shares = self.currents_of(update, &own.signal);
+                let signal = |node: usize| self.at(update, islands, &own.signal, &shares, node);
+                level - share * (signal(start) - signal(driver.emitter))
+                    >= nominal::DRIVE_LEAST.value
+            })
+    }
+
+    /// Whether a driver still switches.
+    pub(super) fn switches(
+        &self,
+        k: usize,
+        update: &Update,
+        islands: &Islands,
+        currents: &[f64],
+        alteration: &Alteration,
+    ) -> bool {
+        let point = self.point;
+        let driver = &point.circuit.drivers[k];
+        let stuck = alteration
+            .drivers
+            .iter()
+            .any(|(id, how)| *id == driver.id && !matches!(how, Switching::Clamp(_)));
+        let commanded = driver.command.is_none_or(|unit| {
+            point.circuit.decides(unit)
+                && !alteration.silences(driver.id, point.circuit.units[unit].part)
+        }) && !alteration.silences(driver.id, driver.host);
+        let held = point.held.iter().any(|held| held.driver == k);
+        if stuck || held || !commanded || !point.powered(k) {
+            return false;
+        }
+        let Some((start, _)) = driver.line else {
+            return true;
+        };
+        let (signal, timing) = (&point.drivers[k].signal, &point.drivers[k]);
+        let shares = self.currents_of(update, signal);
+        let level = |values: &[f64], drawn: &[f64]| {
+            self.at(update, islands, values, drawn, start)
+                - self.at(update, islands, values, drawn, driver.emitter)
+        };
+        // The averaged signal is already in the potentials with the drivers off.
+        let rest = 1.0 - timing.dwell / timing.period;
+        level(&point.off, currents) + rest * level(signal, &shares) >= nominal::DRIVE_LEAST.value
+    }
+
+    /// Average current (A) by which the unit response of driver `k` enters the averaged potentials;
+    /// notes the coils that it energises.
+    ///
+    /// # Source
+    /// Average-value model: closed-form periodic current in each primary; the average of the voltage
+    /// across an inductance is what its current gains through the on-time.
+    pub(super) fn switch(
+        &mut self,
+        k: usize,
+        update: &Update,
+        islands: &Islands,
+        currents: &[f64],
+        shares: &[f64],
+        alteration: &Alteration,
+    ) -> f64 {
+        let point = self.point;
+        let circuit = &point.circuit;
+        let (driver, own) = (&circuit.drivers[k], &point.drivers[k]);
+        let off = |node: usize| self.at(update, islands, &point.off, currents, node);
+        let unit = |node: usize| self.at(update, islands, &own.unit, shares, node);
+        let hidden = |node: usize| {
+            update
+                .cut
+                .as_ref()
+                .is_some_and(|cut| islands.holds(cut, node))
+        };
+        let before = off(driver.collector) - off(driver.emitter) - driver.volts;
+        if before <= 0.0 || hidden(driver.collector) {
+            return 0.0;
+        }
+        let through = driver.ohms + (unit(driver.collector) - unit(driver.emitter)).max(0.0);
+        let current = before / through;
+        let clamp = alteration.drivers.iter().find_map(|(id, how)| match how {
+            Switching::Clamp(volts) if *id == driver.id => Some(*volts),
+            Switching::Clamp(_) | Switching::Never | Switching::Always | Switching::Limited(_) => {
+                None
+            }
+        });
+        let mut kappa = -own.dwell * current;
+        let ports: Vec<Port> = own
+            .near
+            .iter()
+            .chain(self.touched.iter().filter(|j| !own.near.contains(j)))
+            .filter_map(|&j| {
+                let strand = &circuit.strands[circuit.coils[j].strand];
+                if hidden(strand.a) || hidden(strand.b) {
+                    return None;
+                }
+                let apart =
+                    |d: usize| self.directions[d].z[strand.a] - self.directions[d].z[strand.b];
+                let weight = update.weight(point, circuit.coils[j].strand);
+                let across = own.across[j] - update.moved(shares, apart);
+                let resting = off(strand.a) - off(strand.b);
+                (weight > 1e-9 && across.abs() * weight >= SEEN).then(|| Port {
+                    coil: j,
+                    weight,
+                    across,
+                    feed: off(strand.a),
+                    towards: [weight * resting, weight * (resting - current * across)],
+                    seen: point.port_ohms[j] - update.squared(apart),
+                })
+            })
+            .collect();
+        // Coils that one driver energises together rise and are cut together: none loads another.
+        let together = ports.len() > 1;
+        for port in ports {
+            let coil = &circuit.coils[port.coil];
+            let ohms = 1.0 / port.weight;
+            // The whole loop from what the primary's ends see with it in place.
+            let whole = |seen: f64| ohms * ohms / (ohms - seen).max(ohms * 1e-12);
+            let (loop_on, loop_off) = if together {
+                (before / port.towards[1].max(1e-9), ohms * 1e12)
+            } else {
+                let seen_on = port.seen - port.across * port.across / through;
+                (whole(seen_on), whole(port.seen))
+            };
+            let share = alteration
+                .shorted
+                .iter()
+                .find(|(part, _)| *part == coil.part)
+                .map(|(_, share)| share.clamp(0.0, 0.95))
+                .filter(|share| *share > 1e-4);
+            let (mut run, shorted) = if let Some(share) = share {
+                let ohms = ohms / (1.0 - share);
+                let turns = ShortedTurns {
+                    henries: coil.henries,
+                    ohms,
+                    share,
+                };
+                let run = turns.run(port.towards[1], loop_on, own.dwell, own.period);
+                (
+                    run.periodic,
+                    Some((
+                        ShortedRunKept {
+                            inside: run.inside,
+                            ohms,
+                        },
+                        share,
+                    )),
+                )
+            } else {
+                let phase = |toward, loop_ohms: f64, time| Phase {
+                    toward,
+                    constant: coil.henries / loop_ohms,
+                    time,
+                };
+                let on = phase(port.towards[1], loop_on, own.dwell);
+                let off = phase(port.towards[0], loop_off, own.period - own.dwell);
+                (periodic(coil.henries, on, off), None)
+            };
+            kappa -= port.weight * run.flux * port.across / through;
+            if let Some(clamp) = clamp {
+                // A clamp that low holds the primary's current up after the driver has let go.
+                let over = (clamp - port.feed).max(1.0);
+                let tail = 0.5 * coil.henries * run.peak * run.peak / over;
+                kappa -= tail;
+                run.average += tail / own.period;
+            }
+            self.fired.push(Fired {
+                driver: k,
+                coil: port.coil,
+                run,
+                shorted,
+                clamp: clamp.unwrap_or(nominal::DRIVER_CLAMP.value),
+                load: loop_off,
+                resting: port.towards[0],
+                feed: port.feed,
+            });
+        }
+        kappa / own.period
+    }
+}
