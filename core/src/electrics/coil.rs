@@ -236,60 +236,6 @@ impl ShortedTurns {
     }
 }
 
-/// Resistance (Ω) beside the secondary that eats so much that [`nominal::SECONDARY_YIELD`] is left
-/// for the capacitance.
-#[must_use]
-pub(super) fn loss_ohms(henries: f64, ratio: f64) -> f64 {
-    surge(henries, ratio) / (2.0 * LOSS_DAMPING)
-}
-
-/// Damping of an unloaded secondary: damping(x) = √yield, found once, checked by a test.
-const LOSS_DAMPING: f64 = 0.149_938_76;
-
-/// Surge impedance (Ω) of the secondary.
-fn surge(henries: f64, ratio: f64) -> f64 {
-    ratio * (henries / nominal::SECONDARY_CAPACITANCE.value).sqrt()
-}
-
-/// First peak of a parallel resonant circuit that starts with all energy in the coil, as a share of
-/// the peak without damping.
-///
-/// # Source
-/// Step response of a parallel RLC circuit, closed form.
-fn damping(x: f64) -> f64 {
-    if x < 1.0 - 1e-9 {
-        let root = (1.0 - x * x).sqrt();
-        (-x / root * (root / x).atan()).exp()
-    } else if x > 1.0 + 1e-9 {
-        let root = (x * x - 1.0).sqrt();
-        (-x / root * (root / x).atanh()).exp()
-    } else {
-        (-1.0_f64).exp()
-    }
-}
-
-/// How high (V) the secondary of a coil can go when its primary current (A) is cut off, with a
-/// resistance (Ω) across it; approximate.
-///
-/// # Source
-/// √(2ηE/C) for an unloaded secondary, the first peak of a parallel RLC circuit for a loaded one, held
-/// by clamp × ratio × overshoot. Agrees with ngspice within the tolerance of the signature table.
-pub(super) fn secondary_limit(
-    henries: f64,
-    ratio: f64,
-    peak: f64,
-    load: Option<f64>,
-    clamp: f64,
-    battery: f64,
-) -> f64 {
-    let surge = surge(henries, ratio);
-    let loss = loss_ohms(henries, ratio);
-    let across = load.map_or(loss, |load| load.max(1.0) * loss / (load.max(1.0) + loss));
-    let free = peak.max(0.0) / ratio * surge * damping(surge / (2.0 * across));
-    let held = ratio * (clamp - battery).max(0.0) * nominal::CLAMP_OVERSHOOT.value;
-    free.min(held)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -336,16 +282,6 @@ mod tests {
             );
             assert!((found.get() - amps).abs() < 1e-5, "{found}");
         }
-    }
-
-    #[test]
-    fn an_unloaded_secondary_keeps_the_stated_share_of_the_energy() {
-        let share = damping(LOSS_DAMPING);
-        assert!(
-            (share * share - nominal::SECONDARY_YIELD.value).abs() < 1e-3,
-            "{}",
-            share * share
-        );
     }
 
     #[test]

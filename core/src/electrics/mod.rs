@@ -8,6 +8,7 @@ mod build;
 mod circuit;
 mod coil;
 mod desk;
+mod ends;
 mod energised;
 mod graph;
 mod islands;
@@ -17,6 +18,7 @@ mod operating_point;
 mod oracle;
 mod potential;
 mod reach;
+mod secondary;
 mod settle;
 #[cfg(test)]
 mod signature;

@@ -3,12 +3,13 @@
 use super::alteration::{Alteration, HighFault, HighPlace};
 use super::breakdown::{Charge, needed_kilovolts};
 use super::circuit::{Circuit, CoilAt};
-use super::coil::{ShortedRun, ShortedTurns, energy, loss_ohms, secondary_limit};
+use super::coil::{ShortedRun, ShortedTurns, energy};
+use super::ends::{End, ends};
 use super::energised::Fired;
 use super::nominal;
-use super::reach::Way;
+use super::secondary::{CutOffCoil, loss_ohms};
 use crate::engine::{CylinderId, Engine, SAME_ANGLE, Strokes};
-use crate::model::{Harness, PartId, Port, Secondary, Terminal};
+use crate::model::{Harness, PartId};
 use crate::units::{Amps, Degrees, Henries, Joules, Millimetres};
 
 /// How a plug sparks.
@@ -148,18 +149,6 @@ const WEAK_OHMS: f64 = 60_000.0;
 /// What the other plug of a double-ended coil still takes once it has sparked, kV. Common practice, no source.
 const PARTNER_ARC: f64 = 0.5;
 
-/// One end of a coil at one moment: the way to a plug and what is wrong on it.
-struct End<'w> {
-    way: Option<&'w Way>,
-    plug: Option<(PartId, Option<CylinderId>)>,
-    broken: bool,
-    bridged: bool,
-    series: f64,
-    shunt: Option<f64>,
-    flashes: f64,
-    wide: f64,
-}
-
 /// What each plug does.
 pub(super) fn sparks(
     harness: &Harness,
@@ -193,24 +182,19 @@ pub(super) fn sparks(
         angles.dedup_by(|a, b| (*a - *b).abs() <= SAME_ANGLE);
         for angle in angles {
             let ends = ends(harness, coil, alteration, angle);
+            let asked = Asked {
+                harness,
+                angle,
+                demand,
+            };
             for (at, end) in ends.iter().enumerate() {
                 let Some((plug, _)) = end.plug else { continue };
                 let Some(known) = found.iter_mut().find(|known| known.plug == plug) else {
                     continue;
                 };
                 let partner = (ends.len() > 1).then(|| &ends[1 - at]);
-                let moment = known
-                    .cylinder
-                    .map_or(Moment::Other, |c| moment(&harness.engine, c, angle));
-                let event = event(
-                    harness,
-                    coil,
-                    one,
-                    alteration,
-                    (end, partner),
-                    moment,
-                    demand,
-                );
+                let event = event(&asked, coil, one, alteration, (end, partner));
+                let moment = asked.moment(end);
                 known.take(moment, angle, event);
             }
         }
@@ -234,13 +218,13 @@ impl PlugSpark {
 
 /// Where a cylinder stands when a spark is asked for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Moment {
+pub(super) enum Moment {
     Compression,
     Exhaust,
     Other,
 }
 
-fn moment(engine: &Engine, cylinder: CylinderId, angle: Degrees) -> Moment {
+pub(super) fn moment(engine: &Engine, cylinder: CylinderId, angle: Degrees) -> Moment {
     let Some(top) = engine.compression_top(cylinder) else {
         return Moment::Other;
     };
@@ -256,177 +240,67 @@ fn moment(engine: &Engine, cylinder: CylinderId, angle: Degrees) -> Moment {
     }
 }
 
-/// The ends of a coil's secondary that lead to plugs at this crank angle: two, or one.
-fn ends<'w>(
-    harness: &Harness,
-    coil: &'w CoilAt,
-    alteration: &Alteration,
+/// What is asked of both plugs of a coil at one moment.
+struct Asked<'a> {
+    harness: &'a Harness,
     angle: Degrees,
-) -> Vec<End<'w>> {
-    let towers: &[Port] = match coil.reach.secondary {
-        Secondary::TwoEnded => &[Port::TowerA, Port::TowerB],
-        Secondary::ReturnsToFeed | Secondary::ReturnsToGround => &[Port::TowerA],
-    };
-    towers
-        .iter()
-        .map(|&tower| {
-            // A distributor's rotor points at the tower whose cylinder is due.
-            let points = |cylinder: CylinderId| {
-                moment(&harness.engine, cylinder, angle) == Moment::Compression
-            };
-            let way = coil
-                .reach
-                .ways
-                .iter()
-                .filter(|way| way.tower == tower)
-                .find(|way| way.cap_tower.is_none_or(points));
-            End::of(
-                harness,
-                coil.part,
-                Terminal {
-                    part: coil.part,
-                    port: tower,
-                },
-                way,
-                alteration,
-            )
+    demand: Demand,
+}
+
+impl Asked<'_> {
+    fn moment(&self, end: &End<'_>) -> Moment {
+        let cylinder = end.plug.and_then(|(_, cylinder)| cylinder);
+        cylinder.map_or(Moment::Other, |cylinder| {
+            moment(&self.harness.engine, cylinder, self.angle)
         })
-        .collect()
-}
-
-impl<'w> End<'w> {
-    fn of(
-        harness: &Harness,
-        coil: PartId,
-        tower: Terminal,
-        way: Option<&'w Way>,
-        alteration: &Alteration,
-    ) -> Self {
-        let mut end = Self {
-            way,
-            plug: way.and_then(|way| way.plug.map(|plug| (plug, way.cylinder))),
-            broken: way.is_none_or(|way| way.plug.is_none()),
-            bridged: false,
-            series: way.map_or(0.0, |way| way.series(harness)),
-            shunt: None,
-            flashes: f64::MAX,
-            wide: 1.0,
-        };
-        for fault in &alteration.high {
-            if let HighFault::Crossed(a, b) = *fault
-                && let Some(lead) = way.and_then(|way| way.lead)
-                && (lead == a || lead == b)
-            {
-                let other = if lead == a { b } else { a };
-                end.plug = harness.lead(other).and_then(|l| l.to).and_then(|to| {
-                    let plug = harness.plug(to.value.part)?;
-                    Some((to.value.part, plug.cylinder.map(|fact| fact.value)))
-                });
-            }
-        }
-        let on_way = |place: HighPlace| end.passes(coil, tower, place);
-        let mine: Vec<HighFault> = alteration
-            .high
-            .iter()
-            .copied()
-            .filter(|fault| match *fault {
-                HighFault::Broken(place)
-                | HighFault::Series(place, _)
-                | HighFault::Shunt(place, _)
-                | HighFault::Flashes(place, _) => on_way(place),
-                HighFault::Wide(plug, _) => end.plug.is_some_and(|(own, _)| own == plug),
-                HighFault::Crossed(..) => false,
-            })
-            .collect();
-        for fault in mine {
-            match fault {
-                HighFault::Broken(_) => end.broken = true,
-                HighFault::Series(_, ohms) => end.series += ohms,
-                HighFault::Shunt(_, ohms) => {
-                    if ohms < 100.0 {
-                        end.bridged = true;
-                    }
-                    end.shunt = Some(ohms);
-                }
-                HighFault::Flashes(_, kilovolts) => end.flashes = end.flashes.min(kilovolts),
-                HighFault::Wide(_, times) => end.wide = times,
-                HighFault::Crossed(..) => {}
-            }
-        }
-        end
     }
 
-    fn passes(&self, coil: PartId, tower: Terminal, place: HighPlace) -> bool {
-        match place {
-            HighPlace::Secondary(part) => part == coil,
-            HighPlace::Tower(terminal) => {
-                terminal == tower
-                    || self.way.is_some_and(|way| {
-                        way.through.is_some_and(|(_, d)| d == terminal.part)
-                            && way
-                                .cap_tower
-                                .is_some_and(|c| terminal.port == Port::Tower(c))
-                    })
+    /// What the gap at an end needs by itself, kV.
+    fn needed(&self, end: &End<'_>) -> f64 {
+        let plug = end.plug.and_then(|(plug, _)| self.harness.plug(plug));
+        let gap = plug.and_then(|plug| plug.gap);
+        let gap = gap.map_or(nominal::PLUG_GAP.value, |fact| fact.value.get()) * end.wide;
+        let gap = Millimetres::new(gap).unwrap_or_default();
+        match (self.demand, self.moment(end)) {
+            (Demand::ByGap(charge), Moment::Compression) => needed_kilovolts(gap, charge),
+            (Demand::ByGap(_), Moment::Exhaust | Moment::Other) => {
+                needed_kilovolts(gap, Charge::Exhaust)
             }
-            HighPlace::Rotor(part) => self
-                .way
-                .is_some_and(|way| way.through.is_some_and(|(_, d)| d == part)),
-            HighPlace::CapTower(part, cylinder) => self.way.is_some_and(|way| {
-                way.through.is_some_and(|(_, d)| d == part) && way.cap_tower == Some(cylinder)
-            }),
-            HighPlace::Lead(part) => self.way.is_some_and(|way| {
-                way.lead == Some(part) || way.through.is_some_and(|(lead, _)| lead == Some(part))
-            }),
-            HighPlace::Plug(part) => self.plug.is_some_and(|(plug, _)| plug == part),
+            (Demand::Fixed { compression, .. }, Moment::Compression) => compression * end.wide,
+            (Demand::Fixed { exhaust, .. }, Moment::Exhaust | Moment::Other) => exhaust * end.wide,
         }
+    }
+
+    /// Whether two ends share a voltage (kV): they do until one of them lets it through. What conducts or
+    /// flashes over there lets it through at once, and so does the unknown way of a broken end.
+    fn shared(&self, end: &End<'_>, partner: &End<'_>, kilovolts: f64) -> bool {
+        let lets_through = |end: &End<'_>| end.broken || end.bridged || end.shunt.is_some();
+        let breaks = partner.flashes.min(self.needed(partner));
+        !lets_through(end) && !lets_through(partner) && kilovolts / 2.0 < breaks
     }
 }
 
-impl Way {
-    /// Resistance from tower to gap, Ω.
-    fn series(&self, harness: &Harness) -> f64 {
-        let lead = |part: Option<PartId>| {
-            part.and_then(|part| harness.lead(part)).map_or(0.0, |l| {
-                l.resistance
-                    .map_or(nominal::LEAD.value, |fact| fact.value.get())
-            })
-        };
-        let through = self
-            .through
-            .map_or(0.0, |(first, _)| lead(first) + nominal::ROTOR.value);
-        let plug = self
-            .plug
-            .and_then(|plug| harness.plug(plug))
-            .map_or(0.0, |plug| {
-                plug.resistor
-                    .map_or(nominal::PLUG_RESISTOR.value, |fact| fact.value.get())
-            });
-        through + lead(self.lead) + plug
-    }
-}
-
+/// # Source
+/// Two towers of one winding rise by the same voltage against metal, one up and one down, until one of the
+/// two plugs sparks; the other then sees the whole. ngspice shows the same on the base coil.
 fn event(
-    harness: &Harness,
+    asked: &Asked<'_>,
     coil: &CoilAt,
     fired: &Fired,
     alteration: &Alteration,
     (end, partner): (&End<'_>, Option<&End<'_>>),
-    moment: Moment,
-    demand: Demand,
 ) -> SparkEvent {
     let peak = fired.run.peak.max(0.0);
-    // A loop that stays closed loads the secondary by the ratio squared, and keeps a part of the current.
-    let leak = fired.load * coil.ratio * coil.ratio;
-    let limit = |load: Option<f64>| {
-        let load = Some(load.map_or(leak, |load| load * leak / (load + leak)));
-        let plain = secondary_limit(
-            coil.henries,
-            coil.ratio,
-            peak - fired.resting,
-            load,
-            fired.clamp,
-            fired.feed,
-        );
+    let cut = CutOffCoil {
+        henries: coil.henries,
+        ratio: coil.ratio,
+        // A loop that stays closed keeps a part of the current.
+        current: peak - fired.resting,
+        clamp: fired.clamp - fired.feed,
+        load: fired.load,
+    };
+    let limit = |shunt: Option<f64>| {
+        let plain = cut.highest(shunt);
         fired.shorted.map_or(plain, |(kept, share)| {
             let turns = ShortedTurns {
                 henries: coil.henries,
@@ -438,26 +312,9 @@ fn event(
                 inside: kept.inside,
             };
             let loss = loss_ohms(coil.henries, coil.ratio);
-            plain.min(turns.secondary_peak(run, coil.ratio, loss, fired.clamp - fired.feed))
+            plain.min(turns.secondary_peak(run, coil.ratio, loss, cut.clamp))
         }) / 1000.0
     };
-    let arc = if partner.is_some() { PARTNER_ARC } else { 0.0 };
-    let gap = end
-        .plug
-        .and_then(|(plug, _)| harness.plug(plug))
-        .and_then(|plug| plug.gap);
-    let gap = gap.map_or(nominal::PLUG_GAP.value, |fact| fact.value.get()) * end.wide;
-    let gap = Millimetres::new(gap).unwrap_or_default();
-    let needed = arc
-        + match (demand, moment) {
-            (Demand::ByGap(charge), Moment::Compression) => needed_kilovolts(gap, charge),
-            (Demand::ByGap(_), Moment::Exhaust | Moment::Other) => {
-                needed_kilovolts(gap, Charge::Exhaust)
-            }
-            (Demand::Fixed { compression, .. }, Moment::Compression) => compression * end.wide,
-            (Demand::Fixed { exhaust, .. }, Moment::Exhaust | Moment::Other) => exhaust * end.wide,
-        };
-    let free = limit(None);
     let internal = alteration
         .high
         .iter()
@@ -472,6 +329,15 @@ fn event(
             | HighFault::Wide(..)
             | HighFault::Crossed(..) => least,
         });
+    let whole = limit(None);
+    let apart = (cut.between_towers() / 1000.0).min(internal);
+    let shared = partner.is_some_and(|partner| asked.shared(end, partner, apart));
+    let (free, arc) = match (partner, shared) {
+        (Some(_), true) => (whole.max(apart) / 2.0, 0.0),
+        (Some(_), false) => (whole, PARTNER_ARC),
+        (None, _) => (whole, 0.0),
+    };
+    let needed = arc + asked.needed(end);
     let shunted = end.shunt.map_or(free, |load| limit(Some(load)));
     let available = free.min(internal).min(shunted).min(end.flashes);
     let stored = energy(
