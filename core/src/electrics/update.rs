@@ -51,8 +51,10 @@ impl Delta {
         if !self.one_way {
             return Some(self);
         }
-        let limit = self.limit.filter(|limit| current > *limit);
-        (current > 0.0).then(|| match limit {
+        if current <= 0.0 {
+            return None;
+        }
+        Some(match self.limit.filter(|limit| current > *limit) {
             Some(fixed) => Self {
                 siemens: 0.0,
                 emf: 0.0,
