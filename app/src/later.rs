@@ -13,7 +13,7 @@ use leptos::prelude::*;
 use leptos::task::spawn_local;
 use leptos::wasm_split::SplitLoaderError;
 use sparktrail_core::electrics::{Circuit, Potential, Reading, ReadingError, Solution};
-use sparktrail_core::faults::{Effect, Fault};
+use sparktrail_core::faults::{Fault, RefinedEffect};
 use sparktrail_core::model::{Harness, MapFinding, Setup, Terminal};
 use sparktrail_core::topology::Topology;
 
@@ -28,7 +28,7 @@ pub struct Workshop {
     /// What is unfinished or wrong in a map.
     pub check: fn(&Harness) -> Vec<MapFinding>,
     /// What a fault does.
-    pub effect: fn(&Harness, &Topology, Fault) -> Effect,
+    pub effect: fn(&Harness, &Topology, Fault) -> RefinedEffect,
     /// The circuit of a map.
     pub circuit: fn(&Harness) -> Circuit,
     /// The circuit in a setup, with a fault or none.

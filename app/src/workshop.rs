@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use leptos::prelude::*;
 use sparktrail_core::electrics::{Alteration, Assumptions, Circuit, Solution};
-use sparktrail_core::faults::{Fault, alteration, effect};
+use sparktrail_core::faults::{Fault, alteration, refined};
 use sparktrail_core::model::{Harness, Setup, check};
 use sparktrail_core::topology::Topology;
 
@@ -18,7 +18,7 @@ impl Workshop {
         Self {
             topology: Topology::of,
             check,
-            effect,
+            effect: refined,
             circuit: |harness| Circuit::of(harness, &Assumptions::default()),
             solution,
             reading: Solution::reading,

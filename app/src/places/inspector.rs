@@ -2,7 +2,7 @@
 
 use leptos::prelude::*;
 use sparktrail_core::engine::CylinderId;
-use sparktrail_core::faults::{Effect, Fault, Reason, Verdict, modes_of};
+use sparktrail_core::faults::{Effect, Fault, RefinedEffect, Verdict, modes_of};
 use sparktrail_core::model::{Element, Harness};
 use sparktrail_core::topology::Pick;
 
@@ -40,7 +40,8 @@ pub(super) fn WhatIfPanel(store: Store) -> impl IntoView {
 #[component]
 fn Outcome(store: Store) -> impl IntoView {
     move || {
-        let effect = store.derived.effect.get()?;
+        let refined = store.derived.refined.get()?;
+        let effect = refined.effect.clone();
         let harness = store.harness.get();
         let say = Say(&harness);
         let Fault { element, mode } = effect.fault;
@@ -57,7 +58,7 @@ fn Outcome(store: Store) -> impl IntoView {
                 view! { <p class=class>{say.besides(besides)}</p> }.into_any()
             })
             .collect();
-        let lists = outcome_lists(&harness, &effect);
+        let lists = outcome_lists(&harness, &effect, &refined);
         Some(
             view! {
                 <section class="card outcome" aria-live="polite">
@@ -79,7 +80,7 @@ fn Outcome(store: Store) -> impl IntoView {
     }
 }
 
-fn outcome_lists(harness: &Harness, effect: &Effect) -> Vec<AnyView> {
+fn outcome_lists(harness: &Harness, effect: &Effect, refined: &RefinedEffect) -> Vec<AnyView> {
     let mut lists = Vec::new();
     if effect.dead.is_empty() {
         lists.push(view! { <p>{words::NONE_DEAD}</p> }.into_any());
@@ -97,14 +98,23 @@ fn outcome_lists(harness: &Harness, effect: &Effect) -> Vec<AnyView> {
         if verdicts.is_empty() {
             continue;
         }
-        let rows: Vec<AnyView> = by_reason(verdicts)
+        let why = |verdict: &Verdict| {
+            let mut cylinders = refined.cylinders.iter();
+            let one = cylinders.find(|one| one.cylinder == verdict.cylinder);
+            let reason = Say(harness).reason(verdict.reason);
+            match one.and_then(words::reached) {
+                Some(reached) => format!("{reason}; {reached}"),
+                None => reason,
+            }
+        };
+        let rows: Vec<AnyView> = by_reason(verdicts, why)
             .into_iter()
             .map(|(reason, cylinders)| {
                 let numbers = cylinders.iter().map(|cylinder| cylinder.0).collect();
                 view! {
                     <li class="verdict">
                         <Discs numbers state />
-                        <span>{Say(harness).reason(reason)}</span>
+                        <span>{reason}</span>
                     </li>
                 }
                 .into_any()
@@ -125,15 +135,16 @@ fn outcome_lists(harness: &Harness, effect: &Effect) -> Vec<AnyView> {
 }
 
 /// The cylinders of each reason, in the order in which the reasons first come.
-fn by_reason(verdicts: &[Verdict]) -> Vec<(Reason, Vec<CylinderId>)> {
-    let mut found: Vec<(Reason, Vec<CylinderId>)> = Vec::new();
+fn by_reason(
+    verdicts: &[Verdict],
+    why: impl Fn(&Verdict) -> String,
+) -> Vec<(String, Vec<CylinderId>)> {
+    let mut found: Vec<(String, Vec<CylinderId>)> = Vec::new();
     for verdict in verdicts {
-        match found
-            .iter_mut()
-            .find(|(reason, _)| *reason == verdict.reason)
-        {
+        let why = why(verdict);
+        match found.iter_mut().find(|(reason, _)| *reason == why) {
             Some((_, cylinders)) => cylinders.push(verdict.cylinder),
-            None => found.push((verdict.reason, vec![verdict.cylinder])),
+            None => found.push((why, vec![verdict.cylinder])),
         }
     }
     found

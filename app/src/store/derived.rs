@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use leptos::prelude::*;
-use sparktrail_core::faults::Effect;
+use sparktrail_core::faults::{Effect, RefinedEffect};
 use sparktrail_core::model::{Element, Harness, MapFinding};
 use sparktrail_core::topology::{Pick, Topology};
 
@@ -17,7 +17,9 @@ pub struct Derived {
     pub topology: Memo<Option<Arc<Topology>>>,
     /// What is unfinished or wrong in the map.
     pub findings: Memo<Vec<MapFinding>>,
-    /// What the broken thing does, while something is broken.
+    /// What the broken thing does, while something is broken: each cylinder with its spark at idle.
+    pub refined: Memo<Option<Arc<RefinedEffect>>>,
+    /// The same as lists of cylinders.
     pub effect: Memo<Option<Effect>>,
 }
 
@@ -30,12 +32,19 @@ impl Derived {
             },
             |_, _| true,
         );
-        Self {
-            topology,
-            effect: Memo::new(move |_| {
+        let refined = Memo::new_with_compare(
+            move |_| {
                 let fault = session.broken.get()?;
                 let (here, topology) = (later.here()?, topology.get()?);
-                Some(harness.with(|harness| (here.effect)(harness, &topology, fault)))
+                Some(harness.with(|harness| Arc::new((here.effect)(harness, &topology, fault))))
+            },
+            |_, _| true,
+        );
+        Self {
+            topology,
+            refined,
+            effect: Memo::new(move |_| {
+                refined.with(|refined| refined.as_ref().map(|refined| refined.effect.clone()))
             }),
             findings: Memo::new(move |_| {
                 let here = later.here();

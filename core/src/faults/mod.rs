@@ -22,7 +22,7 @@ pub use effect::{Besides, Effect, Reason, Verdict};
 pub use electric::{alteration, expected, severities, solve};
 pub use explain::{Fit, effects, explains};
 pub use mode::{Fault, Mode, ModeKind};
-pub use refined::{CylinderEffect, Fares, RefinedEffect, Refiner};
+pub use refined::{CylinderEffect, Fares, RefinedEffect, Refiner, refined};
 pub use structural::effect;
 pub use tell_apart::{
     Alike, Apart, Shift, Shown, alike, best, is_high_voltage, shifts, tell_apart, tell_apart_in,

@@ -35,6 +35,9 @@ pub struct CylinderEffect {
     pub spark: Option<SparkState>,
     /// What limits that spark.
     pub limit: SparkReason,
+    /// What the coil can reach at that plug and what its gap needs, kV, idling; `None` where no coil fires
+    /// then.
+    pub kilovolts: Option<(f64, f64)>,
     /// What the structure alone says.
     pub structural: Verdict,
     /// Where the structure alone would put it.
@@ -47,6 +50,23 @@ impl CylinderEffect {
     pub fn differs(&self) -> bool {
         self.fares != self.structural_fares
     }
+
+    /// The structure's verdict with the spark that the electrics find, where they changed it.
+    fn verdict(&self) -> Verdict {
+        if !self.differs() {
+            return self.structural;
+        }
+        let spark = match self.spark {
+            Some(SparkState::Yes) => Some(Spark::Yes),
+            Some(SparkState::Weak) => Some(Spark::Weak),
+            Some(SparkState::No) => Some(Spark::No),
+            Some(SparkState::Doubtful) | None => None,
+        };
+        Verdict {
+            spark,
+            ..self.structural
+        }
+    }
 }
 
 /// What a fault does to every cylinder, rising.
@@ -56,8 +76,9 @@ pub struct RefinedEffect {
     pub fault: Fault,
     /// Every cylinder of the engine.
     pub cylinders: Vec<CylinderEffect>,
-    /// The structural form, with what else the fault does.
-    pub structural: Effect,
+    /// The same as lists, every cylinder where the electrics put it, with what else the fault does. Reasons
+    /// are those of the structure.
+    pub effect: Effect,
 }
 
 impl RefinedEffect {
@@ -67,6 +88,14 @@ impl RefinedEffect {
         let those = self.cylinders.iter().filter(|one| one.fares == fares);
         those.map(|one| one.cylinder).collect()
     }
+}
+
+/// What one fault does, as the electrics see it with the engine idling. For many faults of one harness a
+/// [`Refiner`] is quicker.
+#[must_use]
+pub fn refined(harness: &Harness, topology: &Topology, fault: Fault) -> RefinedEffect {
+    let refiner = Refiner::new(harness, topology);
+    refiner.one(&mut Desk::new(&refiner.point), fault)
 }
 
 /// Refines the effects of many faults of one harness, idling at 800 rpm.
@@ -79,7 +108,14 @@ pub struct Refiner<'h> {
     healthy: BTreeMap<CylinderId, Best>,
 }
 
-type Best = (SparkState, SparkReason, usize);
+/// The best spark of one cylinder, and how many plugs it has.
+#[derive(Debug, Clone, Copy)]
+struct Best {
+    state: SparkState,
+    limit: SparkReason,
+    kilovolts: Option<(f64, f64)>,
+    plugs: usize,
+}
 
 const DEMAND: Demand = Demand::ByGap(Charge::Idle);
 /// A short of less than this burns a wire that has no fuse.
@@ -131,10 +167,20 @@ impl<'h> Refiner<'h> {
             .map(|(fares, verdict)| self.cylinder(fault, fares, verdict, &now))
             .collect();
         cylinders.sort_unstable_by_key(|one| one.cylinder);
+        let list = |fares| -> Vec<Verdict> {
+            let those = cylinders.iter().filter(|one| one.fares == fares);
+            those.map(CylinderEffect::verdict).collect()
+        };
+        let effect = Effect {
+            dead: list(Fares::Dead),
+            doubtful: list(Fares::Doubtful),
+            live: list(Fares::Live),
+            ..structural
+        };
         RefinedEffect {
             fault,
             cylinders,
-            structural,
+            effect,
         }
     }
 
@@ -162,9 +208,9 @@ impl<'h> Refiner<'h> {
                 Reason::ErraticSignal(_) | Reason::FiredTogether
             )
             && !(verdict.reason == Reason::SupplyShorted && dead_short);
-        let known = healthy.is_some_and(|(state, _, plugs)| state == SparkState::Yes && plugs == 1);
+        let known = healthy.is_some_and(|best| best.state == SparkState::Yes && best.plugs == 1);
         let fares = match found {
-            Some((state, ..)) if known && sparks_matter => match state {
+            Some(best) if known && sparks_matter => match best.state {
                 SparkState::No => Fares::Dead,
                 SparkState::Doubtful | SparkState::Weak => Fares::Doubtful,
                 SparkState::Yes => Fares::Live,
@@ -174,8 +220,9 @@ impl<'h> Refiner<'h> {
         CylinderEffect {
             cylinder,
             fares,
-            spark: found.map(|(state, ..)| state),
-            limit: found.map_or(SparkReason::NotOnMap, |(_, reason, _)| reason),
+            spark: found.map(|best| best.state),
+            limit: found.map_or(SparkReason::NotOnMap, |best| best.limit),
+            kilovolts: found.and_then(|best| best.kilovolts),
             structural: verdict,
             structural_fares: was,
         }
@@ -190,237 +237,22 @@ fn best(plugs: &[PlugSpark]) -> BTreeMap<CylinderId, Best> {
             continue;
         };
         let event = plug.compression;
-        let state = plug.at_work();
-        let reason = event.map_or(SparkReason::NotEnergised, |event| event.reason);
-        let entry = found.entry(cylinder).or_insert((state, reason, 0));
-        entry.2 += 1;
-        if state > entry.0 {
-            (entry.0, entry.1) = (state, reason);
-        }
+        let mine = Best {
+            state: plug.at_work(),
+            limit: event.map_or(SparkReason::NotEnergised, |event| event.reason),
+            kilovolts: event.map(|event| (event.available_kv, event.needed_kv)),
+            plugs: 1,
+        };
+        found
+            .entry(cylinder)
+            .and_modify(|best| {
+                let plugs = best.plugs + 1;
+                if mine.state > best.state {
+                    *best = mine;
+                }
+                best.plugs = plugs;
+            })
+            .or_insert(mine);
     }
     found
-}
-
-#[cfg(test)]
-mod tests {
-    #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
-
-    use super::*;
-    use crate::edit::layouts::{Arrangement, DriversIn, Inline, Plan, build, propose_engine};
-    use crate::engine::{Layout, Strokes};
-    use crate::faults::{ModeKind, all_faults, severities};
-
-    fn maps() -> Vec<Harness> {
-        let four = propose_engine(4, Layout::Inline, Strokes::Four);
-        let six = propose_engine(6, Layout::Inline, Strokes::Four);
-        let plan = |engine| Plan::new("test", engine);
-        vec![
-            build(&Plan {
-                inline: Inline::One,
-                ..plan(four.clone())
-            })
-            .unwrap(),
-            build(&Plan {
-                drivers: DriversIn::Module,
-                ..plan(six)
-            })
-            .unwrap(),
-            build(&Plan {
-                arrangement: Arrangement::OneEach,
-                drivers: DriversIn::Coil,
-                ..plan(four.clone())
-            })
-            .unwrap(),
-            build(&Plan {
-                arrangement: Arrangement::Distributor,
-                ..plan(four)
-            })
-            .unwrap(),
-        ]
-    }
-
-    /// Why the electrics change a verdict: mode, reason of the structure, how it fares in the end.
-    const EXPLAINED: &[(ModeKind, &str, Fares, &str)] = &[
-        (
-            ModeKind::Breakdown,
-            "spark-elsewhere",
-            Fares::Dead,
-            "4 kV inside is less than any gap needs",
-        ),
-        (
-            ModeKind::Cracked,
-            "spark-elsewhere",
-            Fares::Dead,
-            "6 kV at the crack is less than the gap needs",
-        ),
-        (
-            ModeKind::Fouled,
-            "gap-shunted",
-            Fares::Doubtful,
-            "100 kΩ leave 8 kV, about what the gap needs at idle",
-        ),
-        (
-            ModeKind::Fouled,
-            "gap-shunted",
-            Fares::Live,
-            "1 MΩ leaves 31 kV",
-        ),
-        (
-            ModeKind::HighResistance,
-            "weakened",
-            Fares::Live,
-            "2 Ω leave 24 kV; or little current flows there",
-        ),
-        (
-            ModeKind::HighResistance,
-            "weakened",
-            Fares::Dead,
-            "100 Ω leave no energy, or a unit's supply breaks down",
-        ),
-        (
-            ModeKind::Leaky,
-            "spark-elsewhere",
-            Fares::Dead,
-            "10 kΩ beside the lead leave 1 kV",
-        ),
-        (
-            ModeKind::Leaky,
-            "spark-elsewhere",
-            Fares::Live,
-            "1 MΩ beside the lead leaves 31 kV",
-        ),
-        (
-            ModeKind::Leaky,
-            "driver-leaks",
-            Fares::Live,
-            "25 Ω load the flyback little",
-        ),
-        (
-            ModeKind::Leaky,
-            "driver-leaks",
-            Fares::Dead,
-            "8 Ω and less load the flyback to below 6 kV",
-        ),
-        (
-            ModeKind::ToGround,
-            "never-cut",
-            Fares::Live,
-            "25 Ω at the switched side leave enough",
-        ),
-        (
-            ModeKind::ToGround,
-            "disturbed",
-            Fares::Live,
-            "25 Ω at a feed draw half an ampere",
-        ),
-        (
-            ModeKind::ToGround,
-            "disturbed",
-            Fares::Dead,
-            "25 Ω hold a drive signal down",
-        ),
-        (
-            ModeKind::ToGround,
-            "fuse-blows",
-            Fares::Live,
-            "3 Ω draw less than the fuse carries",
-        ),
-        (
-            ModeKind::ToGround,
-            "supply-shorted",
-            Fares::Live,
-            "3 Ω draw four amperes: the supply holds",
-        ),
-        (
-            ModeKind::ToNeighbour,
-            "disturbed",
-            Fares::Live,
-            "the two signals do not need to differ",
-        ),
-        (
-            ModeKind::ToNeighbour,
-            "disturbed",
-            Fares::Dead,
-            "one of the two holds the other down",
-        ),
-        (
-            ModeKind::ToNeighbour,
-            "fuse-blows",
-            Fares::Live,
-            "3 Ω draw less than the fuse carries",
-        ),
-        (
-            ModeKind::ToSupply,
-            "driver-shorted",
-            Fares::Live,
-            "25 Ω beside a primary of half an ohm carry little",
-        ),
-        (
-            ModeKind::ToSupply,
-            "supply-shorted",
-            Fares::Live,
-            "3 Ω draw four amperes: the supply holds",
-        ),
-        (
-            ModeKind::TurnsShorted,
-            "turns-shorted",
-            Fares::Doubtful,
-            "5 % leave 9 kV, about what the gap needs at idle",
-        ),
-        (
-            ModeKind::TurnsShorted,
-            "turns-shorted",
-            Fares::Dead,
-            "6 kV are less than the gap needs",
-        ),
-        (
-            ModeKind::Worn,
-            "gap-wide",
-            Fares::Live,
-            "at idle the coil reaches more than twice the need",
-        ),
-    ];
-
-    #[test]
-    fn every_difference_from_the_structure_is_explained() {
-        let mut seen = BTreeSet::new();
-        let mut stray = Vec::new();
-        for harness in maps() {
-            let topology = Topology::of(&harness);
-            let refiner = Refiner::new(&harness, &topology);
-            let faults: Vec<Fault> = all_faults(&harness)
-                .into_iter()
-                .flat_map(|fault| {
-                    let all = severities(fault.element, fault.mode).into_iter();
-                    all.map(move |mode| Fault::new(fault.element, mode))
-                })
-                .collect();
-            for refined in refiner.refine(&faults) {
-                assert_eq!(refined.cylinders.len(), harness.engine.cylinders().len());
-                for one in refined.cylinders.iter().filter(|one| one.differs()) {
-                    let kind = refined.fault.mode.kind();
-                    let reason = one.structural.reason.code();
-                    let row = EXPLAINED.iter().position(|(mode, why, fares, _)| {
-                        (*mode, *why, *fares) == (kind, reason, one.fares)
-                    });
-                    match row {
-                        Some(row) => {
-                            seen.insert(row);
-                        }
-                        None => stray.push(format!(
-                            "{} {kind:?}: {reason} → {:?}, {:?}",
-                            harness.element_name(refined.fault.element),
-                            one.fares,
-                            one.limit
-                        )),
-                    }
-                }
-            }
-        }
-        assert!(stray.is_empty(), "not explained: {stray:#?}");
-        let idle: Vec<_> = (0..EXPLAINED.len())
-            .filter(|row| !seen.contains(row))
-            .collect();
-        assert!(idle.is_empty(), "explained but never seen: rows {idle:?}");
-    }
 }

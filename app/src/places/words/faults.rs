@@ -1,7 +1,7 @@
 //! Words for what can fail, how, and what that does.
 
 use sparktrail_core::engine::CylinderId;
-use sparktrail_core::faults::{Besides, Mode, ModeKind, Reason};
+use sparktrail_core::faults::{Besides, CylinderEffect, Fares, Mode, ModeKind, Reason};
 use sparktrail_core::model::{DriverId, Harness, PartId};
 use sparktrail_core::topology::{Missing, NeedKind};
 
@@ -267,6 +267,31 @@ impl Say<'_> {
             }
         }
     }
+}
+
+/// What the spark at idle adds where it changes the verdict: "at idle its coil still reaches
+/// about 24 kV, the gap needs 7.8 kV".
+#[must_use]
+pub fn reached(one: &CylinderEffect) -> Option<String> {
+    if !one.differs() {
+        return None;
+    }
+    let Some((reaches, needs)) = one.kilovolts else {
+        return Some("no current is cut off in its coil".into());
+    };
+    let only = match one.fares {
+        Fares::Dead | Fares::Doubtful => "only",
+        Fares::Live => "still",
+    };
+    let kilovolts = |kilovolts: f64| {
+        let decimals = usize::from(kilovolts < 10.0);
+        format!("{kilovolts:.decimals$} kV")
+    };
+    Some(format!(
+        "at idle its coil {only} reaches about {}, the gap needs {}",
+        kilovolts(reaches),
+        kilovolts(needs)
+    ))
 }
 
 /// An element's name under a heading that already names its owner.

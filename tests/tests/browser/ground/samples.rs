@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use sparktrail_core::faults::{Effect, Fault, ModeKind, effect, modes_of};
+use sparktrail_core::faults::{Effect, Fault, ModeKind, modes_of, refined};
 use sparktrail_core::model::Harness;
 use sparktrail_core::topology::Topology;
 use sparktrail_tests::browser::{Page, Scheme, Screen, visit};
@@ -184,7 +184,7 @@ impl Trial {
             .into_iter()
             .find(|mode| mode.kind() == self.way.1)
             .unwrap_or_else(|| panic!("{wanted} cannot fail so"));
-        effect(harness, &Topology::of(harness), Fault::new(element, mode))
+        refined(harness, &Topology::of(harness), Fault::new(element, mode)).effect
     }
 }
 
