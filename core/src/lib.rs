@@ -14,5 +14,6 @@ pub mod isolation;
 pub mod model;
 pub mod provenance;
 pub mod share;
+pub mod table;
 pub mod topology;
 pub mod units;

@@ -6,7 +6,8 @@ use super::{Command, EditError, FactAt, FactValue, Named, Noted, Plenty, parts, 
 use crate::engine::CylinderId;
 use crate::model::file::limits::{MOST_ITEMS, MOST_NAME, MOST_PROSE};
 use crate::model::{
-    FaultThen, Finding, Harness, Part, PartId, PartKind, Seen, Standing, Timestamp, WireSize, Works,
+    Face, FaultThen, Finding, Harness, Part, PartId, PartKind, Seen, Standing, Timestamp, WireSize,
+    Works,
 };
 use crate::provenance::Fact;
 use crate::units::SquareMillimetres;
@@ -109,6 +110,14 @@ fn carry_out(next: &mut Harness, command: &Command) -> Result<(), EditError> {
         }
         Command::SetCondition { part, condition } => {
             part_mut(next, *part)?.condition = *condition;
+        }
+        Command::SetFace { part, face } => {
+            let within = |count: u8| count.clamp(1, Face::MOST);
+            part_mut(next, *part)?.face = face.map(|face| Face {
+                rows: within(face.rows),
+                columns: within(face.columns),
+                ..face
+            });
         }
         Command::SetForm { part, form } => parts::reform(next, *part, form)?,
         Command::RenameDriver { driver, name } => pins::rename_driver(next, *driver, name)?,

@@ -5,9 +5,9 @@ use std::sync::Arc;
 use super::{FactAt, Noted};
 use crate::engine::CylinderId;
 use crate::model::{
-    CavityId, Condition, DrawnAt, DriverId, FactValue, FaultThen, FindingId, GroundSite, Harness,
-    LeadKind, PartId, PartKind, PinId, PinRole, Place, Secondary, Seen, Setup, Standing, Terminal,
-    Timestamp, UnitRole, Wire, WireColour, WireId, WireSize, Works,
+    CavityId, Condition, DrawnAt, DriverId, Face, FactValue, FaultThen, FindingId, GroundSite,
+    Harness, LeadKind, PartId, PartKind, PinId, PinRole, Place, Secondary, Seen, Setup, Standing,
+    Terminal, Timestamp, UnitRole, Wire, WireColour, WireId, WireSize, Works,
 };
 use crate::provenance::{Fact, Provenance};
 use crate::units::Metres;
@@ -121,6 +121,14 @@ pub enum Command {
         part: PartId,
         /// What is known of them.
         condition: Condition,
+    },
+    /// How the cavities of a part's connector stand; `None`: nobody has said so. A count of rows or columns that
+    /// no connector has is taken as the nearest that one can have.
+    SetFace {
+        /// The part.
+        part: PartId,
+        /// Rows, columns, and how the numbers run.
+        face: Option<Face>,
     },
     /// What makes a part of its kind: how a coil is brought out, what a ground point stands on.
     SetForm {

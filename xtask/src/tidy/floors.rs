@@ -21,7 +21,8 @@ const FLOORS: &[&str] = &[
 const BESIDE: &[(&str, &str, &[&str])] = &[
     ("edit", "topology", &[]),
     ("drawing", "topology", &[]),
-    ("share", "topology", &["edit"]),
+    ("table", "topology", &["edit"]),
+    ("share", "topology", &["edit", "table"]),
     ("report", "walkthrough", &["drawing"]),
     ("practice", "walkthrough", &[]),
 ];

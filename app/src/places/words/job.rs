@@ -83,6 +83,7 @@ pub const fn change(command: &Command) -> &'static str {
         Command::SetNote { .. } => "note",
         Command::SetPlace { .. } => "where a part sits",
         Command::SetCondition { .. } => "age and surroundings",
+        Command::SetFace { .. } => "how a plug looks",
         Command::SetForm { .. } => "how a part is built",
         Command::RenameDriver { .. } => "new name of a driver",
         Command::AddPart { .. } => "new part",

@@ -1,0 +1,702 @@
+//! Which wire of the harness each pasted row is about.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::changes::{self, Changes};
+use super::{
+    Column, Entry, Fate, Given, Harness, Names, NewPin, NewPinKind, NewWire, PartId, Pasted, Plan,
+    Row, RowError, Side, Spot, Terminal, Use, WireEnd, WireId,
+};
+use crate::model::{Hold, PartKind, Port};
+use crate::table::names::key;
+use crate::table::read::ReadRow;
+use crate::table::row::{RowAt, anchor_of, other, row};
+use crate::table::wrong::Wrong;
+
+/// A row that could be read, and where it is to stand.
+struct Wanted {
+    line: usize,
+    /// Its place among the entries.
+    entry: usize,
+    row: Row,
+    at: Anchor,
+    far: Option<Spot>,
+    /// The wire that it turned out to be about, with the end at `at`.
+    wire: Option<(WireId, WireEnd)>,
+}
+
+/// Where a row stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Anchor {
+    At(Spot),
+    /// A wire that hangs in the air.
+    Loose(WireId),
+}
+
+/// The work in hand.
+pub(super) struct Matching<'h> {
+    harness: &'h Harness,
+    names: &'h Names,
+    pasted: &'h Pasted,
+    given: Given,
+    /// The wire ends at each terminal.
+    ends: BTreeMap<Terminal, Vec<(WireId, WireEnd)>>,
+    /// Wires that a row is about, with that row's place in `wanted`.
+    claimed: BTreeMap<WireId, usize>,
+    plan: Plan,
+}
+
+impl<'h> Matching<'h> {
+    pub(super) fn new(
+        harness: &'h Harness,
+        names: &'h Names,
+        pasted: &'h Pasted,
+        given: Given,
+    ) -> Self {
+        let mut ends: BTreeMap<Terminal, Vec<(WireId, WireEnd)>> = BTreeMap::new();
+        for (&id, wire) in &harness.wires {
+            for end in WireEnd::BOTH {
+                if let Some(fact) = wire.end(end) {
+                    ends.entry(fact.value).or_default().push((id, end));
+                }
+            }
+        }
+        Self {
+            harness,
+            names,
+            pasted,
+            given,
+            ends,
+            claimed: BTreeMap::new(),
+            plan: Plan::default(),
+        }
+    }
+
+    pub(super) fn run(mut self, read: Vec<ReadRow>) -> Plan {
+        let mut wanted = self.places(read);
+        self.refuse_doubles(&mut wanted);
+        self.match_exactly(&mut wanted);
+        self.match_by_colour_and_order(&mut wanted);
+        self.match_open_ends(&mut wanted);
+        self.settle(&wanted);
+        self.plan
+    }
+
+    // ---- Where the rows stand
+
+    /// The rows with their places; those whose place cannot be told become wrong.
+    fn places(&mut self, read: Vec<ReadRow>) -> Vec<Wanted> {
+        let mut wanted = Vec::new();
+        for (entry, ReadRow { line, row }) in read.into_iter().enumerate() {
+            let fate = match row {
+                Err(errors) => Fate::Wrong(errors),
+                Ok(row) => match self.anchor(line, &row) {
+                    Err(error) => Fate::Wrong(vec![error]),
+                    Ok(at) => {
+                        wanted.push(Wanted {
+                            line,
+                            entry,
+                            row,
+                            at,
+                            far: None,
+                            wire: None,
+                        });
+                        Fate::Same
+                    }
+                },
+            };
+            self.plan.entries.push(Entry { line, fate });
+        }
+        // Other ends may name pins that stand further down, so that they come last.
+        let mut kept = Vec::new();
+        for mut want in wanted {
+            match self.far(&want) {
+                Ok(far) => {
+                    want.far = far;
+                    kept.push(want);
+                }
+                Err(wrong) => self.refuse(want.entry, want.line, Some(Column::GoesTo), wrong),
+            }
+        }
+        kept
+    }
+
+    fn refuse(&mut self, entry: usize, line: usize, column: Option<Column>, wrong: Wrong) {
+        let place = column.and_then(|column| self.pasted.place_like(column));
+        let error = RowError {
+            line,
+            column: place.map(|place| place + 1),
+            wrong,
+        };
+        if let Some(entry) = self.plan.entries.get_mut(entry) {
+            if let Fate::Wrong(errors) = &mut entry.fate {
+                errors.push(error);
+            } else {
+                entry.fate = Fate::Wrong(vec![error]);
+            }
+        }
+    }
+
+    fn error(&self, line: usize, column: Column, wrong: Wrong) -> RowError {
+        let place = self.pasted.place_like(column);
+        RowError {
+            line,
+            column: place.map(|place| place + 1),
+            wrong,
+        }
+    }
+
+    fn anchor(&mut self, line: usize, row: &Row) -> Result<Anchor, RowError> {
+        if let Some(wire) = self.names.find_loose_wire(&row.unit, &row.pin) {
+            return Ok(Anchor::Loose(wire));
+        }
+        let part = if row.unit.is_empty() {
+            let given = self.given.unit;
+            given.ok_or_else(|| self.error(line, Column::Pin, Wrong::NoUnit))?
+        } else {
+            self.names.find_part(&row.unit).ok_or_else(|| {
+                let wrong = Wrong::NoSuchUnit {
+                    found: row.unit.clone(),
+                    close: self.names.close_part(&row.unit).map(str::to_owned),
+                };
+                self.error(line, Column::Unit, wrong)
+            })?
+        };
+        if let Some(terminal) = self.port(part, &row.pin) {
+            return match terminal.port.hold() {
+                // A wrong map may have a wire there all the same.
+                Hold::Push | Hold::Thread if !self.ends.contains_key(&terminal) => {
+                    let found = self.names.terminal(terminal);
+                    Err(self.error(line, Column::Pin, Wrong::HighVoltage { found }))
+                }
+                Hold::Push | Hold::Thread | Hold::Joint | Hold::Contact | Hold::Plain => {
+                    Ok(Anchor::At(Spot::There(terminal)))
+                }
+            };
+        }
+        if let Some(pin) = self.unlabelled(part, row) {
+            return Ok(Anchor::At(Spot::There(pin)));
+        }
+        self.new_pin(part, row).map(Anchor::At).ok_or_else(|| {
+            let wrong = Wrong::NoSuchPin {
+                unit: self.names.part(part).to_owned(),
+                found: row.pin.clone(),
+            };
+            self.error(line, Column::Pin, wrong)
+        })
+    }
+
+    /// The terminal called so; on a connector a number alone is on the side that was chosen.
+    fn port(&self, part: PartId, pin: &str) -> Option<Terminal> {
+        let side = side_word(self.given.side);
+        self.names
+            .find_port(part, pin)
+            .or_else(|| self.names.find_port(part, &format!("{pin} side {side}")))
+    }
+
+    /// A pin of the unit that has no number yet, and from which a wire leads where the row says.
+    fn unlabelled(&self, part: PartId, row: &Row) -> Option<Terminal> {
+        let far = self.names.find_terminal(&row.goes_to)?;
+        let mut found = self.ends.get(&far)?.iter().filter_map(|(id, end)| {
+            let near = self.harness.wires.get(id)?.end(other(*end))?.value;
+            let is_open = near.part == part && self.is_unlabelled(near);
+            is_open.then_some(near)
+        });
+        let first = found.next()?;
+        found.next().is_none().then_some(first)
+    }
+
+    fn is_unlabelled(&self, terminal: Terminal) -> bool {
+        if let Port::Pin(id) = terminal.port {
+            let pin = self.harness.pin(terminal.part, id);
+            pin.is_some_and(|pin| pin.label.is_none())
+        } else if let Port::Cavity(id, _) = terminal.port {
+            let cavity = self.harness.cavity(terminal.part, id);
+            cavity.is_some_and(|cavity| cavity.label.is_none())
+        } else {
+            false
+        }
+    }
+
+    /// A pin to be added, where the part can have more.
+    fn new_pin(&mut self, part: PartId, row: &Row) -> Option<Spot> {
+        let kind = match &self.harness.parts.get(&part)?.kind {
+            PartKind::ControlUnit(_) => NewPinKind::Pin,
+            PartKind::Connector(_) => NewPinKind::Cavity,
+            PartKind::Battery(_)
+            | PartKind::Fuse(_)
+            | PartKind::KeySwitch
+            | PartKind::Relay(_)
+            | PartKind::Splice
+            | PartKind::Ground(_)
+            | PartKind::Coil(_)
+            | PartKind::Pack
+            | PartKind::Distributor(_)
+            | PartKind::Lead(_)
+            | PartKind::Plug(_)
+            | PartKind::Injector(_) => return None,
+        };
+        if row.pin.starts_with('?') {
+            return None;
+        }
+        let (label, side) = match kind {
+            NewPinKind::Pin => (row.pin.clone(), Side::A),
+            NewPinKind::Cavity => sided(&row.pin, self.given.side),
+        };
+        let mut known = self.plan.pins.iter();
+        let place = known.position(|pin| pin.part == part && pin.label == label);
+        let place = place.unwrap_or_else(|| {
+            self.plan.pins.push(NewPin {
+                part,
+                label,
+                how: row.how.unwrap_or(self.given.how),
+                kind,
+                note: String::new(),
+                use_of: Use::None,
+            });
+            self.plan.pins.len() - 1
+        });
+        Some(Spot::New(place, side))
+    }
+
+    fn far(&self, want: &Wanted) -> Result<Option<Spot>, Wrong> {
+        let text = want.row.goes_to.as_str();
+        if text.is_empty() {
+            return Ok(None);
+        }
+        let spot = match self.names.find_terminal(text) {
+            Some(terminal) => match terminal.port.hold() {
+                Hold::Push | Hold::Thread if !self.are_joined(want.at, terminal) => {
+                    let found = text.to_owned();
+                    return Err(Wrong::HighVoltage { found });
+                }
+                Hold::Push | Hold::Thread | Hold::Joint | Hold::Contact | Hold::Plain => {
+                    Spot::There(terminal)
+                }
+            },
+            None => self.new_far(text).ok_or_else(|| Wrong::NoSuchTerminal {
+                found: text.to_owned(),
+                close: self.names.close_terminal(text).map(str::to_owned),
+            })?,
+        };
+        let is_so = |terminal| self.are_joined(want.at, terminal);
+        if want.at == Anchor::At(spot) && !terminal_of(want.at).is_some_and(is_so) {
+            return Err(Wrong::ToItself);
+        }
+        Ok(Some(spot))
+    }
+
+    /// Whether the map has a wire between the two.
+    fn are_joined(&self, at: Anchor, far: Terminal) -> bool {
+        let near = terminal_of(at);
+        let ends = self.ends.get(&far).map_or(&[][..], Vec::as_slice);
+        near.is_some() && ends.iter().any(|wire| self.far_of(*wire) == near)
+    }
+
+    /// One of the new pins, by its unit and label.
+    fn new_far(&self, text: &str) -> Option<Spot> {
+        let wanted = key(text);
+        let mut pins = self.plan.pins.iter().enumerate();
+        pins.find_map(|(place, pin)| {
+            let unit = self.names.part(pin.part);
+            let called = |label: &str| key(&format!("{unit} {label}")) == wanted;
+            match pin.kind {
+                NewPinKind::Pin => called(&pin.label).then_some(Spot::New(place, Side::A)),
+                NewPinKind::Cavity => [Side::A, Side::B].into_iter().find_map(|side| {
+                    let label = format!("{} side {}", pin.label, side_word(side));
+                    called(&label).then_some(Spot::New(place, side))
+                }),
+            }
+        })
+    }
+
+    // ---- Doubles
+
+    /// A pin takes one row, or as many as it has wires.
+    fn refuse_doubles(&mut self, wanted: &mut Vec<Wanted>) {
+        let mut seen: BTreeMap<Anchor, (usize, usize)> = BTreeMap::new();
+        let mut kept = Vec::new();
+        for want in std::mem::take(wanted) {
+            let most = match want.at {
+                Anchor::At(Spot::There(terminal)) if is_pin(terminal.port) => {
+                    self.ends.get(&terminal).map_or(1, Vec::len).max(1)
+                }
+                // Splices, screws and the like take any number.
+                Anchor::At(Spot::There(_)) => usize::MAX,
+                Anchor::At(Spot::New(..)) | Anchor::Loose(_) => 1,
+            };
+            let (first_line, count) = seen.entry(want.at).or_insert((want.line, 0));
+            *count += 1;
+            if *count > most {
+                let wrong = Wrong::DuplicatePin {
+                    pin: want.row.pin.clone(),
+                    first_line: *first_line,
+                };
+                self.refuse(want.entry, want.line, Some(Column::Pin), wrong);
+            } else {
+                kept.push(want);
+            }
+        }
+        *wanted = kept;
+    }
+
+    // ---- Wires
+
+    fn claim(&mut self, wanted: &mut [Wanted], place: usize, wire: (WireId, WireEnd)) {
+        if let Some(want) = wanted.get_mut(place) {
+            want.wire = Some(wire);
+            self.claimed.entry(wire.0).or_insert(place);
+        }
+    }
+
+    /// The wire ends at a terminal that no row is about yet.
+    fn free(&self, at: Anchor) -> Vec<(WireId, WireEnd)> {
+        let Anchor::At(Spot::There(terminal)) = at else {
+            return Vec::new();
+        };
+        let ends = self.ends.get(&terminal).map_or(&[][..], Vec::as_slice);
+        let free = ends.iter().filter(|(id, _)| !self.claimed.contains_key(id));
+        free.copied().collect()
+    }
+
+    fn far_of(&self, (id, end): (WireId, WireEnd)) -> Option<Terminal> {
+        let far = self.harness.wires.get(&id)?.end(other(end))?.value;
+        self.names.has(far).then_some(far)
+    }
+
+    /// Rows that say just what the map says, then rows whose wire joins the same two terminals.
+    fn match_exactly(&mut self, wanted: &mut [Wanted]) {
+        for place in 0..wanted.len() {
+            let Some(want) = wanted.get(place) else { break };
+            if let Anchor::Loose(id) = want.at {
+                self.claim(wanted, place, (id, WireEnd::From));
+                continue;
+            }
+            let found = self.free(want.at).into_iter().find(|wire| {
+                let at = RowAt {
+                    terminal: terminal_of(want.at),
+                    wire: Some(*wire),
+                };
+                let now = row(self.harness, self.names, at);
+                let colour = now.colour == want.row.colour;
+                now.goes_to == want.row.goes_to
+                    && colour
+                    && now.size == want.row.size
+                    && now.length == want.row.length
+                    && now.note == want.row.note
+            });
+            if let Some(wire) = found {
+                self.claim(wanted, place, wire);
+            }
+        }
+        for by_colour in [true, false] {
+            for place in 0..wanted.len() {
+                let Some(want) = wanted.get(place).filter(|want| want.wire.is_none()) else {
+                    continue;
+                };
+                let Some(Spot::There(far)) = want.far else {
+                    continue;
+                };
+                let found = self.free(want.at).into_iter().find(|wire| {
+                    let colour = self.colour(wire.0) == want.row.colour;
+                    self.far_of(*wire) == Some(far) && (colour || !by_colour)
+                });
+                if let Some(wire) = found {
+                    self.claim(wanted, place, wire);
+                }
+            }
+        }
+    }
+
+    fn colour(&self, id: WireId) -> Option<crate::model::WireColour> {
+        self.harness.wires.get(&id)?.colour.map(|fact| fact.value)
+    }
+
+    /// Rows at the same terminal as a wire that no other row is about: the colour tells, else the order.
+    fn match_by_colour_and_order(&mut self, wanted: &mut [Wanted]) {
+        let mut rows: BTreeMap<Anchor, Vec<usize>> = BTreeMap::new();
+        for (place, want) in wanted.iter().enumerate() {
+            rows.entry(want.at).or_default().push(place);
+        }
+        for (at, places) in rows {
+            let Some(terminal) = terminal_of(at) else {
+                continue;
+            };
+            let open = |wanted: &[Wanted], place: usize| {
+                wanted.get(place).is_some_and(|want| want.wire.is_none())
+            };
+            for &place in &places {
+                let Some(want) = wanted.get(place).filter(|want| want.wire.is_none()) else {
+                    continue;
+                };
+                let mut alike = self.free(at).into_iter().filter(|wire| {
+                    want.row.colour.is_some() && self.colour(wire.0) == want.row.colour
+                });
+                // At a splice the colour tells only where the row does not say where the wire goes.
+                let tells = is_pin(terminal.port) || want.far.is_none();
+                if let Some(wire) = alike.next().filter(|_| tells) {
+                    self.claim(wanted, place, wire);
+                }
+            }
+            let ends = self.ends.get(&terminal).map_or(0, Vec::len);
+            let own = self.own(terminal);
+            let complete =
+                is_pin(terminal.port) || places.len() == ends || places.len() == own.len();
+            for &place in &places {
+                if !open(wanted, place) {
+                    continue;
+                }
+                let silent = wanted.get(place).is_some_and(|want| want.far.is_none());
+                if !complete && !silent {
+                    continue;
+                }
+                let free = self.free(at);
+                let best = free
+                    .iter()
+                    .find(|(id, _)| own.contains(id))
+                    .or(free.first());
+                if let Some(&wire) = best {
+                    self.claim(wanted, place, wire);
+                }
+            }
+        }
+    }
+
+    /// The wires that have their row at this terminal when the whole harness is a table.
+    fn own(&self, terminal: Terminal) -> BTreeSet<WireId> {
+        let ends = self.ends.get(&terminal).map_or(&[][..], Vec::as_slice);
+        let own = ends.iter().filter(|(id, end)| {
+            let wire = self.harness.wires.get(id);
+            wire.is_some_and(|wire| {
+                anchor_of(self.harness, self.names, wire)
+                    .is_some_and(|(anchored, _)| anchored == *end)
+            })
+        });
+        own.map(|(id, _)| *id).collect()
+    }
+
+    /// Rows with a pin of their own and a wire known only from its other end.
+    fn match_open_ends(&mut self, wanted: &mut [Wanted]) {
+        for place in 0..wanted.len() {
+            let Some(want) = wanted.get(place).filter(|want| want.wire.is_none()) else {
+                continue;
+            };
+            let (Anchor::At(near), Some(Spot::There(far))) = (want.at, want.far) else {
+                continue;
+            };
+            let colour = want.row.colour;
+            let fits = |id: WireId| match (self.colour(id), colour) {
+                (Some(known), Some(said)) => known == said,
+                (Some(_) | None, None) | (None, Some(_)) => true,
+            };
+            // An end that nobody followed; else, where one wire fits, one from another pin of the same part.
+            let part = match near {
+                Spot::There(terminal) => Some(terminal.part),
+                Spot::New(place, _) => self.plan.pins.get(place).map(|pin| pin.part),
+            };
+            let candidates = self.free(Anchor::At(Spot::There(far)));
+            let open = candidates
+                .iter()
+                .find(|wire| self.far_of(**wire).is_none() && fits(wire.0));
+            let moved = (far.port.hold() == Hold::Contact && candidates.len() == 1)
+                .then(|| candidates.first())
+                .flatten()
+                .filter(|wire| {
+                    let from = self.far_of(**wire);
+                    from.is_some_and(|from| Some(from.part) == part && is_pin(from.port))
+                });
+            if let Some(&(id, end)) = open.or(moved) {
+                self.claim(wanted, place, (id, other(end)));
+            }
+        }
+    }
+
+    // ---- What follows
+
+    fn settle(&mut self, wanted: &[Wanted]) {
+        let mut told: BTreeMap<WireId, usize> = BTreeMap::new();
+        for (place, want) in wanted.iter().enumerate() {
+            if let Some(wire) = want.wire {
+                told.entry(wire.0).or_insert(place);
+                let at = RowAt {
+                    terminal: terminal_of(want.at),
+                    wire: Some(wire),
+                };
+                self.change(want, at);
+                continue;
+            }
+            if self.is_told_from_the_other_end(wanted, place) {
+                continue;
+            }
+            self.add(want);
+        }
+    }
+
+    /// Whether an earlier row tells of this wire from its other end; says so where they differ.
+    fn is_told_from_the_other_end(&mut self, wanted: &[Wanted], place: usize) -> bool {
+        let Some(want) = wanted.get(place) else {
+            return false;
+        };
+        let (Anchor::At(near), Some(far)) = (want.at, want.far) else {
+            return false;
+        };
+        let earlier = wanted.iter().enumerate().find(|(other, first)| {
+            *other != place
+                && first.at == Anchor::At(far)
+                && first.far == Some(near)
+                && (first.wire.is_some() || *other < place)
+        });
+        let Some((_, first)) = earlier else {
+            return false;
+        };
+        let agrees = |first: &Row, row: &Row| {
+            (row.colour.is_none() || row.colour == first.colour)
+                && (row.size.is_none() || row.size == first.size)
+                && (row.length.is_none() || row.length == first.length)
+        };
+        if !agrees(&first.row, &want.row) {
+            let first_line = first.line;
+            self.refuse(want.entry, want.line, None, Wrong::SameWire { first_line });
+        }
+        true
+    }
+
+    /// What the row says of a place that is there already.
+    fn change(&mut self, want: &Wanted, at: RowAt) {
+        let mut changes = Changes::new(self.harness, self.names, self.given, at, &want.row);
+        if let Anchor::At(near) = want.at {
+            changes.label(near, &want.row.pin);
+            changes.near(near, &self.called(near));
+        }
+        if let Some(far) = want.far {
+            changes.far(far, &self.called(far));
+        }
+        changes.rest();
+        let Changes {
+            cells,
+            steps,
+            errors,
+            ..
+        } = changes;
+        if self.refuse_all(want, errors) {
+            return;
+        }
+        self.plan.steps.extend(steps);
+        self.uses(want);
+        if let Some(entry) = self.plan.entries.get_mut(want.entry)
+            && !cells.is_empty()
+        {
+            entry.fate = Fate::Changed(cells);
+        }
+    }
+
+    /// What the row says of a pin or wire that is not there yet.
+    fn add(&mut self, want: &Wanted) {
+        let Anchor::At(near) = want.at else { return };
+        let row = &want.row;
+        let tells_of_a_wire = want.far.is_some()
+            || row.colour.is_some()
+            || row.size.is_some()
+            || row.length.is_some();
+        if let (Spot::There(terminal), false) = (near, tells_of_a_wire) {
+            let at = RowAt {
+                terminal: Some(terminal),
+                wire: None,
+            };
+            self.change(want, at);
+            return;
+        }
+        if self.refuse_all(want, changes::out_of_range(row)) {
+            return;
+        }
+        let mut cells = changes::new_cells(row);
+        if let Spot::New(place, _) = near {
+            cells.insert(0, changes::new_cell(Column::Pin, &row.pin));
+            if !tells_of_a_wire && let Some(pin) = self.plan.pins.get_mut(place) {
+                pin.note.clone_from(&row.note);
+            }
+        }
+        if tells_of_a_wire {
+            self.plan.wires.push(NewWire {
+                from: near,
+                to: want.far,
+                row: row.clone(),
+                how: row.how.unwrap_or(self.given.how),
+            });
+        }
+        self.uses(want);
+        if let Some(entry) = self.plan.entries.get_mut(want.entry) {
+            entry.fate = Fate::New(cells);
+        }
+    }
+
+    /// Notes what is wrong with a row; whether anything is.
+    fn refuse_all(&mut self, want: &Wanted, errors: Vec<(Column, Wrong)>) -> bool {
+        let any = !errors.is_empty();
+        for (column, wrong) in errors {
+            self.refuse(want.entry, want.line, Some(column), wrong);
+        }
+        any
+    }
+
+    /// The new pins that a row names are needed.
+    fn uses(&mut self, want: &Wanted) {
+        let near = if let Anchor::At(spot) = want.at {
+            Some(spot)
+        } else {
+            None
+        };
+        for spot in [near, want.far].into_iter().flatten() {
+            if let Spot::New(place, _) = spot
+                && let Some(pin) = self.plan.pins.get_mut(place)
+            {
+                pin.use_of = Use::Some;
+            }
+        }
+    }
+
+    /// A spot as the table writes it.
+    fn called(&self, spot: Spot) -> String {
+        match spot {
+            Spot::There(terminal) => self.names.terminal(terminal),
+            Spot::New(place, side) => self.plan.pins.get(place).map_or_else(String::new, |pin| {
+                let unit = self.names.part(pin.part);
+                match pin.kind {
+                    NewPinKind::Pin => format!("{unit} · {}", pin.label),
+                    NewPinKind::Cavity => {
+                        format!("{unit} · {} side {}", pin.label, side_word(side))
+                    }
+                }
+            }),
+        }
+    }
+}
+
+fn terminal_of(at: Anchor) -> Option<Terminal> {
+    match at {
+        Anchor::At(Spot::There(terminal)) => Some(terminal),
+        Anchor::At(Spot::New(..)) | Anchor::Loose(_) => None,
+    }
+}
+
+/// Whether wires are counted there one by one.
+const fn is_pin(port: Port) -> bool {
+    matches!(port, Port::Pin(_) | Port::Cavity(..))
+}
+
+const fn side_word(side: Side) -> &'static str {
+    match side {
+        Side::A => "A",
+        Side::B => "B",
+    }
+}
+
+/// A cavity's label and the side that stands behind it, or else the one given.
+fn sided(pin: &str, given: Side) -> (String, Side) {
+    for side in [Side::A, Side::B] {
+        if let Some(label) = pin.strip_suffix(&format!(" side {}", side_word(side))) {
+            return (label.trim().to_owned(), side);
+        }
+    }
+    (pin.to_owned(), given)
+}
