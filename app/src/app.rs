@@ -3,7 +3,7 @@
 use leptos::prelude::*;
 
 use crate::edge::keys::{self, Heed, Press, Shift};
-use crate::edge::{address, page};
+use crate::edge::{address, page, timer};
 use crate::places::words::start as words;
 use crate::places::{Job, Start};
 use crate::store::{Place, Store};
@@ -15,8 +15,7 @@ pub fn App() -> impl IntoView {
     let store = Store::new();
     listen_to_keys(store);
     follow_back_button(store);
-    // The first picture comes first.
-    page::after_painting(move || store.later.fetch());
+    fetch_the_rest(store);
     Effect::new(move |_| page::set_title(&words::page_title(&store.page_title())));
     let away = Callback::new(move |id| store.session.put_away(id));
     let place = Memo::new(move |_| store.session.place.get());
@@ -28,6 +27,18 @@ pub fn App() -> impl IntoView {
         {move || store.later.here().map(|here| (here.keys)(store.session.keys))}
         <Toasts toasts=store.session.toasts away close=words::CLOSE />
     }
+}
+
+/// Sends for the second module once the first map stands, or once a person has lingered on the first
+/// screen: until then the line is the map's.
+fn fetch_the_rest(store: Store) {
+    const LINGERED_MS: u64 = 2_000;
+    let _ = timer::after(LINGERED_MS, move || store.later.fetch());
+    Effect::new(move |_| {
+        if store.session.place.get() == Place::Job {
+            page::after_painting(move || store.later.fetch());
+        }
+    });
 }
 
 fn listen_to_keys(store: Store) {

@@ -54,8 +54,10 @@ pub struct Workshop {
 /// Whether the second module is here.
 #[derive(Debug, Clone, Copy)]
 pub enum Came {
-    /// It is on its way, or was not sent for.
+    /// It was not sent for.
     NotYet,
+    /// It is on its way.
+    Coming,
     /// It is here.
     Here(Workshop),
     /// It did not arrive.
@@ -87,16 +89,16 @@ impl Later {
     pub fn here(self) -> Option<Workshop> {
         match self.0.get() {
             Came::Here(workshop) => Some(workshop),
-            Came::NotYet | Came::Failed => None,
+            Came::NotYet | Came::Coming | Came::Failed => None,
         }
     }
 
-    /// Sends for it, unless it is here.
+    /// Sends for it, unless it is here or on its way.
     pub fn fetch(self) {
-        if matches!(self.0.get_untracked(), Came::Here(_)) {
-            return;
+        match self.0.get_untracked() {
+            Came::Coming | Came::Here(_) => return,
+            Came::NotYet | Came::Failed => self.0.set(Came::Coming),
         }
-        self.0.set(Came::NotYet);
         spawn_local(async move {
             self.0.set(match arrive().await {
                 Ok(workshop) => Came::Here(workshop),

@@ -20,7 +20,7 @@ pub fn Job(
     let later = store.later;
     let panel = move || match later.came() {
         Came::Here(here) => (here.panel)(store),
-        Came::NotYet => {
+        Came::NotYet | Came::Coming => {
             view! { <p class="panel faint" role="status">{words::COMING}</p> }.into_any()
         }
         Came::Failed => view! { <FetchAgain store /> }.into_any(),
