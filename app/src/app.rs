@@ -4,8 +4,9 @@ use leptos::prelude::*;
 
 use crate::edge::keys::{self, Heed, Press, Shift};
 use crate::edge::{address, page, timer};
-use crate::places::words::start as words;
-use crate::places::{Job, Start};
+use crate::later::Came;
+use crate::places::words::{job, start as words};
+use crate::places::{FetchAgain, Job, Start};
 use crate::store::{Place, Store};
 use crate::ui::Toasts;
 
@@ -22,6 +23,7 @@ pub fn App() -> impl IntoView {
     view! {
         {move || match place.get() {
             Place::Start => view! { <Start store /> }.into_any(),
+            Place::Engine => own_engine(store),
             Place::Job => view! { <Job store /> }.into_any(),
         }}
         {move || store.later.here().map(|here| (here.keys)(store.session.keys))}
@@ -34,11 +36,22 @@ pub fn App() -> impl IntoView {
 fn fetch_the_rest(store: Store) {
     const LINGERED_MS: u64 = 2_000;
     let _ = timer::after(LINGERED_MS, move || store.later.fetch());
-    Effect::new(move |_| {
-        if store.session.place.get() == Place::Job {
-            page::after_painting(move || store.later.fetch());
-        }
+    Effect::new(move |_| match store.session.place.get() {
+        Place::Start => {}
+        Place::Engine | Place::Job => page::after_painting(move || store.later.fetch()),
     });
+}
+
+/// The questions about an own engine, which come with the second module.
+fn own_engine(store: Store) -> AnyView {
+    let room = move || match store.later.came() {
+        Came::Here(here) => (here.engine)(store),
+        Came::NotYet | Came::Coming => {
+            view! { <p class="boot" role="status">{job::COMING}</p> }.into_any()
+        }
+        Came::Failed => view! { <FetchAgain store /> }.into_any(),
+    };
+    view! { {room} }.into_any()
 }
 
 fn listen_to_keys(store: Store) {
@@ -60,23 +73,29 @@ fn listen_to_keys(store: Store) {
 
 fn follow_back_button(store: Store) {
     const START: &str = "start";
+    const ENGINE: &str = "engine";
     const JOB: &str = "job";
     address::stand(START);
     Effect::watch(
         move || store.session.place.get(),
         move |place, before, _| match (before, place) {
+            (Some(Place::Start), Place::Engine) => address::step(ENGINE),
             (Some(Place::Start), Place::Job) => address::step(JOB),
-            (Some(Place::Start | Place::Job) | None, Place::Start | Place::Job) => {}
+            // The questions are answered: Back leads to the first screen.
+            (Some(Place::Engine), Place::Job) => address::stand(JOB),
+            (Some(Place::Engine), Place::Start)
+            | (Some(Place::Start | Place::Job) | None, Place::Start | Place::Job)
+            | (Some(Place::Engine | Place::Job) | None, Place::Engine) => {}
         },
         false,
     );
-    let _ = address::on_back(move |step| {
-        if step == JOB {
+    let _ = address::on_back(move |step| match step.as_str() {
+        JOB => {
             if store.open_project().is_some() {
                 store.session.place.set(Place::Job);
             }
-        } else {
-            store.leave();
         }
+        ENGINE => store.session.place.set(Place::Engine),
+        _ => store.leave(),
     });
 }

@@ -45,6 +45,8 @@ pub struct Workshop {
     pub begin: fn(Store),
     /// The panel beside the map.
     pub panel: fn(Store) -> AnyView,
+    /// The questions about an own engine.
+    pub engine: fn(Store) -> AnyView,
     /// The map's name and story.
     pub more: fn(Store, RwSignal<bool>) -> AnyView,
     /// The list of keys.

@@ -9,7 +9,7 @@ use sparktrail_core::model::{Harness, Setup, check};
 use sparktrail_core::topology::Topology;
 
 use crate::later::Workshop;
-use crate::places::{KeysSheet, MoreSheet, lights, panel};
+use crate::places::{KeysSheet, MoreSheet, MyEngine, lights, panel};
 use crate::store::Store;
 
 impl Workshop {
@@ -27,6 +27,7 @@ impl Workshop {
             volts: lights::volts,
             begin: Store::begin,
             panel,
+            engine: |store| view! { <MyEngine store /> }.into_any(),
             more: |store, open| view! { <MoreSheet store open /> }.into_any(),
             keys: |open| view! { <KeysSheet open /> }.into_any(),
         }

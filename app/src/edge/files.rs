@@ -2,20 +2,23 @@
 
 use wasm_bindgen::JsCast;
 use wasm_bindgen_futures::JsFuture;
-use web_sys::{Blob, BlobPropertyBag, Event, File, HtmlAnchorElement, HtmlInputElement, Url};
-
-/// Larger files are not read: no harness comes near it.
-pub const LARGEST_BYTES: f64 = 8.0 * 1024.0 * 1024.0;
+pub use web_sys::File;
+use web_sys::{Blob, BlobPropertyBag, Event, HtmlAnchorElement, HtmlInputElement, Url};
 
 /// Why a file could not be opened or saved.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
+#[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
 pub enum FileTrouble {
     /// The browser could not read it.
     #[error("the browser could not read the file")]
     Unreadable,
-    /// It is larger than [`LARGEST_BYTES`].
-    #[error("the file is too large")]
-    TooLarge,
+    /// It is larger than such a file can be; it was not read.
+    #[error("the file has {bytes} bytes, {most} at most can be read")]
+    TooLarge {
+        /// Its bytes.
+        bytes: f64,
+        /// The most that it may have.
+        most: f64,
+    },
     /// The browser would not save it.
     #[error("the browser would not save the file")]
     NotSaved,
@@ -36,15 +39,33 @@ pub fn choose(field: &HtmlInputElement) {
     field.click();
 }
 
+/// The first few hundred characters of `file`, to tell what it is before it is read whole.
+///
+/// # Errors
+/// [`FileTrouble::Unreadable`] when reading fails.
+pub async fn beginning(file: &File) -> Result<String, FileTrouble> {
+    let few = file
+        .slice_with_i32_and_i32(0, 400)
+        .map_err(|_| FileTrouble::Unreadable)?;
+    text(&few).await
+}
+
 /// The text of `file`.
 ///
 /// # Errors
-/// [`FileTrouble::TooLarge`] before reading, [`FileTrouble::Unreadable`] when reading fails.
-pub async fn read(file: &File) -> Result<String, FileTrouble> {
-    if file.size() > LARGEST_BYTES {
-        return Err(FileTrouble::TooLarge);
+/// [`FileTrouble::TooLarge`] before reading where it has more than `most` bytes,
+/// [`FileTrouble::Unreadable`] when reading fails.
+pub async fn read(file: &File, most: usize) -> Result<String, FileTrouble> {
+    let bytes = file.size();
+    let most = u32::try_from(most).map_or(f64::MAX, f64::from);
+    if bytes > most {
+        return Err(FileTrouble::TooLarge { bytes, most });
     }
-    JsFuture::from(file.text())
+    text(file).await
+}
+
+async fn text(blob: &Blob) -> Result<String, FileTrouble> {
+    JsFuture::from(blob.text())
         .await
         .ok()
         .and_then(|text| text.as_string())

@@ -68,6 +68,20 @@ pub fn hold_panics() {
     }));
 }
 
+/// Whether the page has room for two things side by side; as the style sheets count it.
+#[must_use]
+pub fn is_wide() -> bool {
+    let width = web_sys::window().and_then(|window| window.inner_width().ok()?.as_f64());
+    width.is_some_and(|width| width > 60.0 * 16.0)
+}
+
+/// Scrolls the page itself back to its start.
+pub fn scroll_to_top() {
+    if let Some(window) = web_sys::window() {
+        window.scroll_to_with_x_and_y(0.0, 0.0);
+    }
+}
+
 /// Scrolls the first element that a CSS selector names back to its start, if there is one.
 pub fn scroll_to_start(selector: &str) {
     if let Some(found) =
@@ -91,4 +105,15 @@ pub fn on_leaving(act: impl Fn() + Clone + 'static) {
         ev::Custom::<web_sys::Event>::new("visibilitychange"),
         move |_| act(),
     );
+}
+
+/// Asks the person before the page is closed or loaded again while `is_unsafe`.
+pub fn hold_while(is_unsafe: impl Fn() -> bool + 'static) {
+    let leaving = leptos::ev::Custom::<web_sys::Event>::new("beforeunload");
+    // The listener lives as long as the page.
+    let _ = leptos::prelude::window_event_listener(leaving, move |event| {
+        if is_unsafe() {
+            event.prevent_default();
+        }
+    });
 }

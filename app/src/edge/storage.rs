@@ -61,3 +61,16 @@ pub fn keys(prefix: &str) -> Result<Vec<String>, StorageError> {
         .filter(|key| key.starts_with(prefix))
         .collect())
 }
+
+/// Calls `act` whenever another window of this site changes what is kept under `key`, or forgets all.
+/// The listener lives as long as the page.
+pub fn on_change_elsewhere(key: &'static str, act: impl Fn() + 'static) {
+    let _ = leptos::prelude::window_event_listener(
+        leptos::ev::Custom::<web_sys::StorageEvent>::new("storage"),
+        move |event| {
+            if event.key().is_none_or(|changed| changed == key) {
+                act();
+            }
+        },
+    );
+}

@@ -2,12 +2,12 @@
 
 use leptos::prelude::*;
 
-use super::more::save_as_file;
-use super::start::ThemeButton;
+use super::map_file::save_as_file;
+use super::palette::ThemeButton;
 use super::words::{job as words, trouble as wrong};
 use crate::edge::page;
 use crate::later::Came;
-use crate::store::{Saved, Store, Tab};
+use crate::store::{Clash, Saved, Store, Tab};
 use crate::ui::{Icon, IconButton, Mark, Sheet, TabBar, TabItem};
 
 /// An open map.
@@ -46,9 +46,12 @@ pub fn Job(
     .into_any()
 }
 
-/// The panels did not arrive.
+/// The second module of the program did not arrive.
 #[component]
-fn FetchAgain(store: Store) -> impl IntoView {
+pub fn FetchAgain(
+    /// The store.
+    store: Store,
+) -> impl IntoView {
     view! {
         <div class="panel">
             <p class="alarm" role="alert">{words::NOT_ARRIVED}</p>
@@ -102,9 +105,9 @@ fn SavedNote(store: Store) -> impl IntoView {
     let word = move || match store.saved() {
         Saved::Kept => words::SAVED,
         Saved::Soon => words::SAVING,
-        Saved::Lost(_) => words::NOT_SAVED,
+        Saved::Lost(_) | Saved::Clash(_) => words::NOT_SAVED,
     };
-    let state = move || matches!(store.saved(), Saved::Lost(_)).then_some("lost");
+    let state = move || matches!(store.saved(), Saved::Lost(_) | Saved::Clash(_)).then_some("lost");
     view! {
         <span class="saved" data-state=state role="status">
             {word}
@@ -116,11 +119,9 @@ fn SavedNote(store: Store) -> impl IntoView {
 /// What to do when the map cannot be kept.
 #[component]
 fn LostNote(store: Store) -> impl IntoView {
-    move || {
-        let Saved::Lost(error) = store.saved() else {
-            return ().into_any();
-        };
-        view! {
+    move || match store.saved() {
+        Saved::Kept | Saved::Soon => ().into_any(),
+        Saved::Lost(error) => view! {
             <div class="alarm lost" role="alert">
                 <p>{wrong::storage(error)}</p>
                 <button type="button" class="button" on:click=move |_| save_as_file(store)>
@@ -128,8 +129,37 @@ fn LostNote(store: Store) -> impl IntoView {
                 </button>
             </div>
         }
-        .into_any()
+        .into_any(),
+        Saved::Clash(clash) => clash_note(store, clash),
     }
+}
+
+/// What to do when another window went on with the map.
+fn clash_note(store: Store, clash: Clash) -> AnyView {
+    let keep = match clash {
+        Clash::Changed => wrong::KEEP_BOTH,
+        Clash::Deleted => wrong::KEEP_THIS,
+    };
+    let theirs = (clash == Clash::Changed).then(|| {
+        let take = move |_| {
+            if let Err(error) = store.take_theirs() {
+                store.session.say(wrong::not_opened(&error).0, None);
+            }
+        };
+        view! {
+            <button type="button" class="button" on:click=take>{wrong::TAKE_THEIRS}</button>
+        }
+        .into_any()
+    });
+    view! {
+        <div class="alarm lost" role="alert">
+            <p>{wrong::clash(clash)}</p>
+            <button type="button" class="button" on:click=move |_| store.keep_both()>{keep}</button>
+            " "
+            {theirs}
+        </div>
+    }
+    .into_any()
 }
 
 /// Every view in one row.

@@ -1,6 +1,7 @@
 //! What a person does, one file a place.
 
 mod check;
+mod engine;
 mod entry;
 mod facts;
 mod findings;
@@ -8,11 +9,13 @@ mod inspector;
 mod job;
 mod keys;
 pub(crate) mod lights;
+mod map_file;
 mod meter;
 mod more;
 mod next;
 mod nominals;
 mod overview;
+mod palette;
 mod panel;
 mod projects;
 mod samples;
@@ -24,7 +27,8 @@ mod suspects;
 mod trouble;
 pub mod words;
 
-pub use job::Job;
+pub use engine::MyEngine;
+pub use job::{FetchAgain, Job};
 pub use keys::KeysSheet;
 pub(crate) use more::MoreSheet;
 pub(crate) use panel::panel;

@@ -3,9 +3,8 @@
 use leptos::prelude::*;
 use sparktrail_core::edit::Command;
 
-use super::projects::file_name;
-use super::words::{job as words, start, trouble as wrong};
-use crate::edge::files;
+use super::map_file::save_as_file;
+use super::words::{job as words, start};
 use crate::store::Store;
 use crate::ui::{Sheet, SheetActs};
 
@@ -64,14 +63,4 @@ fn Form(store: Store, open: RwSignal<bool>) -> impl IntoView {
         </form>
     }
     .into_any()
-}
-
-/// Hands the open map to the person as a file.
-pub(super) fn save_as_file(store: Store) {
-    let name = store
-        .harness
-        .with_untracked(|harness| file_name(&harness.title));
-    if let Err(error) = files::save(&name, &store.text()) {
-        store.session.say(wrong::file(error), None);
-    }
 }

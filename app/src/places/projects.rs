@@ -1,7 +1,9 @@
-//! The maps kept on this device: open, rename, copy, save as a file, delete and bring back.
+//! The maps kept on this device: open, rename, copy, save as a file, back up, delete and bring back.
 
+use leptos::html;
 use leptos::prelude::*;
 
+use super::map_file::{choose_file, file_name};
 use super::trouble::Trouble;
 use super::words::{start as words, trouble as wrong};
 use crate::edge::{clock, files};
@@ -11,11 +13,16 @@ use crate::ui::{Icon, IconButton, Sheet, SheetActs, ToastAct};
 
 /// The list; nothing shows while there is none.
 #[component]
-pub(super) fn ProjectList(store: Store, trouble: RwSignal<Option<Trouble>>) -> impl IntoView {
+pub(super) fn ProjectList(
+    store: Store,
+    trouble: RwSignal<Option<Trouble>>,
+    /// The first screen's file field, which takes backups in.
+    field: NodeRef<html::Input>,
+) -> impl IntoView {
     let chosen = RwSignal::new(None::<Entry>);
     let rows = move || match store.list() {
         Err(error) => {
-            view! { <p class="alarm" role="alert">{wrong::storage(error)}</p> }.into_any()
+            view! { <p class="alarm" role="alert">{wrong::storage_at_start(error)}</p> }.into_any()
         }
         Ok(list) if list.projects.is_empty() => ().into_any(),
         Ok(list) => {
@@ -28,6 +35,14 @@ pub(super) fn ProjectList(store: Store, trouble: RwSignal<Option<Trouble>>) -> i
                 <section class="card">
                     <h2>{words::YOURS}</h2>
                     <ul class="rows projects">{rows}</ul>
+                    <div class="project-acts">
+                        <button type="button" class="button" on:click=move |_| back_up(store, trouble)>
+                            {words::BACK_UP}
+                        </button>
+                        <button type="button" class="button" on:click=move |_| choose_file(field)>
+                            {words::RESTORE}
+                        </button>
+                    </div>
                 </section>
             }
             .into_any()
@@ -39,6 +54,24 @@ pub(super) fn ProjectList(store: Store, trouble: RwSignal<Option<Trouble>>) -> i
         <ProjectSheet store trouble chosen />
     }
     .into_any()
+}
+
+/// All maps into one file.
+fn back_up(store: Store, trouble: RwSignal<Option<Trouble>>) {
+    let saved = store
+        .pack()
+        .map_err(|error| Trouble::plain(wrong::storage_at_start(error)))
+        .and_then(|packed| {
+            let name = format!("{}.json", words::BACKUP_NAME);
+            files::save(&name, &packed.text).map_err(|error| Trouble::plain(wrong::file(error)))?;
+            store.session.say(words::backed_up(packed.maps), None);
+            if packed.damaged.is_empty() {
+                Ok(())
+            } else {
+                Err(Trouble::plain(wrong::not_packed(&packed.damaged)))
+            }
+        });
+    trouble.set(saved.err());
 }
 
 #[component]
@@ -222,36 +255,5 @@ fn Bin(store: Store, trouble: RwSignal<Option<Trouble>>) -> impl IntoView {
             </details>
         }
         .into_any()
-    }
-}
-
-/// A file name made of a title: letters and digits, joined by hyphens.
-pub(super) fn file_name(title: &str) -> String {
-    let mut name = String::new();
-    for c in title.to_lowercase().chars().take(80) {
-        if c.is_alphanumeric() {
-            name.push(c);
-        } else if !name.is_empty() && !name.ends_with('-') {
-            name.push('-');
-        }
-    }
-    let name = name.trim_end_matches('-');
-    format!("{}.json", if name.is_empty() { "map" } else { name })
-}
-
-#[cfg(test)]
-mod tests {
-    use super::file_name;
-
-    #[test]
-    fn a_title_becomes_a_plain_file_name() {
-        for (title, expected) in [
-            ("Blue estate, V6", "blue-estate-v6.json"),
-            ("../../etc/passwd", "etc-passwd.json"),
-            ("  ", "map.json"),
-            ("Größe 3", "größe-3.json"),
-        ] {
-            assert_eq!(file_name(title), expected);
-        }
     }
 }

@@ -1,17 +1,19 @@
-//! The first screen: open a file, go on with an own map, look at an example.
+//! The first screen: start from an own engine, open a file, go on with an own map, look at an example.
 
 use leptos::html;
 use leptos::prelude::*;
 use leptos::task::spawn_local;
+use sparktrail_core::model::file::limits;
 
+use super::map_file::{choose_file, save_as_file};
+use super::palette::ThemeButton;
 use super::projects::ProjectList;
-use super::samples::{SAMPLES, Sample};
+use super::samples::{Sample, samples};
 use super::trouble::{Trouble, TroubleNote};
 use super::words::{start as words, trouble as wrong};
-use crate::edge::theme::Theme;
 use crate::edge::{fetch, files};
-use crate::store::Store;
-use crate::ui::{Icon, IconButton, Mark, picture};
+use crate::store::{Place, Store, backup};
+use crate::ui::{Icon, Mark, picture};
 
 /// The first screen.
 #[component]
@@ -20,6 +22,7 @@ pub fn Start(
     store: Store,
 ) -> impl IntoView {
     let trouble = RwSignal::new(None);
+    let field = NodeRef::<html::Input>::new();
     view! {
         <main class="start">
             <header class="start-head">
@@ -31,59 +34,80 @@ pub fn Start(
                 <p>{words::LEAD} " " {words::PRIVATE}</p>
             </div>
             <TroubleNote trouble />
-            <OpenFile store trouble />
-            <ProjectList store trouble />
+            {left_unsaved(store)}
+            <div class="ways-in">
+                {own_engine(store)}
+                {open_file(store, trouble, field)}
+            </div>
+            <ProjectList store trouble field />
             <Examples store trouble />
         </main>
     }
     .into_any()
 }
 
-/// The button that turns the palette.
-#[component]
-pub(super) fn ThemeButton(
-    /// The store.
-    store: Store,
-) -> impl IntoView {
-    let theme = store.session.theme;
-    let act = Callback::new(move |()| store.session.turn_theme());
-    move || {
-        let (icon, name) = match theme.get() {
-            Theme::System => (Icon::HalfMoon, words::THEME_SYSTEM),
-            Theme::Light => (Icon::Sun, words::THEME_LIGHT),
-            Theme::Dark => (Icon::Moon, words::THEME_DARK),
-        };
-        view! { <IconButton icon name=name act /> }
+/// The way to a map of one's own.
+fn own_engine(store: Store) -> AnyView {
+    view! {
+        <section class="card way-in">
+            <div>
+                <h2>{words::OWN_HEADING}</h2>
+                <p class="faint">{words::OWN_HINT}</p>
+            </div>
+            <button
+                type="button"
+                class="button"
+                data-weight="strong"
+                on:click=move |_| store.session.place.set(Place::Engine)
+            >
+                {words::OWN}
+            </button>
+        </section>
     }
+    .into_any()
+}
+
+/// The map that was open and could not be kept: it must not go unseen.
+fn left_unsaved(store: Store) -> AnyView {
+    let note = move || {
+        store.left_unsaved().map(|title| {
+            view! {
+                <div class="alarm" role="alert">
+                    <p>{wrong::left_unsaved(&title)}</p>
+                    <div class="alarm-acts">
+                        <button type="button" class="button" on:click=move |_| store.session.place.set(Place::Job)>
+                            {wrong::GO_BACK}
+                        </button>
+                        <button type="button" class="button" on:click=move |_| save_as_file(store)>
+                            {words::SAVE_FILE}
+                        </button>
+                        <button type="button" class="button" data-weight="quiet" on:click=move |_| store.give_up()>
+                            {wrong::GIVE_UP}
+                        </button>
+                    </div>
+                </div>
+            }
+            .into_any()
+        })
+    };
+    view! { {note} }.into_any()
 }
 
 /// The file field and its button.
-#[component]
-fn OpenFile(store: Store, trouble: RwSignal<Option<Trouble>>) -> impl IntoView {
-    let field = NodeRef::<html::Input>::new();
-    let choose = move |_| {
-        if let Some(field) = field.get_untracked() {
-            files::choose(&field);
-        }
-    };
+fn open_file(
+    store: Store,
+    trouble: RwSignal<Option<Trouble>>,
+    field: NodeRef<html::Input>,
+) -> AnyView {
     let chosen = move |event: leptos::ev::Event| {
         let Some(file) = files::picked(&event) else {
             return;
         };
         trouble.set(None);
-        spawn_local(async move {
-            match files::read(&file).await {
-                Ok(text) => {
-                    if let Err(error) = store.open_text(&text) {
-                        trouble.set(Some(error.into()));
-                    }
-                }
-                Err(error) => trouble.set(Some(Trouble::plain(wrong::file(error)))),
-            }
-        });
+        spawn_local(async move { trouble.set(take_in(store, &file).await.err()) });
     };
     view! {
-        <section class="card open-file">
+        <section class="card way-in">
             <div>
                 <h2>{words::OPEN_HEADING}</h2>
                 <p class="faint">{words::OPEN_HINT}</p>
@@ -97,13 +121,37 @@ fn OpenFile(store: Store, trouble: RwSignal<Option<Trouble>>) -> impl IntoView {
                 aria-label=words::OPEN_HEADING
                 on:change=chosen
             />
-            <button type="button" class="button" data-weight="strong" on:click=choose>
+            <button type="button" class="button" on:click=move |_| choose_file(field)>
                 {picture(Icon::OpenFile)}
                 {words::OPEN}
             </button>
         </section>
     }
     .into_any()
+}
+
+/// Opens a map, or takes in a backup, from a file that is not larger than such a file can be.
+async fn take_in(store: Store, file: &files::File) -> Result<(), Trouble> {
+    let unreadable = |error| Trouble::plain(wrong::file(error));
+    let is_backup = backup::is_backup(&files::beginning(file).await.map_err(unreadable)?);
+    let most = if is_backup {
+        backup::MOST_BYTES
+    } else {
+        limits::MOST_BYTES
+    };
+    let text = files::read(file, most).await.map_err(unreadable)?;
+    if !is_backup {
+        return store.open_text(&text).map_err(Trouble::from);
+    }
+    let restored = store.restore(&text).map_err(|error| {
+        let (heading, lines) = wrong::no_backup(&error);
+        Trouble { heading, lines }
+    })?;
+    store.session.say(words::restored(&restored), None);
+    match wrong::restored_in_part(&restored) {
+        Some((heading, lines)) => Err(Trouble { heading, lines }),
+        None => Ok(()),
+    }
 }
 
 /// The examples, each with its engine drawn small.
@@ -129,19 +177,19 @@ fn Examples(store: Store, trouble: RwSignal<Option<Trouble>>) -> impl IntoView {
             }
         });
     };
-    let cards: Vec<AnyView> = SAMPLES
-        .iter()
+    let cards: Vec<AnyView> = samples()
+        .into_iter()
         .map(|sample| {
             let story = move || {
                 if fetching.get() == Some(sample.file) {
                     words::FETCHING
                 } else {
-                    sample.story
+                    sample.line()
                 }
             };
             view! {
                 <li>
-                    <button type="button" class="example" data-example=sample.name() on:click=move |_| open(*sample)>
+                    <button type="button" class="example" data-example=sample.name() on:click=move |_| open(sample)>
                         <EngineGlyph rows=sample.rows />
                         <span class="example-words">
                             <strong>{sample.title}</strong>

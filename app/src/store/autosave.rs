@@ -31,5 +31,9 @@ pub(super) fn start(store: Store) {
         },
         false,
     );
-    page::on_leaving(move || store.save_now());
+    page::on_leaving(move || store.settle());
+    page::hold_while(move || {
+        store.settle();
+        store.is_at_risk()
+    });
 }

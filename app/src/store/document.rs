@@ -3,15 +3,16 @@
 use std::sync::Arc;
 
 use leptos::prelude::*;
-use sparktrail_core::edit::History;
+use sparktrail_core::edit::{Command, History};
 use sparktrail_core::engine::{Engine, Firing, Layout, Strokes};
 use sparktrail_core::model::Harness;
 use sparktrail_core::model::file::{self, FileErrors};
 use sparktrail_core::provenance::Fact;
 
+use super::backup::{self, BackupError, Packed, Restored};
 use super::projects::{self, ProjectError, ProjectId, Record};
 use super::shelf::BrowserShelf;
-use super::{Place, Store};
+use super::{Place, Store, Tab};
 use crate::edge::clock;
 use crate::edge::storage::StorageError;
 
@@ -24,6 +25,17 @@ pub enum Saved {
     Soon,
     /// It is not, and why. What was kept before still is.
     Lost(StorageError),
+    /// Another window went on with the project; what it did is not overwritten.
+    Clash(Clash),
+}
+
+/// What another window did to the open project.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Clash {
+    /// It saved another state.
+    Changed,
+    /// It deleted the project.
+    Deleted,
 }
 
 /// Why a document was not opened; the one that was open still is.
@@ -33,10 +45,13 @@ pub enum OpenError {
     Text(FileErrors),
     /// The project could not be fetched.
     Project(ProjectError),
+    /// The open document, of this title, is not kept anywhere and would be lost.
+    Unsaved(String),
 }
 
 /// A document for the time when none is open.
-pub(super) fn nothing() -> Harness {
+#[must_use]
+pub fn nothing() -> Harness {
     Harness::new(
         "",
         Engine {
@@ -54,17 +69,19 @@ impl Store {
     /// Whatever was open before is saved first and stays a project.
     ///
     /// # Errors
-    /// [`OpenError::Text`] where the text is no map; nothing is then changed.
+    /// [`OpenError::Text`] where the text is no map, [`OpenError::Unsaved`] where the open one would be
+    /// lost; nothing is then changed.
     pub fn open_text(self, text: &str) -> Result<(), OpenError> {
         let harness = file::read(text).map_err(OpenError::Text)?;
-        self.save_now();
+        self.make_way()?;
         let text = file::write(&harness);
         let same = projects::same(&BrowserShelf, &harness.title, &text)
             .ok()
             .flatten();
         let known = same.is_some();
-        self.open.set(same);
+        self.at.set_value(same);
         self.show(harness);
+        self.mark_in_file();
         if known {
             self.mark_kept();
         } else {
@@ -76,14 +93,47 @@ impl Store {
     /// Opens a project of this device.
     ///
     /// # Errors
-    /// [`OpenError`] where it is gone or its record is damaged; nothing is then changed.
+    /// [`OpenError`] where it is gone, its record is damaged, or the open one would be lost; nothing is
+    /// then changed.
     pub fn open(self, id: &ProjectId) -> Result<(), OpenError> {
-        self.save_now();
-        let text = projects::load(&BrowserShelf, id).map_err(OpenError::Project)?;
+        self.make_way()?;
+        let (text, version) = projects::load(&BrowserShelf, id).map_err(OpenError::Project)?;
         let harness = file::read(&text).map_err(OpenError::Text)?;
-        self.open.set(Some(id.clone()));
+        self.at.set_value(Some(version));
         self.show(harness);
         self.mark_kept();
+        Ok(())
+    }
+
+    /// Begins a new project with a map made here and one change to it, so that undo takes the change
+    /// back and leaves the map; then shows `tab`.
+    ///
+    /// # Errors
+    /// [`OpenError::Unsaved`] where the open document would be lost; nothing is then changed.
+    pub fn open_new(
+        self,
+        harness: Harness,
+        change: Option<Command>,
+        tab: Tab,
+    ) -> Result<(), OpenError> {
+        self.make_way()?;
+        self.at.set_value(None);
+        self.show(harness);
+        if let Some(change) = change {
+            self.change(change);
+        }
+        self.session.tab.set(tab);
+        self.keep_as_new();
+        Ok(())
+    }
+
+    /// Saves what is open, so that something else can take its place.
+    fn make_way(self) -> Result<(), OpenError> {
+        self.settle();
+        if self.is_at_risk() {
+            let title = self.harness.with_untracked(|harness| harness.title.clone());
+            return Err(OpenError::Unsaved(title));
+        }
         Ok(())
     }
 
@@ -96,9 +146,33 @@ impl Store {
 
     /// Goes to the first screen; the document is saved and stays where it is.
     pub fn leave(self) {
-        self.save_now();
+        self.settle();
         self.refresh_list();
         self.session.place.set(Place::Start);
+    }
+
+    /// Puts the document away for good, with what is not saved of it.
+    pub fn give_up(self) {
+        self.at.set_value(None);
+        self.history.set(History::new(Arc::new(nothing())));
+        self.session.clear();
+        self.mark_kept();
+    }
+
+    /// Remembers that the document as it is now is in a file as well.
+    pub fn mark_in_file(self) {
+        self.in_file.set_value(self.harness.get_untracked());
+    }
+
+    /// Whether the document as it is now is in a file.
+    pub(super) fn is_in_file(self) -> bool {
+        self.in_file
+            .with_value(|file| Arc::ptr_eq(file, &self.harness.get_untracked()))
+    }
+
+    /// Forgets that the document was ever kept.
+    pub(super) fn disown(self) {
+        self.kept.set_value(Arc::new(nothing()));
     }
 
     /// The document as text, as files hold it.
@@ -112,15 +186,15 @@ impl Store {
     /// # Errors
     /// [`ProjectError`] where it is gone or storage is closed.
     pub fn text_of(self, id: &ProjectId) -> Result<String, ProjectError> {
-        projects::load(&BrowserShelf, id)
+        projects::load(&BrowserShelf, id).map(|(text, _)| text)
     }
 
-    fn keep_as_new(self) {
+    pub(super) fn keep_as_new(self) {
         let harness = self.harness.get_untracked();
         let text = file::write(&harness);
         match projects::add(&BrowserShelf, record(&harness, &text)) {
-            Ok(id) => {
-                self.open.set(Some(id));
+            Ok(version) => {
+                self.at.set_value(Some(version));
                 self.mark_kept();
             }
             Err(error) => self.saved.set(Saved::Lost(storage_error(&error))),
@@ -141,18 +215,23 @@ impl Store {
 
     /// Saves the document now if it has changed.
     pub fn save_now(self) {
-        if self.session.place.get_untracked() != Place::Job || self.is_kept() {
+        if self.is_kept() {
             return;
         }
-        let Some(id) = self.open.get_untracked() else {
+        let Some(at) = self.at.get_value() else {
             self.keep_as_new();
             return;
         };
         let harness = self.harness.get_untracked();
         let text = file::write(&harness);
-        match projects::save(&BrowserShelf, &id, record(&harness, &text)) {
-            Ok(()) => self.mark_kept(),
-            Err(error) => self.saved.set(Saved::Lost(storage_error(&error))),
+        match projects::save(&BrowserShelf, &at, record(&harness, &text)) {
+            Ok(version) => {
+                self.at.set_value(Some(version));
+                self.mark_kept();
+            }
+            Err(ProjectError::Storage(error)) => self.saved.set(Saved::Lost(error)),
+            Err(ProjectError::Changed(_)) => self.saved.set(Saved::Clash(Clash::Changed)),
+            Err(ProjectError::Gone(_)) => self.saved.set(Saved::Clash(Clash::Deleted)),
         }
     }
 
@@ -182,16 +261,25 @@ impl Store {
     }
 
     fn rewrite(self, id: &ProjectId, copy: Copy, title: &str) -> Result<(), OpenError> {
-        let text = projects::load(&BrowserShelf, id).map_err(OpenError::Project)?;
+        let open = self
+            .at
+            .with_value(|at| at.as_ref().is_some_and(|at| at.id == *id));
+        if open {
+            self.make_way()?;
+        }
+        let (text, version) = projects::load(&BrowserShelf, id).map_err(OpenError::Project)?;
         let mut harness = file::read(&text).map_err(OpenError::Text)?;
         title.clone_into(&mut harness.title);
         let text = file::write(&harness);
         let record = record(&harness, &text);
         match copy {
-            Copy::Same => projects::save(&BrowserShelf, id, record),
-            Copy::New => projects::add(&BrowserShelf, record).map(|_| ()),
+            Copy::Same => projects::save(&BrowserShelf, &version, record),
+            Copy::New => projects::add(&BrowserShelf, record),
         }
         .map_err(OpenError::Project)?;
+        if open && matches!(copy, Copy::Same) {
+            self.give_up();
+        }
         self.refresh_list();
         Ok(())
     }
@@ -202,11 +290,32 @@ impl Store {
     /// [`ProjectError`] where it is gone already or storage fails.
     pub fn delete(self, id: &ProjectId) -> Result<(), ProjectError> {
         projects::delete(&BrowserShelf, id)?;
-        if self.open.get_untracked().as_ref() == Some(id) {
-            self.open.set(None);
+        if self
+            .at
+            .with_value(|at| at.as_ref().is_some_and(|at| at.id == *id))
+        {
+            self.give_up();
         }
         self.refresh_list();
         Ok(())
+    }
+
+    /// All projects of this device as one text.
+    ///
+    /// # Errors
+    /// [`StorageError`] where the browser gives no storage.
+    pub fn pack(self) -> Result<Packed, StorageError> {
+        backup::pack(&BrowserShelf)
+    }
+
+    /// Takes a backup in, overwriting nothing.
+    ///
+    /// # Errors
+    /// [`BackupError`] where the text is no backup; nothing is then changed.
+    pub fn restore(self, text: &str) -> Result<Restored, BackupError> {
+        let restored = backup::restore(&BrowserShelf, text);
+        self.refresh_list();
+        restored
     }
 
     /// Brings a deleted project back.
@@ -239,6 +348,6 @@ fn record<'a>(harness: &'a Harness, text: &'a str) -> Record<'a> {
 const fn storage_error(error: &ProjectError) -> StorageError {
     match error {
         ProjectError::Storage(error) => *error,
-        ProjectError::Gone(_) => StorageError::Refused,
+        ProjectError::Gone(_) | ProjectError::Changed(_) => StorageError::Refused,
     }
 }

@@ -1,6 +1,7 @@
 //! Everything that the places share: the document with its history, the session, what follows from them.
 
 mod autosave;
+pub mod backup;
 mod derived;
 mod document;
 mod isolation;
@@ -10,6 +11,7 @@ mod session;
 pub mod shelf;
 #[cfg(test)]
 mod tests;
+mod windows;
 
 use std::sync::Arc;
 
@@ -18,7 +20,7 @@ use sparktrail_core::edit::{Command, EditError, History};
 use sparktrail_core::model::Harness;
 
 pub use derived::Derived;
-pub use document::{OpenError, Saved};
+pub use document::{Clash, OpenError, Saved, nothing};
 pub use isolation::{
     Advice, Advised, Isolation, Planned, Reckoned, Suspect, Verdict, cylinders_said,
 };
@@ -28,16 +30,19 @@ pub use session::{Place, Session, Tab};
 use crate::edge::keys::Heed;
 use crate::edge::storage::StorageError;
 use crate::later::Later;
-use projects::{List, ProjectId};
+use projects::{List, ProjectId, Version};
 
 /// The one store: made once, copied freely.
 #[derive(Debug, Clone, Copy)]
 pub struct Store {
     history: RwSignal<History>,
-    open: RwSignal<Option<ProjectId>>,
+    /// The open project, and which of its saves the document follows.
+    at: StoredValue<Option<Version>>,
     saved: RwSignal<Saved>,
     /// The state that was saved last; the document is safe while it is this one.
     kept: StoredValue<Arc<Harness>>,
+    /// The state that is in a file.
+    in_file: StoredValue<Arc<Harness>>,
     list: RwSignal<Result<List, StorageError>>,
     /// The second module of the program.
     pub later: Later,
@@ -69,9 +74,10 @@ impl Store {
         );
         let store = Self {
             history,
-            open: RwSignal::new(None),
+            at: StoredValue::new(None),
             saved: RwSignal::new(Saved::Kept),
             kept: StoredValue::new(harness.get_untracked()),
+            in_file: StoredValue::new(harness.get_untracked()),
             list: RwSignal::new(Ok(List::default())),
             later,
             harness,
@@ -96,6 +102,7 @@ impl Store {
     /// Begins what goes on beside the page.
     pub(crate) fn begin(self) {
         autosave::start(self);
+        windows::start(self);
         self.isolation.follow(self.harness, self.session);
     }
 
@@ -121,7 +128,7 @@ impl Store {
     #[must_use]
     pub fn page_title(self) -> String {
         match self.session.place.get() {
-            Place::Start => String::new(),
+            Place::Start | Place::Engine => String::new(),
             Place::Job => self.harness.with(|harness| harness.title.clone()),
         }
     }
@@ -175,10 +182,10 @@ impl Store {
         self.session.place.get()
     }
 
-    /// The open project, if any. Tracked.
+    /// The open project, if any. Not tracked.
     #[must_use]
     pub fn open_project(self) -> Option<ProjectId> {
-        self.open.get()
+        self.at.with_value(|at| at.as_ref().map(|at| at.id.clone()))
     }
 
     /// Whether the document is kept. Tracked.

@@ -2,7 +2,8 @@
 //! never loses the last good state.
 //!
 //! Each save writes a new record first, then switches the list to it, then forgets the old record.
-//! The list is read anew before each change, so that another window's projects survive it.
+//! The list is read anew before each change, so that another window's projects survive it; a save tells
+//! which revision it follows, so that it never overwrites what another window saved meanwhile.
 
 use std::collections::BTreeMap;
 
@@ -12,7 +13,8 @@ use super::shelf::Shelf;
 use crate::edge::storage::StorageError;
 use sparktrail_core::gather::Arrange;
 
-const LIST: &str = "sparktrail/1/projects";
+/// The key of the list: another window's saves and deletions show by a change under it.
+pub const LIST: &str = "sparktrail/1/projects";
 const RECORDS: &str = "sparktrail/1/map/";
 /// How many deleted projects can be brought back.
 const BIN_DEPTH: usize = 10;
@@ -23,6 +25,14 @@ const BIN_DEPTH: usize = 10;
 pub struct ProjectId(String);
 
 impl ProjectId {
+    /// The id that a text tells; `None` where none of ours looks like it.
+    #[must_use]
+    pub fn read(text: &str) -> Option<Self> {
+        let ours = |c: char| c.is_ascii_digit() || c == '-';
+        (!text.is_empty() && text.len() <= 40 && text.chars().all(ours))
+            .then(|| Self(text.to_owned()))
+    }
+
     /// An id as it is written in keys.
     #[must_use]
     pub fn as_str(&self) -> &str {
@@ -46,7 +56,28 @@ pub struct Entry {
     pub revision: u32,
 }
 
+/// A project as a window knows it: the save that its state comes from.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Version {
+    /// The project.
+    pub id: ProjectId,
+    /// The count of saves up to this one.
+    pub revision: u32,
+    /// When it was saved: tells saves apart that two windows counted alike.
+    pub changed: f64,
+}
+
 impl Entry {
+    /// The state that the list speaks of.
+    #[must_use]
+    pub fn version(&self) -> Version {
+        Version {
+            id: self.id.clone(),
+            revision: self.revision,
+            changed: self.changed,
+        }
+    }
+
     fn record(&self) -> String {
         record_key(&self.id, self.revision)
     }
@@ -84,6 +115,9 @@ pub enum ProjectError {
     /// There is no such project: another window may have deleted it.
     #[error("there is no project {}", .0.as_str())]
     Gone(ProjectId),
+    /// Another window has saved it meanwhile.
+    #[error("project {} was saved by another window meanwhile", .0.as_str())]
+    Changed(ProjectId),
 }
 
 /// The list as it stands. A list that cannot be read is made again from the records.
@@ -100,38 +134,84 @@ pub fn list(shelf: &impl Shelf) -> Result<List, StorageError> {
     }
 }
 
-/// Keeps a map as a new project and returns its id.
+/// Keeps a map as a new project and returns its first version.
 ///
 /// # Errors
 /// [`ProjectError::Storage`]; nothing that was kept before is lost.
-pub fn add(shelf: &impl Shelf, record: Record<'_>) -> Result<ProjectId, ProjectError> {
+pub fn add(shelf: &impl Shelf, record: Record<'_>) -> Result<Version, ProjectError> {
     let list = list(shelf)?;
     let id = fresh_id(&list, record.now);
-    save(shelf, &id, record)?;
-    Ok(id)
+    keep(shelf, list, None, entry(id, record, 1), record.text)
 }
 
-/// Keeps a project's newest state.
+/// Keeps a map under an id of long ago, where nothing else has it; else under a new one.
 ///
 /// # Errors
-/// [`ProjectError::Storage`]; the state saved before then still stands.
-pub fn save(shelf: &impl Shelf, id: &ProjectId, record: Record<'_>) -> Result<(), ProjectError> {
-    let mut list = list(shelf)?;
-    let old = list.projects.iter().find(|entry| entry.id == *id).cloned();
-    let entry = Entry {
-        id: id.clone(),
+/// [`ProjectError::Storage`]; nothing that was kept before is lost.
+pub fn add_as(
+    shelf: &impl Shelf,
+    id: &ProjectId,
+    record: Record<'_>,
+) -> Result<Version, ProjectError> {
+    let list = list(shelf)?;
+    let id = if is_free(&list, id) {
+        id.clone()
+    } else {
+        fresh_id(&list, record.now)
+    };
+    keep(shelf, list, None, entry(id, record, 1), record.text)
+}
+
+/// Keeps a project's newest state, which follows on `from`.
+///
+/// # Errors
+/// [`ProjectError::Changed`] where another window saved it since, [`ProjectError::Gone`] where it was
+/// deleted, [`ProjectError::Storage`]; the state saved before then still stands.
+pub fn save(
+    shelf: &impl Shelf,
+    from: &Version,
+    record: Record<'_>,
+) -> Result<Version, ProjectError> {
+    let list = list(shelf)?;
+    let old = list
+        .projects
+        .iter()
+        .find(|entry| entry.id == from.id)
+        .cloned()
+        .ok_or_else(|| ProjectError::Gone(from.id.clone()))?;
+    if old.revision != from.revision {
+        return Err(ProjectError::Changed(old.id));
+    }
+    let next = entry(old.id.clone(), record, old.revision.wrapping_add(1));
+    keep(shelf, list, Some(&old), next, record.text)
+}
+
+fn entry(id: ProjectId, record: Record<'_>, revision: u32) -> Entry {
+    Entry {
+        id,
         title: record.title.into(),
         about: record.about.into(),
         changed: record.now,
-        revision: old.as_ref().map_or(1, |old| old.revision.wrapping_add(1)),
-    };
+        revision,
+    }
+}
+
+/// Record first, then the list, then the old record goes.
+fn keep(
+    shelf: &impl Shelf,
+    mut list: List,
+    old: Option<&Entry>,
+    entry: Entry,
+    text: &str,
+) -> Result<Version, ProjectError> {
     let key = entry.record();
-    if shelf.write(&key, record.text).is_err() {
+    if shelf.write(&key, text).is_err() {
         // Make room: what was deleted gives way to what is being worked on.
         empty_bin(shelf, &mut list)?;
-        shelf.write(&key, record.text)?;
+        shelf.write(&key, text)?;
     }
-    list.projects.retain(|other| other.id != *id);
+    let version = entry.version();
+    list.projects.retain(|other| other.id != entry.id);
     list.projects.insert(0, entry);
     if let Err(error) = write_list(shelf, &list) {
         let _ = shelf.remove(&key);
@@ -140,14 +220,14 @@ pub fn save(shelf: &impl Shelf, id: &ProjectId, record: Record<'_>) -> Result<()
     if let Some(old) = old {
         let _ = shelf.remove(&old.record());
     }
-    Ok(())
+    Ok(version)
 }
 
-/// The text of a project's record.
+/// The text of a project's record, and which version it is.
 ///
 /// # Errors
 /// [`ProjectError::Gone`] where there is no such project or its record is missing.
-pub fn load(shelf: &impl Shelf, id: &ProjectId) -> Result<String, ProjectError> {
+pub fn load(shelf: &impl Shelf, id: &ProjectId) -> Result<(String, Version), ProjectError> {
     let gone = || ProjectError::Gone(id.clone());
     let list = list(shelf)?;
     let entry = list
@@ -155,21 +235,18 @@ pub fn load(shelf: &impl Shelf, id: &ProjectId) -> Result<String, ProjectError> 
         .iter()
         .find(|entry| entry.id == *id)
         .ok_or_else(gone)?;
-    shelf.read(&entry.record())?.ok_or_else(gone)
+    let text = shelf.read(&entry.record())?.ok_or_else(gone)?;
+    Ok((text, entry.version()))
 }
 
 /// The project that holds just this map already, if there is one.
 ///
 /// # Errors
 /// [`StorageError`] where the shelf cannot be read.
-pub fn same(
-    shelf: &impl Shelf,
-    title: &str,
-    text: &str,
-) -> Result<Option<ProjectId>, StorageError> {
+pub fn same(shelf: &impl Shelf, title: &str, text: &str) -> Result<Option<Version>, StorageError> {
     for entry in list(shelf)?.projects {
         if entry.title == title && shelf.read(&entry.record())?.as_deref() == Some(text) {
-            return Ok(Some(entry.id));
+            return Ok(Some(entry.version()));
         }
     }
     Ok(None)
@@ -235,16 +312,18 @@ fn empty_bin(shelf: &impl Shelf, list: &mut List) -> Result<(), StorageError> {
     Ok(())
 }
 
+fn is_free(list: &List, id: &ProjectId) -> bool {
+    !list
+        .projects
+        .iter()
+        .chain(&list.bin)
+        .any(|entry| entry.id == *id)
+}
+
 fn fresh_id(list: &List, now: f64) -> ProjectId {
-    let taken = |id: &ProjectId| {
-        list.projects
-            .iter()
-            .chain(&list.bin)
-            .any(|entry| entry.id == *id)
-    };
     let mut id = ProjectId(format!("{now:.0}"));
     let mut more = 0_u32;
-    while taken(&id) {
+    while !is_free(list, &id) {
         more += 1;
         id = ProjectId(format!("{now:.0}-{more}"));
     }

@@ -14,6 +14,8 @@ pub enum Place {
     /// The first screen: open, look at an example, go on.
     #[default]
     Start,
+    /// The questions about an own engine.
+    Engine,
     /// A map is open.
     Job,
 }

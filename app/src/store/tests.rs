@@ -5,7 +5,12 @@
 use std::cell::{Cell, RefCell};
 use std::collections::BTreeMap;
 
-use super::projects::{self, ProjectError, Record};
+use sparktrail_core::edit::layouts::propose_engine;
+use sparktrail_core::engine::{Layout, Strokes};
+use sparktrail_core::model::{Harness, file};
+
+use super::backup::{self, BackupError};
+use super::projects::{self, ProjectError, ProjectId, Record, Version};
 use super::shelf::Shelf;
 use crate::edge::storage::StorageError;
 
@@ -15,6 +20,8 @@ struct Memory {
     kept: RefCell<BTreeMap<String, String>>,
     writes: Cell<usize>,
     fails_at: Cell<Option<usize>>,
+    /// Whether every write after that one is refused too.
+    fails_after: Cell<bool>,
 }
 
 impl Shelf for Memory {
@@ -25,7 +32,11 @@ impl Shelf for Memory {
     fn write(&self, key: &str, text: &str) -> Result<(), StorageError> {
         let count = self.writes.get();
         self.writes.set(count + 1);
-        if self.fails_at.get() == Some(count) {
+        let fails = self
+            .fails_at
+            .get()
+            .is_some_and(|at| count == at || (self.fails_after.get() && count > at));
+        if fails {
             return Err(StorageError::Refused);
         }
         self.kept.borrow_mut().insert(key.into(), text.into());
@@ -48,6 +59,11 @@ impl Shelf for Memory {
     }
 }
 
+/// The text of a project, and nothing of its version.
+fn load(shelf: &Memory, id: &ProjectId) -> Result<String, ProjectError> {
+    projects::load(shelf, id).map(|(text, _)| text)
+}
+
 fn record(text: &str) -> Record<'_> {
     Record {
         title: "Estate",
@@ -60,9 +76,9 @@ fn record(text: &str) -> Record<'_> {
 #[test]
 fn what_was_saved_comes_back() {
     let shelf = Memory::default();
-    let id = projects::add(&shelf, record("one")).unwrap();
-    projects::save(&shelf, &id, record("two")).unwrap();
-    assert_eq!(projects::load(&shelf, &id).unwrap(), "two");
+    let first = projects::add(&shelf, record("one")).unwrap();
+    projects::save(&shelf, &first, record("two")).unwrap();
+    assert_eq!(load(&shelf, &first.id).unwrap(), "two");
     // One list and one record: the older record is gone.
     assert_eq!(shelf.kept.borrow().len(), 2);
 }
@@ -71,26 +87,27 @@ fn what_was_saved_comes_back() {
 fn a_failed_write_keeps_the_last_good_state() {
     for fails_at in 0..3 {
         let shelf = Memory::default();
-        let id = projects::add(&shelf, record("good")).unwrap();
+        let good = projects::add(&shelf, record("good")).unwrap();
         shelf.fails_at.set(Some(shelf.writes.get() + fails_at));
-        let outcome = projects::save(&shelf, &id, record("new"));
+        let outcome = projects::save(&shelf, &good, record("new"));
         let expected = if outcome.is_ok() { "new" } else { "good" };
-        assert_eq!(projects::load(&shelf, &id).unwrap(), expected);
+        assert_eq!(load(&shelf, &good.id).unwrap(), expected);
         // The next save works as if nothing had been.
         shelf.fails_at.set(None);
-        projects::save(&shelf, &id, record("later")).unwrap();
-        assert_eq!(projects::load(&shelf, &id).unwrap(), "later");
+        let now = outcome.unwrap_or(good);
+        projects::save(&shelf, &now, record("later")).unwrap();
+        assert_eq!(load(&shelf, &now.id).unwrap(), "later");
     }
 }
 
 #[test]
 fn the_list_write_can_fail_too() {
     let shelf = Memory::default();
-    let id = projects::add(&shelf, record("good")).unwrap();
+    let good = projects::add(&shelf, record("good")).unwrap();
     // The record is written first, the list second.
     shelf.fails_at.set(Some(shelf.writes.get() + 1));
-    assert!(projects::save(&shelf, &id, record("new")).is_err());
-    assert_eq!(projects::load(&shelf, &id).unwrap(), "good");
+    assert!(projects::save(&shelf, &good, record("new")).is_err());
+    assert_eq!(load(&shelf, &good.id).unwrap(), "good");
 }
 
 #[test]
@@ -98,42 +115,39 @@ fn two_projects_made_in_one_moment_stay_apart() {
     let shelf = Memory::default();
     let a = projects::add(&shelf, record("a")).unwrap();
     let b = projects::add(&shelf, record("b")).unwrap();
-    assert_ne!(a, b);
-    assert_eq!(projects::load(&shelf, &a).unwrap(), "a");
-    assert_eq!(projects::load(&shelf, &b).unwrap(), "b");
+    assert_ne!(a.id, b.id);
+    assert_eq!(load(&shelf, &a.id).unwrap(), "a");
+    assert_eq!(load(&shelf, &b.id).unwrap(), "b");
 }
 
 #[test]
 fn a_map_that_is_there_already_is_found() {
     let shelf = Memory::default();
-    let id = projects::add(&shelf, record("one")).unwrap();
+    let one = projects::add(&shelf, record("one")).unwrap();
     assert_eq!(
         projects::same(&shelf, "Estate", "one").unwrap(),
-        Some(id.clone())
+        Some(one.clone())
     );
     assert_eq!(projects::same(&shelf, "Estate", "other").unwrap(), None);
-    projects::delete(&shelf, &id).unwrap();
+    projects::delete(&shelf, &one.id).unwrap();
     assert_eq!(projects::same(&shelf, "Estate", "one").unwrap(), None);
 }
 
 #[test]
 fn a_deleted_project_can_be_brought_back() {
     let shelf = Memory::default();
-    let id = projects::add(&shelf, record("kept")).unwrap();
+    let id = projects::add(&shelf, record("kept")).unwrap().id;
     projects::delete(&shelf, &id).unwrap();
-    assert_eq!(
-        projects::load(&shelf, &id),
-        Err(ProjectError::Gone(id.clone()))
-    );
+    assert_eq!(load(&shelf, &id), Err(ProjectError::Gone(id.clone())));
     projects::bring_back(&shelf, &id).unwrap();
-    assert_eq!(projects::load(&shelf, &id).unwrap(), "kept");
+    assert_eq!(load(&shelf, &id).unwrap(), "kept");
 }
 
 #[test]
 fn the_bin_forgets_its_oldest_and_leaves_no_record_behind() {
     let shelf = Memory::default();
     let ids: Vec<_> = (0..12)
-        .map(|_| projects::add(&shelf, record("x")).unwrap())
+        .map(|_| projects::add(&shelf, record("x")).unwrap().id)
         .collect();
     for id in &ids {
         projects::delete(&shelf, id).unwrap();
@@ -146,11 +160,11 @@ fn the_bin_forgets_its_oldest_and_leaves_no_record_behind() {
 #[test]
 fn a_full_shelf_gives_up_what_was_deleted_first() {
     let shelf = Memory::default();
-    let old = projects::add(&shelf, record("old")).unwrap();
+    let old = projects::add(&shelf, record("old")).unwrap().id;
     projects::delete(&shelf, &old).unwrap();
     shelf.fails_at.set(Some(shelf.writes.get()));
-    let new = projects::add(&shelf, record("new")).unwrap();
-    assert_eq!(projects::load(&shelf, &new).unwrap(), "new");
+    let new = projects::add(&shelf, record("new")).unwrap().id;
+    assert_eq!(load(&shelf, &new).unwrap(), "new");
     assert!(projects::bring_back(&shelf, &old).is_err());
 }
 
@@ -158,12 +172,165 @@ fn a_full_shelf_gives_up_what_was_deleted_first() {
 fn a_damaged_list_is_made_again_from_the_records() {
     let shelf = Memory::default();
     let text = r#"{"title":"Blue estate","about":"Two dead."}"#;
-    let id = projects::add(&shelf, record(text)).unwrap();
+    let id = projects::add(&shelf, record(text)).unwrap().id;
     shelf
         .kept
         .borrow_mut()
         .insert("sparktrail/1/projects".into(), "{oops".into());
     let list = projects::list(&shelf).unwrap();
     assert_eq!(list.projects[0].title, "Blue estate");
-    assert_eq!(projects::load(&shelf, &id).unwrap(), text);
+    assert_eq!(load(&shelf, &id).unwrap(), text);
+}
+
+#[test]
+fn a_save_never_overwrites_what_another_window_saved() {
+    let shelf = Memory::default();
+    let first = projects::add(&shelf, record("first")).unwrap();
+    let theirs = projects::save(&shelf, &first, record("theirs")).unwrap();
+    assert_eq!(
+        projects::save(&shelf, &first, record("ours")),
+        Err(ProjectError::Changed(first.id.clone()))
+    );
+    assert_eq!(load(&shelf, &first.id).unwrap(), "theirs");
+    projects::save(&shelf, &theirs, record("theirs again")).unwrap();
+    projects::delete(&shelf, &first.id).unwrap();
+    assert_eq!(
+        projects::save(&shelf, &first, record("ours")),
+        Err(ProjectError::Gone(first.id.clone()))
+    );
+    // What was deleted comes back as the other window left it.
+    projects::bring_back(&shelf, &first.id).unwrap();
+    assert_eq!(load(&shelf, &first.id).unwrap(), "theirs again");
+}
+
+/// A map of one cylinder, as text.
+fn map(title: &str, about: &str) -> String {
+    let engine = propose_engine(1, Layout::Inline, Strokes::Four);
+    let mut harness = Harness::new(title, engine);
+    about.clone_into(&mut harness.about);
+    file::write(&harness)
+}
+
+fn kept(shelf: &Memory, title: &str, about: &str, now: f64) -> Version {
+    let text = map(title, about);
+    let record = Record {
+        title,
+        about,
+        text: &text,
+        now,
+    };
+    projects::add(shelf, record).unwrap()
+}
+
+fn titles(shelf: &Memory) -> Vec<String> {
+    let list = projects::list(shelf).unwrap();
+    list.projects.into_iter().map(|entry| entry.title).collect()
+}
+
+#[test]
+fn a_backup_fills_an_empty_shelf_as_it_was() {
+    let shelf = Memory::default();
+    kept(&shelf, "Estate", "old", 1_000.0);
+    kept(&shelf, "Van", "", 2_000.0);
+    let packed = backup::pack(&shelf).unwrap();
+    assert_eq!((packed.maps, packed.damaged.len()), (2, 0));
+    assert!(backup::is_backup(&packed.text));
+    assert!(!backup::is_backup(&map("sparktrail", "")));
+
+    let empty = Memory::default();
+    let restored = backup::restore(&empty, &packed.text).unwrap();
+    assert_eq!((restored.added, restored.beside, restored.here), (2, 0, 0));
+    let list = |shelf: &Memory| -> Vec<(ProjectId, String, f64)> {
+        let list = projects::list(shelf).unwrap();
+        list.projects
+            .into_iter()
+            .map(|e| (e.id, e.title, e.changed))
+            .collect()
+    };
+    assert_eq!(list(&empty), list(&shelf));
+    for (id, ..) in list(&shelf) {
+        assert_eq!(load(&empty, &id).unwrap(), load(&shelf, &id).unwrap());
+    }
+}
+
+#[test]
+fn a_backup_overwrites_nothing() {
+    let shelf = Memory::default();
+    let estate = kept(&shelf, "Estate", "old", 1_000.0);
+    kept(&shelf, "Van", "", 2_000.0);
+    let packed = backup::pack(&shelf).unwrap().text;
+    let newer = map("Estate", "new");
+    let record = Record {
+        title: "Estate",
+        about: "new",
+        text: &newer,
+        now: 3_000.0,
+    };
+    projects::save(&shelf, &estate, record).unwrap();
+
+    let restored = backup::restore(&shelf, &packed).unwrap();
+    assert_eq!((restored.added, restored.beside, restored.here), (0, 1, 1));
+    assert_eq!(load(&shelf, &estate.id).unwrap(), newer);
+    assert_eq!(titles(&shelf), ["Estate (from a backup)", "Estate", "Van"]);
+    // A second time nothing more comes of it.
+    let again = backup::restore(&shelf, &packed).unwrap();
+    assert_eq!((again.added, again.beside, again.here), (0, 0, 2));
+    assert_eq!(titles(&shelf).len(), 3);
+
+    // What was deleted since comes back too, and the deleted one can still be brought back.
+    projects::delete(&shelf, &estate.id).unwrap();
+    let restored = backup::restore(&shelf, &packed).unwrap();
+    assert_eq!((restored.added, restored.here), (1, 1));
+    projects::bring_back(&shelf, &estate.id).unwrap();
+    assert_eq!(load(&shelf, &estate.id).unwrap(), newer);
+}
+
+#[test]
+fn a_backup_is_taken_in_as_far_as_it_is_sound_and_there_is_room() {
+    let shelf = Memory::default();
+    kept(&shelf, "Estate", "", 1_000.0);
+    kept(&shelf, "Van", "", 2_000.0);
+    let packed = backup::pack(&shelf).unwrap().text;
+    let broken = packed.replacen("\"inline\"", "\"star\"", 1);
+    assert_ne!(broken, packed);
+    let restored = backup::restore(&Memory::default(), &broken).unwrap();
+    assert_eq!(restored.added, 1);
+    let (at, why) = &restored.refused[0];
+    assert_eq!(*at, 1);
+    assert!(why.contains("star"), "{why}");
+
+    let full = Memory::default();
+    full.fails_at.set(Some(0));
+    // Writing fails once, and once more after the bin was emptied: so it is with a full browser.
+    full.fails_after.set(true);
+    let restored = backup::restore(&full, &packed).unwrap();
+    assert_eq!(restored.no_room, ["Van", "Estate"]);
+    assert_eq!(full.kept.borrow().len(), 0);
+}
+
+#[test]
+fn what_is_no_backup_is_refused() {
+    let shelf = Memory::default();
+    for text in [
+        "",
+        "{",
+        "[]",
+        "{\"format\":\"sparktrail-backup\",\"version\":1}",
+        "\u{0}",
+    ] {
+        let error = backup::restore(&shelf, text).unwrap_err();
+        assert!(matches!(error, BackupError::Damaged(_)), "{error}");
+    }
+    let newer = "{\"format\":\"sparktrail-backup\",\"version\":2,\"maps\":[]}";
+    assert_eq!(backup::restore(&shelf, newer), Err(BackupError::Newer(2)));
+    assert_eq!(shelf.kept.borrow().len(), 0);
+}
+
+#[test]
+fn a_damaged_record_is_told_and_left_out() {
+    let shelf = Memory::default();
+    kept(&shelf, "Estate", "", 1_000.0);
+    projects::add(&shelf, record("{oops")).unwrap();
+    let packed = backup::pack(&shelf).unwrap();
+    assert_eq!((packed.maps, packed.damaged.len()), (1, 1));
 }

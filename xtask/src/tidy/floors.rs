@@ -51,6 +51,8 @@ const PIECES: &[&str] = &[
     "samples",
     "selection",
     "entry",
+    "map_file",
+    "palette",
 ];
 
 /// A floor of the core imports only those below it.

@@ -1,21 +1,85 @@
 //! Words of the first screen.
 
+use crate::store::backup::Restored;
+
 /// The heading.
 pub const HEADING: &str = "Two cylinders dead. Which one fault explains it?";
 /// What the program does.
-pub const LEAD: &str = "Sparktrail draws how an engine’s ignition is wired. Break any part of it on the screen and see which cylinders lose their spark, and why.";
+pub const LEAD: &str = "Sparktrail draws how your engine’s ignition is wired, weighs what you find against it, and names the cheapest next test.";
 /// What happens to what is entered.
 pub const PRIVATE: &str = "Everything stays on this device.";
+/// An own engine.
+pub const OWN_HEADING: &str = "Start from my engine";
+/// What it takes.
+pub const OWN_HINT: &str =
+    "A few questions, each with a proposal. Then the map is drawn and the first test waits.";
+/// The button for it.
+pub const OWN: &str = "My engine";
 /// Opening a file.
 pub const OPEN_HEADING: &str = "Open a map that someone sent you";
 /// What kind of file.
-pub const OPEN_HINT: &str = "A Sparktrail file, ending in .json";
+pub const OPEN_HINT: &str =
+    "A Sparktrail file, ending in .json. A backup of several maps works too.";
 /// The button for it.
 pub const OPEN: &str = "Choose a file";
 /// The examples.
 pub const EXAMPLES: &str = "Look at an example";
 /// Where they come from.
-pub const EXAMPLES_HINT: &str = "Invented cars, one for each way an ignition is commonly built.";
+pub const EXAMPLES_HINT: &str =
+    "Invented cars, from the simplest wiring to maps that are not finished yet.";
+
+/// The examples in the order in which one learns from them, each with what it is about.
+pub const LESSONS: &[(&str, &str)] = &[
+    (
+        "red-twin",
+        "Two cylinders on one coil: what kills both, and only in the wet?",
+    ),
+    (
+        "blue-estate",
+        "Four cylinders, two coils, and one pair dead since a night of rain.",
+    ),
+    (
+        "yellow-van",
+        "One coil and a distributor: why only one cylinder can be dead.",
+    ),
+    (
+        "white-cruiser",
+        "A V8 whose dead pair kept a new coil: the reading at the pin tells more.",
+    ),
+    (
+        "green-tourer",
+        "Drivers in a module of their own, and a pair that cuts out over bumps.",
+    ),
+    (
+        "grey-saloon",
+        "Drivers inside the coils, so the control unit sends only a signal.",
+    ),
+    (
+        "black-coupe",
+        "Three coils in one pack on a V6, weak under load.",
+    ),
+    (
+        "silver-limousine",
+        "Twelve coils on two connectors, and one cylinder dead after work nearby.",
+    ),
+    (
+        "barn-find",
+        "Nobody knows this car: most of the map is still to be found.",
+    ),
+    (
+        "old-pickup",
+        "An old sketch that cannot be right: the map says where.",
+    ),
+];
+
+/// What one example is about, in one line.
+#[must_use]
+pub fn lesson(name: &str) -> Option<&'static str> {
+    LESSONS
+        .iter()
+        .find(|(lesson, _)| *lesson == name)
+        .map(|(_, line)| *line)
+}
 /// The projects.
 pub const YOURS: &str = "Go on with your own";
 /// While an example is on its way.
@@ -82,6 +146,53 @@ pub const UNDO: &str = "Undo";
 pub const KEEP: &str = "Keep";
 /// Putting a message away.
 pub const CLOSE: &str = "Close";
+/// All own maps into one file.
+pub const BACK_UP: &str = "Back up all to one file";
+/// And back.
+pub const RESTORE: &str = "Restore a backup";
+/// Name of a backup's file.
+pub const BACKUP_NAME: &str = "sparktrail-backup";
+
+/// What became of a backup.
+#[must_use]
+pub fn restored(restored: &Restored) -> String {
+    let mut pieces = Vec::new();
+    let maps = |count: usize| {
+        if count == 1 {
+            "1 map".into()
+        } else {
+            format!("{count} maps")
+        }
+    };
+    if restored.added > 0 {
+        pieces.push(format!("{} restored", maps(restored.added)));
+    }
+    if restored.beside > 0 {
+        pieces.push(format!(
+            "{} kept beside your own, which went on since",
+            maps(restored.beside)
+        ));
+    }
+    if restored.here > 0 {
+        pieces.push(format!("{} here already", maps(restored.here)));
+    }
+    if pieces.is_empty() {
+        "No map was restored.".into()
+    } else {
+        format!("{}.", pieces.join(", "))
+    }
+}
+
+/// A backup was saved.
+#[must_use]
+pub fn backed_up(maps: usize) -> String {
+    if maps == 1 {
+        "1 map is in the backup.".into()
+    } else {
+        format!("{maps} maps are in the backup.")
+    }
+}
+
 /// Projects that were deleted.
 pub const BIN: &str = "Deleted lately";
 /// Bringing one back.

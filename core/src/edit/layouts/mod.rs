@@ -188,7 +188,7 @@ pub enum PlanError {
         angles: usize,
     },
     /// Cylinders whose pistons are at the top alone.
-    #[error("no double-ended coil can serve cylinder {}: no other piston is at the top together with it; one coil a cylinder or a distributor will do", list(.alone))]
+    #[error("no double-ended coil can serve {}: no other piston is at the top at the same time; one coil a cylinder or a distributor will do", named(.alone))]
     NoCompanion {
         /// Those cylinders.
         alone: Vec<CylinderId>,
@@ -223,6 +223,12 @@ pub enum PlanError {
         "both plugs of a cylinder can share a coil only where each cylinder has a coil of its own; choose one coil on each cylinder, or a second set of coils"
     )]
     BothPlugsOneCoil,
+}
+
+/// "cylinder 3", "cylinders 1, 2, 3".
+fn named(cylinders: &[CylinderId]) -> String {
+    let plural = if cylinders.len() == 1 { "" } else { "s" };
+    format!("cylinder{plural} {}", list(cylinders))
 }
 
 fn list(cylinders: &[CylinderId]) -> String {

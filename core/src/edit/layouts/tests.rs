@@ -149,7 +149,7 @@ fn an_odd_fire_six_has_no_pairs_and_says_so() {
             alone: order(&[1, 2, 3, 4, 5, 6])
         }
     );
-    assert!(refused.to_string().contains("cylinder 1, 2, 3, 4, 5, 6"));
+    assert!(refused.to_string().contains("cylinders 1, 2, 3, 4, 5, 6"));
 }
 
 #[test]

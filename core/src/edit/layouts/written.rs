@@ -20,7 +20,7 @@ pub enum OrderError {
     #[error("cylinder {0} stands there twice; each fires once")]
     Twice(CylinderId),
     /// It leaves cylinders out.
-    #[error("cylinder {} is missing", super::list(.0))]
+    #[error("not in it yet: {}", super::named(.0))]
     Missing(Vec<CylinderId>),
 }
 

@@ -1,0 +1,57 @@
+//! Maps as files: the name that a title makes, saving one, choosing one.
+
+use leptos::html;
+use leptos::prelude::*;
+
+use super::words::trouble as wrong;
+use crate::edge::files;
+use crate::store::Store;
+
+/// Hands the open map to the person as a file.
+pub(super) fn save_as_file(store: Store) {
+    let name = store
+        .harness
+        .with_untracked(|harness| file_name(&harness.title));
+    match files::save(&name, &store.text()) {
+        Ok(()) => store.mark_in_file(),
+        Err(error) => store.session.say(wrong::file(error), None),
+    }
+}
+
+/// Lets the person choose a file for the first screen's one file field.
+pub(super) fn choose_file(field: NodeRef<html::Input>) {
+    if let Some(field) = field.get_untracked() {
+        files::choose(&field);
+    }
+}
+
+/// A file name made of a title: letters and digits, joined by hyphens.
+pub(super) fn file_name(title: &str) -> String {
+    let mut name = String::new();
+    for c in title.to_lowercase().chars().take(80) {
+        if c.is_alphanumeric() {
+            name.push(c);
+        } else if !name.is_empty() && !name.ends_with('-') {
+            name.push('-');
+        }
+    }
+    let name = name.trim_end_matches('-');
+    format!("{}.json", if name.is_empty() { "map" } else { name })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::file_name;
+
+    #[test]
+    fn a_title_becomes_a_plain_file_name() {
+        for (title, expected) in [
+            ("Blue estate, V6", "blue-estate-v6.json"),
+            ("../../etc/passwd", "etc-passwd.json"),
+            ("  ", "map.json"),
+            ("Größe 3", "größe-3.json"),
+        ] {
+            assert_eq!(file_name(title), expected);
+        }
+    }
+}

@@ -1,0 +1,26 @@
+//! The button that turns the palette.
+
+use leptos::prelude::*;
+
+use super::words::start as words;
+use crate::edge::theme::Theme;
+use crate::store::Store;
+use crate::ui::{Icon, IconButton};
+
+/// The button that turns the palette.
+#[component]
+pub(super) fn ThemeButton(
+    /// The store.
+    store: Store,
+) -> impl IntoView {
+    let theme = store.session.theme;
+    let act = Callback::new(move |()| store.session.turn_theme());
+    move || {
+        let (icon, name) = match theme.get() {
+            Theme::System => (Icon::HalfMoon, words::THEME_SYSTEM),
+            Theme::Light => (Icon::Sun, words::THEME_LIGHT),
+            Theme::Dark => (Icon::Moon, words::THEME_DARK),
+        };
+        view! { <IconButton icon name=name act /> }
+    }
+}
