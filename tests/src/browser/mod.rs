@@ -14,6 +14,7 @@
 //! another origin for anything, see [`Page::troubles`]. `cargo xtask test` builds the page first;
 //! before a plain `cargo test --features browser` run `cargo xtask build`.
 
+pub mod own_engine;
 mod page;
 mod session;
 

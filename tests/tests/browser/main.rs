@@ -3,4 +3,6 @@
 mod ground;
 mod harness;
 mod meter;
+mod own_engine;
 mod suspects;
+mod windows;

@@ -29,7 +29,7 @@ fn harness_in(path: &Path) -> Harness {
 }
 
 /// A directory that is empty and this test's own.
-fn empty_directory(name: &str) -> PathBuf {
+pub(super) fn empty_directory(name: &str) -> PathBuf {
     let directory = Path::new(env!("CARGO_TARGET_TMPDIR")).join(name);
     let _ = fs::remove_dir_all(&directory);
     fs::create_dir_all(&directory).expect("a directory can be made");
@@ -37,7 +37,7 @@ fn empty_directory(name: &str) -> PathBuf {
 }
 
 /// What an XPath finds, once it is shown.
-async fn find(page: &Page, path: &str) -> WebElement {
+pub(super) async fn find(page: &Page, path: &str) -> WebElement {
     page.driver()
         .query(By::XPath(path))
         .and_displayed()
@@ -48,7 +48,7 @@ async fn find(page: &Page, path: &str) -> WebElement {
 }
 
 /// Clicks what an XPath finds, or taps on it where the screen is a touch screen.
-async fn click(page: &Page, path: &str) {
+pub(super) async fn click(page: &Page, path: &str) {
     let element = find(page, path).await;
     let _ = element.scroll_into_view().await;
     element
@@ -85,13 +85,13 @@ fn quoted(text: &str) -> String {
 }
 
 /// The button with exactly these words, or this name for readers.
-fn button(words: &str) -> String {
+pub(super) fn button(words: &str) -> String {
     let words = quoted(words);
     format!("//button[normalize-space(.)={words} or @aria-label={words}]")
 }
 
 /// Chooses an example on the first screen and waits until its map is painted.
-async fn open_example(page: &Page, title: &str) {
+pub(super) async fn open_example(page: &Page, title: &str) {
     painted_after(page, async || {
         let path = format!(
             "//section[h2='Look at an example']//button[.//strong={}]",
@@ -104,7 +104,7 @@ async fn open_example(page: &Page, title: &str) {
 }
 
 /// Goes on with an own map from the first screen and waits until it is painted.
-async fn open_project(page: &Page, title: &str) {
+pub(super) async fn open_project(page: &Page, title: &str) {
     painted_after(page, async || {
         let path = format!(
             "//section[h2='Go on with your own']//button[.//strong={}]",
@@ -117,12 +117,12 @@ async fn open_project(page: &Page, title: &str) {
 }
 
 /// Hands a file to the first screen.
-async fn open_file(page: &Page, file: &Path) {
+pub(super) async fn open_file(page: &Page, file: &Path) {
     page.upload("input[type=file]", file).await;
 }
 
 /// Waits for the painting of the map that `act` opens.
-async fn painted_after(page: &Page, act: impl AsyncFnOnce()) {
+pub(super) async fn painted_after(page: &Page, act: impl AsyncFnOnce()) {
     page.evaluate("performance.clearMarks('first-map'); return true")
         .await;
     act().await;
@@ -152,13 +152,13 @@ async fn go_to(page: &Page, view: &str) {
 }
 
 /// Goes from an open map to the first screen.
-async fn go_home(page: &Page) {
+pub(super) async fn go_home(page: &Page) {
     click(page, &button("All maps")).await;
     find(page, "//h2[.='Look at an example']").await;
 }
 
 /// The titles of the own maps on the first screen, the one saved last first.
-async fn own_maps(page: &Page) -> Vec<String> {
+pub(super) async fn own_maps(page: &Page) -> Vec<String> {
     page.texts(".projects strong").await
 }
 
@@ -214,13 +214,13 @@ async fn tap(page: &Page, x: f64, y: f64) {
 }
 
 /// Where downloads go from now on.
-async fn download_into(page: &Page, directory: &Path) {
+pub(super) async fn download_into(page: &Page, directory: &Path) {
     let wanted = json!({ "behavior": "allow", "downloadPath": directory });
     page.tell("Browser.setDownloadBehavior", wanted).await;
 }
 
 /// The one file that arrives in `directory`, read as soon as it is a complete harness.
-async fn downloaded(directory: &Path) -> (PathBuf, Harness) {
+pub(super) async fn downloaded(directory: &Path) -> (PathBuf, Harness) {
     let start = Instant::now();
     loop {
         let found: Vec<PathBuf> = fs::read_dir(directory)
@@ -244,13 +244,13 @@ async fn downloaded(directory: &Path) -> (PathBuf, Harness) {
 }
 
 /// Everything that the browser keeps for the page.
-async fn kept(page: &Page) -> Value {
+pub(super) async fn kept(page: &Page) -> Value {
     page.evaluate("return Object.fromEntries(Object.entries(localStorage).sort())")
         .await
 }
 
 /// Gives the open map another title, in its sheet.
-async fn rename_open(page: &Page, title: &str) {
+pub(super) async fn rename_open(page: &Page, title: &str) {
     click(page, &button("Name, story, file")).await;
     page.fill("dialog[open] input", title).await;
     click(page, "//dialog[@open]//button[.='Keep']").await;
