@@ -39,9 +39,10 @@ const ALL: [Step; 6] = [
     Step::Wasm,
 ];
 
-/// The seed of the laws' random cases: what the caller set, else always the same.
+/// The seed of the laws' random cases: what the caller set, else always the same, so that a run can be repeated.
+/// One is as good as any; a seed at which a law fails has found a fault, which wants mending and a test of its own.
 fn random_cases() -> OsString {
-    std::env::var_os("PROPTEST_RNG_SEED").unwrap_or_else(|| "21".into())
+    std::env::var_os("PROPTEST_RNG_SEED").unwrap_or_else(|| "1".into())
 }
 
 /// How a step went.

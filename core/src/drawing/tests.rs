@@ -17,6 +17,8 @@ use crate::model::{
 use crate::provenance::Fact;
 use crate::units::Degrees;
 
+mod kept;
+
 const BOTH: [Proportions; 2] = [Proportions::Wide, Proportions::Tall];
 const VEE: Layout = Layout::Vee {
     bank_angle: Degrees::lit(60.0),

@@ -22,13 +22,13 @@ pub(super) fn place(harness: &Harness, shape: Shape) -> Plan<'_> {
     rail::place(&mut plan);
     bars::place_low(&mut plan);
     bars::place_upright(&mut plan);
-    settle::honour_owner(&mut plan);
-    bars::tap(&mut plan);
+    settle::settle(&mut plan);
     let all = plan.bounds();
     let margin = plan.m.margin + 12.0;
     plan.shift_all(
         super::geometry::snap(margin - all.x),
         super::geometry::snap(margin - all.y),
     );
+    plan.set_far_size();
     plan
 }

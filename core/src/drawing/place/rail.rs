@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::signals::is_on_rail;
-use crate::drawing::geometry::{Point, Rect, snap};
+use crate::drawing::geometry::{GRID, Point, Rect, snap, snap_up};
 use crate::drawing::plan::{Bar, Class, Face, Plan, Shape};
 use crate::model::{PartId, PartKind, Port, Terminal};
 
@@ -37,63 +37,119 @@ fn members(plan: &Plan<'_>) -> Vec<PartId> {
     on_rail
 }
 
-/// How far to the right the rail reaches.
-pub(super) fn reach(plan: &Plan<'_>) -> f64 {
-    let on_rail = members(plan);
-    let depth = depths(plan, &on_rail);
-    on_rail
-        .iter()
-        .map(|id| {
-            let column = depth.get(id).copied().unwrap_or(0) as f64;
-            24.0 + column * plan.m.rail_step + splice_length(plan, *id) + 36.0
-        })
-        .fold(0.0, f64::max)
+/// Where on the rail each of its members stands.
+struct Seats {
+    members: Vec<PartId>,
+    depth: BTreeMap<PartId, usize>,
+    row: BTreeMap<PartId, usize>,
+    /// The middle of each column; a splice begins there and stretches to the right.
+    columns: Vec<f64>,
 }
 
-/// How long a splice on the rail becomes: one wire from the left, one on to the right, the rest downward.
-pub(super) fn splice_length(plan: &Plan<'_>, id: PartId) -> f64 {
-    if plan.class(id) == Class::Splice {
-        (plan.links.of_part(id).count() as f64 - 3.0).max(0.0) * 24.0
-    } else {
-        0.0
+impl Seats {
+    fn of(plan: &Plan<'_>) -> Self {
+        let members = members(plan);
+        let depth = depths(plan, &members);
+        let row = rows(&main_line(plan, &members, &depth), &depth);
+        let mut seats = Self {
+            members,
+            depth,
+            row,
+            columns: Vec::new(),
+        };
+        seats.columns = seats.widths(plan);
+        seats
     }
+
+    /// Each column far enough from the one before that no splice of that one reaches into it.
+    fn widths(&self, plan: &Plan<'_>) -> Vec<f64> {
+        let last = self.depth.values().copied().max().unwrap_or(0);
+        let (mut left, mut right) = (vec![0.0_f64; last + 1], vec![0.0_f64; last + 1]);
+        for (&id, &column) in &self.depth {
+            let half = plan
+                .kind(id)
+                .filter(|kind| !matches!(kind, PartKind::Splice))
+                .map_or(GRID, |kind| size(kind, plan.m.shape).0 / 2.0);
+            left[column] = left[column].max(half);
+            right[column] = right[column].max(half).max(self.length(plan, id) + GRID);
+        }
+        let mut x = 24.0;
+        let mut columns = vec![x];
+        for (before, after) in right.iter().zip(left.iter().skip(1)) {
+            x = snap_up((x + before + GRID + after).max(x + plan.m.rail_step));
+            columns.push(x);
+        }
+        columns
+    }
+
+    fn at(&self, id: PartId) -> (f64, usize) {
+        let column = self.depth.get(&id).copied().unwrap_or(0);
+        let x = self.columns.get(column).copied().unwrap_or(24.0);
+        (x, self.row.get(&id).copied().unwrap_or(0))
+    }
+
+    /// How long a splice becomes: a wire from the part before it and one to the part after it lie level,
+    /// the rest leave downward side by side.
+    fn length(&self, plan: &Plan<'_>, id: PartId) -> f64 {
+        if plan.class(id) != Class::Splice {
+            return 0.0;
+        }
+        let wires = plan.links.of_part(id).count() as f64;
+        let level = |test: fn(usize, usize) -> bool| {
+            plan.neighbour_ports(id).into_iter().any(|t| {
+                !matches!(t.port, Port::WindingStart | Port::WindingEnd)
+                    && self.row.contains_key(&t.part)
+                    && self.row.get(&t.part) == self.row.get(&id)
+                    && matches!((self.depth.get(&t.part), self.depth.get(&id)),
+                        (Some(there), Some(here)) if test(*there, *here))
+            })
+        };
+        let before = f64::from(level(|there, here| there < here));
+        let after = f64::from(level(|there, here| there > here));
+        (wires - before - after - 1.0).max(0.0) * 24.0
+    }
+}
+
+/// How far to the right the rail reaches.
+pub(super) fn reach(plan: &Plan<'_>) -> f64 {
+    let seats = Seats::of(plan);
+    let ends = seats.members.iter().map(|id| {
+        // The last of its wires may go on level into the columns.
+        let length = (seats.length(plan, *id) - 24.0).max(0.0);
+        seats.at(*id).0 + length + 36.0
+    });
+    ends.fold(0.0, f64::max)
 }
 
 /// Places the rail above everything placed so far.
 pub(super) fn place(plan: &mut Plan<'_>) {
-    let on_rail = members(plan);
-    if on_rail.is_empty() {
+    let seats = Seats::of(plan);
+    let Some(most) = seats.row.values().copied().max() else {
         return;
-    }
-    let depth = depths(plan, &on_rail);
-    let longest = depth.values().copied().max().unwrap_or(0);
-    let main = main_line(plan, &on_rail, &depth);
-    let mut rows: BTreeMap<usize, Vec<PartId>> = BTreeMap::new();
-    for id in &on_rail {
-        rows.entry(depth.get(id).copied().unwrap_or(longest))
-            .or_default()
-            .push(*id);
-    }
-    let mut row_of: BTreeMap<PartId, usize> = BTreeMap::new();
-    let mut most = 0;
-    for parts in rows.values_mut() {
-        parts.sort_by_key(|id| (!main.contains(id), *id));
-        let main_here = parts.first().is_some_and(|id| main.contains(id));
-        for (i, id) in parts.iter().enumerate() {
-            let row = if main_here { i } else { i + 1 };
-            row_of.insert(*id, row);
-            most = most.max(row);
-        }
-    }
+    };
     let top_of_rest = plan.bounds().y;
     let base = snap(top_of_rest - 84.0 - ROW * most as f64);
-    let step = plan.m.rail_step;
-    for id in on_rail {
-        let column = depth.get(&id).copied().unwrap_or(longest) as f64;
-        let row = row_of.get(&id).copied().unwrap_or(0) as f64;
-        let centre = Point::new(24.0 + column * step, base + row * ROW);
-        put(plan, id, centre);
+    for &id in &seats.members {
+        let (x, row) = seats.at(id);
+        put(plan, id, Point::new(x, base + row as f64 * ROW));
     }
+}
+
+/// The row of each member: the main line on top, what branches off below it.
+fn rows(main: &[PartId], depth: &BTreeMap<PartId, usize>) -> BTreeMap<PartId, usize> {
+    let mut columns: BTreeMap<usize, Vec<PartId>> = BTreeMap::new();
+    for (id, column) in depth {
+        columns.entry(*column).or_default().push(*id);
+    }
+    let mut rows = BTreeMap::new();
+    for parts in columns.values_mut() {
+        parts.sort_by_key(|id| (!main.contains(id), *id));
+        let below = usize::from(!parts.first().is_some_and(|id| main.contains(id)));
+        for (i, id) in parts.iter().enumerate() {
+            rows.insert(*id, i + below);
+        }
+    }
+    rows
 }
 
 fn put(plan: &mut Plan<'_>, id: PartId, centre: Point) {

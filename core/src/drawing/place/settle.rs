@@ -1,95 +1,136 @@
 //! Honours the places that the owner gave to parts, and moves others aside so that no two boxes overlap.
 
+use std::collections::BTreeMap;
+
+use super::bars;
 use crate::drawing::geometry::{GRID, Rect, snap};
 use crate::drawing::plan::{Bar, Class, Plan};
 use crate::model::PartId;
+
+/// Height of the symbol that hangs below a ground point.
+const EARTH: f64 = 36.0;
 
 /// Room kept free about a box: for its name above and for wires beside it.
 fn room(b: Rect) -> Rect {
     Rect::new(b.x - 18.0, b.y - 24.0, b.w + 36.0, b.h + 36.0)
 }
 
-/// The box of a part; of a splice or ground point with the room that its wires may yet stretch it to.
-fn bounds_of(plan: &Plan<'_>, id: PartId) -> Option<Rect> {
+/// The box of a part, or of a splice or ground point as it stands.
+fn body(plan: &Plan<'_>, id: PartId) -> Option<Rect> {
     if let Some(b) = plan.boxes.get(&id) {
         return Some(*b);
     }
-    let bar = *plan.bars.get(&id)?;
-    let b = bar.bounds();
-    let wires = plan.links.of_part(id).count() as f64;
+    let b = plan.bars.get(&id)?.bounds();
+    let below = if plan.class(id) == Class::Ground {
+        EARTH
+    } else {
+        0.0
+    };
+    Some(Rect::new(b.x, b.y, b.w, b.h + below))
+}
+
+/// The box of a part; of a splice or ground point all the room that [`bars::tap`] may ever stretch it to,
+/// wherever its wires come from.
+fn utmost(plan: &Plan<'_>, id: PartId) -> Option<Rect> {
+    let b = body(plan, id)?;
+    let Some(bar) = plan.bars.get(&id) else {
+        return Some(b);
+    };
+    let steps = (plan.links.of_part(id).count() as f64 - 1.0).max(0.0);
     Some(match bar {
         Bar::Level { .. } if plan.class(id) == Class::Ground => {
-            let more = (wires * 24.0 - b.w).max(0.0);
-            Rect::new(b.x - more / 2.0, b.y, b.w + more, b.h + 36.0)
+            let more = (steps * 2.0 * GRID + 8.0 - b.w).max(0.0) + GRID;
+            Rect::new(b.x - more / 2.0, b.y, b.w + more, b.h)
         }
-        Bar::Level { .. } => {
-            // Once parts are moved by hand, no wire of it may still be level.
-            let by_hand = plan.harness.parts.values().any(|p| p.drawn_at.is_some());
-            let length = if by_hand {
-                (wires - 1.0).max(0.0) * 2.0 * GRID
-            } else {
-                super::rail::splice_length(plan, id)
-            };
-            Rect::new(b.x, b.y, b.w + length, b.h)
-        }
-        Bar::Upright { top, bottom, .. } => {
-            let stray = plan.neighbour_ports(id).into_iter().filter(|t| {
-                !plan
-                    .ports
-                    .get(t)
-                    .is_some_and(|s| s.at.y >= top - 1.0 && s.at.y <= bottom + 1.0)
-            });
-            let loose = plan.links.of_part(id).filter(|(_, l)| l.other.is_none());
-            let more = ((stray.count() + loose.count()) as f64 - 1.0).max(0.0) * GRID;
-            Rect::new(b.x, b.y - more, b.w, b.h + 2.0 * more)
-        }
+        Bar::Level { .. } => Rect::new(b.x, b.y, b.w.max(steps * 2.0 * GRID + 8.0), b.h),
+        Bar::Upright { .. } => Rect::new(b.x, b.y - steps * GRID, b.w, b.h + 2.0 * steps * GRID),
     })
 }
 
-/// Moves the parts that the owner placed, then everything that is in the way of something placed earlier.
-pub(super) fn honour_owner(plan: &mut Plan<'_>) {
+/// Moves the parts that the owner placed, lets every wire tap its splice or ground point, and moves aside
+/// whatever is in the way of something placed earlier.
+///
+/// No two parts overlap afterwards: should the bars stretch anew once things were moved, all is parted again
+/// with the utmost room of every bar.
+pub(super) fn settle(plan: &mut Plan<'_>) {
+    let placed = honour_owner(plan);
+    let rough = plan.bars.clone();
+    bars::tap(plan);
+    if is_apart(plan) {
+        return;
+    }
+    let taken = rooms(plan, body);
+    plan.bars = rough;
+    part(plan, &placed, &taken);
+    let rough = plan.bars.clone();
+    bars::tap(plan);
+    if is_apart(plan) {
+        return;
+    }
+    plan.bars = rough;
+    let taken = rooms(plan, utmost);
+    part(plan, &placed, &taken);
+    bars::tap(plan);
+}
+
+type Rooms = BTreeMap<PartId, Rect>;
+
+fn rooms(plan: &Plan<'_>, of: fn(&Plan<'_>, PartId) -> Option<Rect>) -> Rooms {
+    let ids = plan.harness.parts.keys();
+    ids.filter_map(|id| Some((*id, of(plan, *id)?))).collect()
+}
+
+fn is_apart(plan: &Plan<'_>) -> bool {
+    let mut all: Vec<Rect> = rooms(plan, body).into_values().collect();
+    all.push(plan.block.grown(GRID));
+    all.iter()
+        .enumerate()
+        .all(|(i, a)| all.iter().skip(i + 1).all(|b| !a.overlaps(*b)))
+}
+
+/// Moves what the owner placed to its place; gives what was moved.
+fn honour_owner(plan: &mut Plan<'_>) -> Vec<PartId> {
     let mut moved = Vec::new();
-    let ids: Vec<PartId> = plan.harness.parts.keys().copied().collect();
-    for id in &ids {
-        let Some(at) = plan.harness.parts.get(id).and_then(|p| p.drawn_at) else {
-            continue;
-        };
-        let Some(b) = bounds_of(plan, *id) else {
+    for (&id, part) in &plan.harness.parts {
+        let (Some(at), Some(b)) = (part.drawn_at, utmost(plan, id)) else {
             continue;
         };
         if !(at.x.is_finite() && at.y.is_finite()) {
             continue;
         }
         let (x, y) = (at.x.clamp(-4e3, 4e3), at.y.clamp(-4e3, 4e3));
-        if plan.class(*id) == Class::Splice
+        if plan.class(id) == Class::Splice
             && let Some(Bar::Upright {
                 x: bar_x,
                 top,
                 bottom,
-            }) = plan.bars.get_mut(id)
+            }) = plan.bars.get_mut(&id)
         {
             *bar_x = snap(x);
             let half = snap((*bottom - *top).min(48.0) / 2.0);
             (*top, *bottom) = (snap(y) - half, snap(y) + half);
         } else {
-            plan.shift(*id, snap(x - b.centre().x), snap(y - b.centre().y));
+            plan.shift(id, snap(x - b.centre().x), snap(y - b.centre().y));
         }
-        moved.push(*id);
+        moved.push(id);
     }
-    let mut settled: Vec<Rect> = vec![plan.block.grown(12.0)];
-    let rest: Vec<PartId> = ids
-        .iter()
+    moved
+}
+
+/// Moves aside what is in the way of something earlier: the engine, what was placed by hand, boxes, then bars,
+/// which are the easiest to move.
+fn part(plan: &mut Plan<'_>, placed: &[PartId], rooms: &Rooms) {
+    let mut settled: Vec<Rect> = vec![plan.block.grown(GRID)];
+    let (boxes, bars): (Vec<PartId>, Vec<PartId>) = rooms
+        .keys()
         .copied()
-        .filter(|id| !moved.contains(id))
-        .collect();
-    // Boxes before bars: a bar is easier to move.
-    let (boxes, bars): (Vec<PartId>, Vec<PartId>) =
-        rest.into_iter().partition(|id| plan.boxes.contains_key(id));
-    for id in moved.into_iter().chain(boxes).chain(bars) {
-        let Some(b) = bounds_of(plan, id) else {
+        .filter(|id| !placed.contains(id))
+        .partition(|id| plan.boxes.contains_key(id));
+    for id in placed.iter().copied().chain(boxes).chain(bars) {
+        let Some(b) = rooms.get(&id) else {
             continue;
         };
-        let (dx, dy) = free_shift(b, &settled);
+        let (dx, dy) = free_shift(*b, &settled);
         if dx != 0.0 || dy != 0.0 {
             plan.shift(id, dx, dy);
         }
