@@ -12,6 +12,8 @@ const STEP: u32 = 2;
 const BEND: u32 = 14;
 /// Price of crossing another wire or a bar.
 const CROSS: u32 = 9;
+/// Price of crossing a wire that runs straight from part to part: what is read along it should stay unbroken.
+const CROSS_STRAIGHT: u32 = 64;
 /// Price of a step beside a part.
 const HUG: u32 = 3;
 /// Price of a step along another wire: paid only where there is no other way.
@@ -37,6 +39,8 @@ pub(super) struct Grid {
     came: Vec<u8>,
     round: Vec<u32>,
     now: u32,
+    /// The wires up to this number run straight.
+    straight: u16,
 }
 
 /// A place to go on from: price with what lies ahead, price so far, cell, direction.
@@ -86,6 +90,7 @@ impl Grid {
             came: vec![0; cells * 4],
             round: vec![0; cells * 4],
             now: 0,
+            straight: 0,
         }
     }
 
@@ -168,6 +173,11 @@ impl Grid {
             Rect::new(left - GRID, y - GRID, right - left + 2.0 * GRID, 2.0 * GRID),
             1,
         );
+    }
+
+    /// Wires routed so far are straight: later ones cross them only for want of a good way round.
+    pub(super) fn all_straight_so_far(&mut self, wire: u16) {
+        self.straight = wire;
     }
 
     /// Makes a run cost its own wire's tracks to later wires.
@@ -271,7 +281,11 @@ impl Grid {
                     price += ALONG;
                 }
                 if !at_goal && cross[i] != NONE {
-                    price += CROSS;
+                    price += if cross[i] <= self.straight {
+                        CROSS_STRAIGHT
+                    } else {
+                        CROSS
+                    };
                 }
                 if turn != 0 {
                     price += BEND;

@@ -215,8 +215,11 @@ fn wires(sheet: &mut Sheet<'_, '_>, tray: &Tray) -> Vec<Run> {
     jobs.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)).then(a.2.cmp(&b.2)));
     let mut runs = Vec::new();
     let mut number = 0_u16;
-    for (_, _, id, a, b) in jobs {
+    for (class, _, id, a, b) in jobs {
         number = number.saturating_add(1).min(u16::MAX - 2);
+        if class < 2 {
+            grid.all_straight_so_far(number);
+        }
         let [from, to] = plan.links.ends(id);
         let (points, loose) = if let Some(b) = b.filter(|b| b.at.distance(a.at) < 1.0) {
             (round_trip(a, b), Vec::new())
