@@ -50,6 +50,8 @@ pub struct Drawing {
     pub spots: BTreeMap<Element, ElementSpot>,
     /// The engine.
     pub engine: EnginePlan,
+    /// Type size, in map units, of the names that show when the whole map is seen at once.
+    pub far_size: f64,
     /// Everything that can be pointed at, from the battery along the trail to the cylinders.
     pub walk: Vec<Pick>,
 }
@@ -79,6 +81,7 @@ impl Drawing {
         let r = plan.m.disc_r;
         let engine = EnginePlan {
             block: plan.block,
+            word_size: plan.word_size(),
             marks: glyph::engine_marks(&plan),
             banks: plan.banks.clone(),
             discs: plan
@@ -96,6 +99,7 @@ impl Drawing {
             labels,
             spots,
             engine,
+            far_size: plan.far,
             walk: Vec::new(),
         };
         drawing.fit(plan.m.margin);

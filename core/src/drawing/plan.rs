@@ -5,7 +5,9 @@ use std::collections::BTreeMap;
 use super::geometry::{Point, Rect};
 use super::links::Links;
 use crate::engine::CylinderId;
-use crate::model::{Harness, PartId, PartKind, Terminal, UnitRole, WireEnd, WireId};
+use crate::model::{
+    ControlUnit, Harness, PartId, PartKind, Secondary, Terminal, UnitRole, WireEnd, WireId,
+};
 
 /// The proportions of the drawing.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
@@ -32,6 +34,8 @@ pub(super) struct Measure {
     pub(super) disc_r: f64,
     pub(super) bank_w: f64,
     pub(super) rail_step: f64,
+    /// Width and height, in CSS pixels, of the map on a common screen of this shape.
+    pub(super) screen: (f64, f64),
 }
 
 impl Measure {
@@ -50,6 +54,7 @@ impl Measure {
                 disc_r: 33.0,
                 bank_w: 120.0,
                 rail_step: 120.0,
+                screen: (1000.0, 760.0),
             },
             Shape::Tall => Self {
                 shape,
@@ -64,6 +69,7 @@ impl Measure {
                 disc_r: 30.0,
                 bank_w: 84.0,
                 rail_step: 72.0,
+                screen: (374.0, 610.0),
             },
         }
     }
@@ -101,6 +107,19 @@ pub(super) struct Spot {
     pub(super) face: Face,
 }
 
+/// Height that a driver with no known pin takes up in its unit.
+pub(super) const LOOSE_DRIVER: f64 = 72.0;
+/// Room below the lowest driver, for its name and for pins in the lower edge.
+pub(super) const UNIT_FOOT: f64 = 24.0;
+
+/// Type size of the note of a unit's place.
+pub(super) const PLACE_SIZE: f64 = 13.0;
+
+/// CSS pixels that the names of coils and units have when the whole map is seen at once.
+const FAR_PIXELS: f64 = 11.0;
+/// Least and greatest type size of these names, in map units.
+const FAR_SIZE: (f64, f64) = (21.0, 31.0);
+
 /// What a splice or ground point looks like.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) enum Bar {
@@ -136,6 +155,8 @@ pub(super) struct Plan<'a> {
     pub(super) banks: Vec<Rect>,
     pub(super) block: Rect,
     pub(super) order: Vec<PartId>,
+    /// Type size of the names that show when the whole map is seen at once.
+    pub(super) far: f64,
 }
 
 impl<'a> Plan<'a> {
@@ -152,7 +173,27 @@ impl<'a> Plan<'a> {
             banks: Vec::new(),
             block: Rect::default(),
             order: Vec::new(),
+            far: FAR_SIZE.0,
         }
+    }
+
+    /// Chooses the type size of the far names by the size of the map: a large map is seen from farther away.
+    pub(super) fn set_far_size(&mut self) {
+        let b = self.bounds().grown(self.m.margin);
+        let scale = (self.m.screen.0 / b.w).min(self.m.screen.1 / b.h);
+        self.far = (FAR_PIXELS / scale).clamp(FAR_SIZE.0, FAR_SIZE.1);
+    }
+
+    /// Type size of a word under a cylinder: that of the far names as far as the next cylinder lets it.
+    pub(super) fn word_size(&self) -> f64 {
+        let mut places: Vec<Point> = self.discs.values().copied().collect();
+        places.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
+        let gap = places
+            .windows(2)
+            .filter(|w| (w[0].x - w[1].x).abs() < 0.5)
+            .map(|w| w[1].y - w[0].y - 2.0 * self.m.disc_r)
+            .fold(f64::INFINITY, f64::min);
+        (0.9 * self.far).min(gap - 5.0).max(15.0)
     }
 
     pub(super) fn kind(&self, part: PartId) -> Option<&'a PartKind> {
@@ -262,6 +303,45 @@ impl<'a> Plan<'a> {
                 .filter_map(|t| self.ports.get(&t))
                 .map(|spot| spot.at.y),
         )
+    }
+
+    /// Whether there are so many coils that each is drawn lower, with its name beside it and not above.
+    pub(super) fn has_many_coils(&self) -> bool {
+        let coils = self.parts(Class::Coil);
+        let is_single = |id: &PartId| {
+            let coil = self.harness.coil(*id);
+            coil.is_some_and(|coil| coil.secondary != Secondary::TwoEnded)
+        };
+        coils.len() > 8 && coils.iter().all(is_single)
+    }
+
+    /// The height of a driver beside its pin: lower where a unit holds many and none is told by a pin to switch.
+    pub(super) fn driver_room(unit: &ControlUnit) -> f64 {
+        if unit.drivers.len() > 8 && unit.drivers.iter().all(|d| d.drive.is_none()) {
+            48.0
+        } else {
+            60.0
+        }
+    }
+
+    /// What the note of a unit's place says, line by line, in a box `w` wide. On a phone it stands beside the map.
+    pub(super) fn place_note(&self, unit: PartId, w: f64) -> Vec<String> {
+        let text = self.harness.parts.get(&unit).map(|p| &p.place.text);
+        match (self.m.shape, text) {
+            (Shape::Wide, Some(text)) => super::shape::wrapped(text, PLACE_SIZE, w - 28.0, 2),
+            (Shape::Wide, None) | (Shape::Tall, _) => Vec::new(),
+        }
+    }
+
+    /// Room above a unit's first row, for its name and the note of its place.
+    pub(super) fn header(&self, unit: PartId, w: f64) -> f64 {
+        match self.m.shape {
+            Shape::Wide => {
+                let lines = self.place_note(unit, w).len() as f64;
+                60.0 + super::geometry::GRID * (lines - 1.0).max(0.0)
+            }
+            Shape::Tall => 84.0,
+        }
     }
 
     /// The bodies of a connector: one around each run of cavities that touch.

@@ -269,6 +269,44 @@ pub(super) fn text_width(text: &str, size: f64, bold: bool) -> f64 {
     ems * size * if bold { 1.06 } else { 1.0 }
 }
 
+/// The words in lines no wider than `room`, at most `most` of them; what is left over is cut with "…".
+pub(super) fn wrapped(text: &str, size: f64, room: f64, most: usize) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for word in text.split_whitespace() {
+        let grown = lines.last().map(|line| format!("{line} {word}"));
+        match grown {
+            Some(grown) if lines.len() >= most || text_width(&grown, size, false) <= room => {
+                lines.pop();
+                lines.push(grown);
+            }
+            Some(_) | None => lines.push(word.to_owned()),
+        }
+    }
+    for line in &mut lines {
+        if text_width(line, size, false) > room {
+            *line = shortened(line, size, room);
+        }
+    }
+    lines
+}
+
+/// The words, cut at a letter with "…" where they are wider than `room`.
+pub(super) fn shortened(text: &str, size: f64, room: f64) -> String {
+    if text_width(text, size, true) <= room {
+        return text.to_owned();
+    }
+    let mut kept = String::new();
+    for c in text.chars() {
+        kept.push(c);
+        if text_width(&kept, size, true) + size > room {
+            break;
+        }
+    }
+    let mut kept = kept.trim_end().to_owned();
+    kept.push('…');
+    kept
+}
+
 /// Where an element is on the map.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ElementSpot {
@@ -298,6 +336,9 @@ pub struct EnginePlan {
     pub banks: Vec<Rect>,
     /// The cylinders.
     pub discs: Vec<Disc>,
+    /// Type size of a word under a cylinder when the whole map is seen at once: there is room for it down to
+    /// the next cylinder.
+    pub word_size: f64,
     /// Block, rows and the pulley at the front, back to front.
     pub marks: Vec<Mark>,
 }

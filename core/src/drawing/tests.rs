@@ -18,6 +18,7 @@ use crate::provenance::Fact;
 use crate::units::Degrees;
 
 mod kept;
+mod legible;
 
 const BOTH: [Proportions; 2] = [Proportions::Wide, Proportions::Tall];
 const VEE: Layout = Layout::Vee {

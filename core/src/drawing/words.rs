@@ -52,7 +52,10 @@ impl Obstacles {
     }
 
     fn are_hit_by(&self, label: &Label) -> bool {
-        let b = label.bounds();
+        self.are_hit_by_box(label, label.bounds())
+    }
+
+    fn are_hit_by_box(&self, label: &Label, b: Rect) -> bool {
         self.bodies.iter().any(|(pick, body)| {
             let own =
                 label.inside.is_some_and(|part| *pick == Pick::Part(part)) || *pick == label.of;
@@ -112,7 +115,7 @@ fn float(
                 ..label.clone()
             };
             let own = tried.bounds().grown(4.0);
-            let is_free = !obstacles.are_hit_by(&tried)
+            let is_free = !obstacles.are_hit_by_box(&tried, own)
                 && !placed.iter().any(|other| clashes(other, &tried))
                 && !is_crossed(own, runs);
             if is_free {

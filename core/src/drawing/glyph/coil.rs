@@ -3,7 +3,7 @@
 use super::driver::transistor;
 use super::{Far, Say, Sheet, winding};
 use crate::drawing::geometry::{Pen, Point, Rect, Sweep};
-use crate::drawing::shape::{Align, Role, Shape, Zoom};
+use crate::drawing::shape::{Align, Role, Shape, Voice, Zoom};
 use crate::model::{Coil, DriverPiece, Element, PartId, Port, Secondary, Terminal};
 use crate::topology::Pick;
 
@@ -46,6 +46,7 @@ impl Sheet<'_, '_> {
             xp: b.x + b.w * if inside { 0.5 } else { 0.36 },
             xs: b.x + b.w * if inside { 0.74 } else { 0.64 },
         };
+        let from = self.symbols_from();
         let mut shape = Shape::new(Pick::Part(id), b);
         shape.mark(Role::Body, Zoom::Far, Pen::new().rounded(b, 11.0).done());
         let primary = winding(
@@ -67,21 +68,21 @@ impl Sheet<'_, '_> {
             primary.clone(),
             Point::new(c.xp, (c.feed + c.low) / 2.0),
         );
-        shape.mark(Role::Symbol, Zoom::Far, primary);
+        shape.mark(Role::Symbol, from, primary);
         let (secondary, bottom) = self.secondary(id, coil, &c, ground);
         self.spot(
             Element::Secondary(id),
             secondary.clone(),
             Point::new(c.xs, (c.feed + bottom) / 2.0),
         );
-        shape.mark(Role::Symbol, Zoom::Far, secondary);
+        shape.mark(Role::Symbol, from, secondary);
         let mid = (c.xp + c.xs) / 2.0;
         let core = Pen::new()
             .go(mid - 2.5, c.feed + 6.0)
             .down(c.low.max(bottom) - 6.0)
             .go(mid + 2.5, c.feed + 6.0)
             .down(c.low.max(bottom) - 6.0);
-        shape.mark(Role::Fine, Zoom::Far, core.done());
+        shape.mark(Role::Fine, from, core.done());
         self.spot(
             Element::CoilInsulation(id),
             Pen::new().rounded(b, 11.0).done(),
@@ -164,13 +165,14 @@ impl Sheet<'_, '_> {
             .down(gate)
             .across(bar)
             .done();
-        shape.mark(Role::Symbol, Zoom::Far, path.clone());
+        let from = self.symbols_from();
+        shape.mark(Role::Symbol, from, path.clone());
         let (stroke, arrow) = transistor(Point::new(c.xp, gate), room * 0.5);
-        shape.mark(Role::Symbol, Zoom::Far, stroke.clone());
+        shape.mark(Role::Symbol, from, stroke.clone());
         shape.mark(Role::Solid, Zoom::Near, arrow);
         shape.mark(
             Role::Symbol,
-            Zoom::Far,
+            from,
             Pen::new().go(c.xp, ground).across(c.b.x).done(),
         );
         self.shapes.push(shape);
@@ -188,15 +190,28 @@ impl Sheet<'_, '_> {
         let _ = id;
     }
 
+    /// From where the windings show: where coils are many, their names stand in their place when seen from far.
+    fn symbols_from(&self) -> Zoom {
+        if self.plan.has_many_coils() {
+            Zoom::Near
+        } else {
+            Zoom::Far
+        }
+    }
+
     fn coil_words(&mut self, id: PartId, coil: &Coil, b: Rect) {
-        self.name(
-            id,
-            Point::new(b.centre().x, b.y - 7.0),
-            Align::Middle,
-            None,
-            Far::Shown,
-            b.w + 40.0,
-        );
+        if self.plan.has_many_coils() {
+            self.name_beside(id, b);
+        } else {
+            self.name(
+                id,
+                Point::new(b.centre().x, b.y - 7.0),
+                Align::Middle,
+                None,
+                Far::Shown,
+                b.w + 40.0,
+            );
+        }
         let harness = self.plan.harness;
         let ports: Vec<(Terminal, Point)> = self
             .plan
@@ -249,6 +264,41 @@ impl Sheet<'_, '_> {
                 &format!("{:.1} kΩ", r.value.get() / 1000.0),
                 Say::note(Align::End, 8.0, Zoom::Close),
             );
+        }
+    }
+
+    /// The name in the body when seen from far, else above the lead.
+    fn name_beside(&mut self, id: PartId, b: Rect) {
+        let name = self.plan.harness.part_name(id);
+        let (room, least) = (b.w - 6.0, 18.0);
+        let wide = super::super::shape::text_width(name, 1.0, true);
+        let size = (room / wide.max(1e-3)).clamp(least, self.plan.far.max(least));
+        let inside = (
+            Some(id),
+            b.centre().by(0.0, size * 0.36),
+            super::shortened(name, size, room),
+            Say {
+                align: Align::Middle,
+                size,
+                voice: Voice::Name,
+                from: Zoom::Far,
+                until: Zoom::Far,
+            },
+        );
+        let beside = (
+            None,
+            Point::new(b.right() + 8.0, b.y + 14.0),
+            super::shortened(name, 15.0, self.plan.m.lead_gap - 12.0),
+            Say {
+                align: Align::Start,
+                size: 15.0,
+                voice: Voice::Name,
+                from: Zoom::Near,
+                until: Zoom::Close,
+            },
+        );
+        for (part, at, text, say) in [inside, beside] {
+            self.say(Pick::Part(id), part, at, &text, say);
         }
     }
 }

@@ -36,7 +36,7 @@ pub(super) fn transistor(gate: Point, half: f64) -> (String, String) {
 }
 
 impl Sheet<'_, '_> {
-    /// The driver whose output stands at `row` in the box `b`. `from_left`: where its drive comes in, if from a pin.
+    /// The driver whose output stands at `row` in the box `b`, drawn no lower than `room` below it.
     pub(super) fn driver_cell(
         &mut self,
         id: PartId,
@@ -44,11 +44,20 @@ impl Sheet<'_, '_> {
         driver: &Driver,
         row: f64,
         known: Output,
+        room: f64,
     ) {
+        // Everything hangs as far below the row as the room allows.
+        let low = |share: f64| row + (room - 12.0) * share;
         let tall = self.is_tall();
+        // Where drivers are many in a narrow box, only the numbers of their pins show from far.
+        let from = if tall && room < 60.0 {
+            Zoom::Near
+        } else {
+            Zoom::Far
+        };
         let right = b.right();
         let x = right - if tall { 42.0 } else { 78.0 };
-        let gate = row + 24.0;
+        let gate = low(0.5);
         let bar = x - 10.0;
         let start = driver
             .drive
@@ -66,7 +75,7 @@ impl Sheet<'_, '_> {
         };
         let mut shape = Shape::new(
             Pick::Driver(driver.id),
-            Rect::new(left - 4.0, row - 6.0, x - left + 14.0, 62.0),
+            Rect::new(left - 4.0, row - 6.0, x - left + 14.0, room + 2.0),
         );
         let level = match start {
             Some(at) if at.x < bar => at.y,
@@ -89,36 +98,32 @@ impl Sheet<'_, '_> {
                 .across(bar)
                 .done()
         };
-        shape.mark(Role::Symbol, Zoom::Far, drive.clone());
+        shape.mark(Role::Symbol, from, drive.clone());
         if has_room {
-            shape.mark(
-                Role::Symbol,
-                Zoom::Far,
-                Pen::new().rounded(resistor, 1.5).done(),
-            );
+            shape.mark(Role::Symbol, from, Pen::new().rounded(resistor, 1.5).done());
         }
-        let (stroke, arrow) = transistor(Point::new(x, gate), 20.0);
-        shape.mark(Role::Symbol, Zoom::Far, stroke.clone());
-        shape.mark(Role::Solid, Zoom::Far, arrow);
-        let foot = Point::new(x, row + 46.0);
-        let pen = Pen::new().go(x, row + 44.0).down(foot.y);
-        shape.mark(Role::Symbol, Zoom::Far, earth(pen, foot, 8.0).done());
+        let (stroke, arrow) = transistor(Point::new(x, gate), (room - 20.0) / 2.0);
+        shape.mark(Role::Symbol, from, stroke.clone());
+        shape.mark(Role::Solid, from, arrow);
+        let foot = Point::new(x, low(1.0) - 2.0);
+        let pen = Pen::new().go(x, foot.y - 2.0).down(foot.y);
+        shape.mark(Role::Symbol, from, earth(pen, foot, 8.0).done());
         let end = match known {
             Output::Pin => right - 12.0,
             Output::Unknown => right - 22.0,
         };
         let trace = Pen::new().go(x, row + 4.0).down(row).across(end).done();
-        shape.mark(Role::Symbol, Zoom::Far, trace);
+        shape.mark(Role::Symbol, from, trace);
         if known == Output::Unknown {
             shape.mark(
                 Role::Loose,
-                Zoom::Far,
+                from,
                 Pen::new().circle(Point::new(end + 5.0, row), 5.0).done(),
             );
         }
         let joints = [
             (DriverPiece::OutputJoint, Point::new(x, row)),
-            (DriverPiece::GroundJoint, Point::new(x, row + 44.0)),
+            (DriverPiece::GroundJoint, Point::new(x, foot.y - 2.0)),
             (
                 DriverPiece::DriveJoint,
                 Point::new(
@@ -167,9 +172,9 @@ impl Sheet<'_, '_> {
         );
         self.shapes.push(shape);
         let (at, align, size) = if tall {
-            (Point::new(b.x + 8.0, row + 52.0), Align::Start, 11.0)
+            (Point::new(b.x + 8.0, row + room - 8.0), Align::Start, 11.0)
         } else {
-            (Point::new(left, row + 50.0), Align::Start, 13.5)
+            (Point::new(left, row + room - 10.0), Align::Start, 13.5)
         };
         let text = super::shortened(&driver.name, size, x - 10.0 - at.x);
         let from = if tall { Zoom::Close } else { Zoom::Near };

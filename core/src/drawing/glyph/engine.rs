@@ -51,6 +51,7 @@ impl Sheet<'_, '_> {
             shape.mark(Role::Disc, Zoom::Far, Pen::new().circle(*at, r).done());
             self.shapes.push(shape);
             let size = if cylinder.0 > 9 { 24.0 } else { 27.0 };
+            let size = size * (self.plan.far / 21.0).min(1.2);
             self.say(
                 Pick::Cylinder(*cylinder),
                 None,

@@ -12,7 +12,7 @@ use std::collections::BTreeMap;
 
 use super::geometry::{Pen, Point, Rect, Sweep};
 use super::plan::{Class, Plan, Shape as Proportions};
-use super::shape::{Align, ElementSpot, Label, Role, Shape, Voice, Zoom};
+use super::shape::{Align, ElementSpot, Label, Role, Shape, Voice, Zoom, shortened};
 use crate::model::{Element, Hold, PartId, PartKind, Port, Terminal, WireEnd};
 use crate::topology::Pick;
 
@@ -153,7 +153,8 @@ impl<'p, 'h> Sheet<'p, 'h> {
         let name = self.plan.harness.part_name(id).to_owned();
         let small = 16.5;
         if far == Far::Shown {
-            let text = shortened(&name, 21.0, room);
+            let far = self.plan.far;
+            let text = shortened(&name, far, room * far / 21.0);
             self.say(
                 Pick::Part(id),
                 inside,
@@ -161,7 +162,7 @@ impl<'p, 'h> Sheet<'p, 'h> {
                 &text,
                 Say {
                     align,
-                    size: 21.0,
+                    size: far,
                     voice: Voice::Name,
                     from: Zoom::Far,
                     until: Zoom::Far,
@@ -276,24 +277,6 @@ impl<'p, 'h> Sheet<'p, 'h> {
 pub(super) enum Far {
     Shown,
     Hidden,
-}
-
-/// The words, cut at a letter with "…" where they are wider than `room`.
-pub(super) fn shortened(text: &str, size: f64, room: f64) -> String {
-    use super::shape::text_width;
-    if text_width(text, size, true) <= room {
-        return text.to_owned();
-    }
-    let mut kept = String::new();
-    for c in text.chars() {
-        kept.push(c);
-        if text_width(&kept, size, true) + size > room {
-            break;
-        }
-    }
-    let mut kept = kept.trim_end().to_owned();
-    kept.push('…');
-    kept
 }
 
 /// A winding drawn downward: half circles from (x, top) to (x, bottom).

@@ -288,8 +288,14 @@ impl Sheet<'_, '_> {
             .close();
         shape.mark(Role::Solid, Zoom::Far, nozzle.done());
         let x = b.x + 22.0;
-        let pen = Pen::new().go(b.x, b.y + 12.0).across(x);
-        let pen = winding(pen, x, b.y + 12.0, b.y + 24.0, 2, Sweep::Clockwise).across(b.x);
+        let y = |port, otherwise: f64| {
+            let at = self.plan.ports.get(&Terminal { part: id, port });
+            at.map_or(otherwise, |s| s.at.y)
+        };
+        let top = y(Port::InjectorFeed, b.centre().y - 6.0);
+        let low = y(Port::InjectorControl, b.centre().y + 6.0);
+        let pen = Pen::new().go(b.x, top).across(x);
+        let pen = winding(pen, x, top, low, 2, Sweep::Clockwise).across(b.x);
         let d = pen.done();
         shape.mark(Role::Symbol, Zoom::Far, d.clone());
         self.shapes.push(shape);

@@ -3,7 +3,7 @@
 use super::driver::Output;
 use super::{Far, Say, Sheet};
 use crate::drawing::geometry::{Pen, Point, Rect};
-use crate::drawing::plan::Face;
+use crate::drawing::plan::{Face, LOOSE_DRIVER, PLACE_SIZE, Plan, UNIT_FOOT};
 use crate::drawing::shape::{Align, Role, Shape, Voice, Zoom};
 use crate::model::{ControlUnit, Element, Part, PartId, PinRole, Port, Terminal, UnitRole};
 use crate::topology::Pick;
@@ -26,14 +26,14 @@ impl Sheet<'_, '_> {
             let at = Point::new(x, b.y + 31.0);
             self.name(id, at, Align::Start, Some(id), Far::Shown, b.w - 28.0);
         }
-        let place = super::shortened(&part.place.text, 13.0, b.w - 28.0);
-        if !self.is_tall() {
+        let note = self.plan.place_note(id, b.w);
+        for (line, dy) in note.iter().zip([48.0, 62.0]) {
             self.say(
                 Pick::Part(id),
                 Some(id),
-                Point::new(x, b.y + 48.0),
-                &place,
-                Say::note(Align::Start, 13.0, Zoom::Near),
+                Point::new(x, b.y + dy),
+                line,
+                Say::note(Align::Start, PLACE_SIZE, Zoom::Near),
             );
         }
         self.inner(id, b, unit);
@@ -57,15 +57,15 @@ impl Sheet<'_, '_> {
                 // Two drivers on one pin: the second is drawn with the loose ones.
                 Some((pin, y)) if !used.contains(&pin) => {
                     used.push(pin);
-                    self.driver_cell(id, b, driver, y, Output::Pin);
+                    self.driver_cell(id, b, driver, y, Output::Pin, Plan::driver_room(unit));
                 }
                 Some(_) | None => loose.push(driver),
             }
         }
         let n = loose.len() as f64;
         for (i, driver) in loose.into_iter().enumerate() {
-            let y = b.bottom() - 72.0 * (n - i as f64) + 6.0;
-            self.driver_cell(id, b, driver, y.max(b.y + 60.0), Output::Unknown);
+            let y = b.bottom() - UNIT_FOOT - LOOSE_DRIVER * (n - i as f64) + 6.0;
+            self.driver_cell(id, b, driver, y.max(b.y + 60.0), Output::Unknown, 60.0);
         }
         self.pins(id, unit, b);
     }
@@ -73,21 +73,25 @@ impl Sheet<'_, '_> {
     /// A name in two lines, for a narrow box.
     fn stacked_name(&mut self, id: PartId, name: &str, b: Rect) {
         let (first, second) = name.split_once(' ').unwrap_or((name, ""));
-        for (line, dy) in [(first, 26.0), (second, 45.5)] {
-            let text = super::shortened(line, 17.0, b.w - 22.0);
-            self.say(
-                Pick::Part(id),
-                Some(id),
-                Point::new(b.x + 14.0, b.y + dy),
-                &text,
-                Say {
-                    align: Align::Start,
-                    size: 17.0,
-                    voice: Voice::Name,
-                    from: Zoom::Far,
-                    until: Zoom::Close,
-                },
-            );
+        let far = (self.plan.far * 0.9).min(21.0);
+        let sizes = [(far, Zoom::Far, Zoom::Far), (17.0, Zoom::Near, Zoom::Close)];
+        for (size, from, until) in sizes {
+            for (line, dy) in [(first, size + 7.0), (second, 2.1 * size + 7.0)] {
+                let text = super::shortened(line, size, b.w - 20.0);
+                self.say(
+                    Pick::Part(id),
+                    Some(id),
+                    Point::new(b.x + 13.0, b.y + dy),
+                    &text,
+                    Say {
+                        align: Align::Start,
+                        size,
+                        voice: Voice::Name,
+                        from,
+                        until,
+                    },
+                );
+            }
         }
     }
 
@@ -108,7 +112,8 @@ impl Sheet<'_, '_> {
             ground,
         );
         if unit.role == UnitRole::EngineControl {
-            let logic = Rect::new(b.x + 12.0, b.y + 62.0, 10.0, (b.h - 62.0 - 30.0).max(12.0));
+            let head = self.plan.header(id, b.w) + 2.0;
+            let logic = Rect::new(b.x + 12.0, b.y + head, 10.0, (b.h - head - 30.0).max(12.0));
             let d = Pen::new().rounded(logic, 3.0).done();
             if let Some(shape) = self.shapes.last_mut()
                 && !unit.drivers.is_empty()
@@ -116,7 +121,7 @@ impl Sheet<'_, '_> {
                 shape.mark(Role::Fine, Zoom::Near, d.clone());
             }
             self.spot(Element::Logic(id), d, logic.centre());
-            self.dot_spot(Element::CrankSignal(id), Point::new(b.x, b.y + 74.0));
+            self.dot_spot(Element::CrankSignal(id), Point::new(b.x, b.y + head + 12.0));
         }
     }
 
@@ -167,7 +172,8 @@ impl Sheet<'_, '_> {
                 Face::Up | Face::Down => None,
             };
             if let Some((place, align)) = far {
-                let text = super::shortened(&text, 19.0, 60.0);
+                let size = self.plan.far * 0.9;
+                let text = super::shortened(&text, size, 60.0);
                 self.say(
                     Pick::Terminal(terminal),
                     Some(id),
@@ -175,7 +181,7 @@ impl Sheet<'_, '_> {
                     &text,
                     Say {
                         align,
-                        size: 19.0,
+                        size,
                         voice: Voice::Pin,
                         from: Zoom::Far,
                         until: Zoom::Far,

@@ -19,9 +19,10 @@ pub(super) fn along(plan: &Plan<'_>, cylinder: CylinderId) -> Option<f64> {
 pub(super) fn ports_of(coil: &Coil, swapped: Swapped, many: Many) -> (f64, Vec<(Port, f64, Face)>) {
     let mut ports = Vec::new();
     let height;
-    let (single, mid, low) = match many {
-        Many::No => (72.0, 36.0, 60.0),
-        Many::Yes => (60.0, 24.0, 48.0),
+    let (single, mid, low) = match (many, coil.driver.is_some()) {
+        (Many::No, _) => (72.0, 36.0, 60.0),
+        (Many::Yes, true) => (60.0, 24.0, 48.0),
+        (Many::Yes, false) => (48.0, 24.0, 36.0),
     };
     match (coil.secondary, coil.driver.is_some()) {
         (Secondary::TwoEnded, inside) => {
@@ -97,44 +98,71 @@ fn tower_along(plan: &Plan<'_>, coil: PartId, port: Port) -> Option<f64> {
     )
 }
 
-/// Coils, packs kept together, in the order of the cylinders they feed; those that feed none last.
+/// Coils, packs kept together: in the order of their names where their leads then cross no more often than in
+/// the order of the cylinders they feed, else in that one, those that feed none last.
 fn order(plan: &Plan<'_>) -> Vec<PartId> {
-    let own = |id: PartId| {
-        mean(
-            [Port::TowerA, Port::TowerB]
-                .into_iter()
-                .filter_map(|port| tower_along(plan, id, port)),
-        )
-        .unwrap_or(2.0)
-    };
+    let named = sorted(plan, |id| {
+        let name = plan.harness.part_name(id);
+        // "Coil 10" comes after "Coil 9".
+        (name.chars().count() as f64, name)
+    });
+    let along = sorted(plan, |id| {
+        let towers = [Port::TowerA, Port::TowerB];
+        let fed = towers
+            .into_iter()
+            .filter_map(|port| tower_along(plan, id, port));
+        (mean(fed).unwrap_or(2.0), "")
+    });
+    if crossings(plan, &named) <= crossings(plan, &along) {
+        named
+    } else {
+        along
+    }
+}
+
+/// The coils by a key of each; a pack stands where the mean of its coils' keys would.
+fn sorted<'a>(plan: &Plan<'_>, key: impl Fn(PartId) -> (f64, &'a str)) -> Vec<PartId> {
     let coils = plan.parts(Class::Coil);
     let pack = |id: PartId| plan.harness.coil(id).and_then(|coil| coil.pack);
-    let mut keyed: Vec<(f64, Option<PartId>, f64, PartId)> = coils
+    let mut keyed: Vec<_> = coils
         .iter()
         .map(|&id| {
-            let pack_of = pack(id);
-            let group = pack_of.map_or_else(
-                || own(id),
-                |p| {
-                    mean(
-                        coils
-                            .iter()
-                            .filter(|c| pack(**c) == Some(p))
-                            .map(|c| own(*c)),
-                    )
-                    .unwrap_or(2.0)
-                },
-            );
-            (group, pack_of, own(id), id)
+            let own = key(id);
+            let mates = || coils.iter().copied().filter(|c| pack(*c) == pack(id));
+            let group = pack(id).and_then(|pack| {
+                let at = mean(mates().map(|c| key(c).0))?;
+                Some((at, mates().map(|c| key(c).1).min()?, Some(pack)))
+            });
+            (group.unwrap_or((own.0, own.1, None)), own, id)
         })
         .collect();
-    keyed.sort_by(|a, b| {
-        a.0.total_cmp(&b.0)
-            .then(a.1.cmp(&b.1))
-            .then(a.2.total_cmp(&b.2))
-            .then(a.3.cmp(&b.3))
+    keyed.sort_by(|(group_a, own_a, a), (group_b, own_b, b)| {
+        let by = |x: &(f64, &str), y: &(f64, &str)| x.0.total_cmp(&y.0).then(x.1.cmp(y.1));
+        by(&(group_a.0, group_a.1), &(group_b.0, group_b.1))
+            .then(group_a.2.cmp(&group_b.2))
+            .then(by(own_a, own_b))
+            .then(a.cmp(b))
     });
-    keyed.into_iter().map(|(_, _, _, id)| id).collect()
+    keyed.into_iter().map(|(_, _, id)| id).collect()
+}
+
+/// How many pairs of leads cross on their way to the cylinders when the coils stand in this order.
+fn crossings(plan: &Plan<'_>, order: &[PartId]) -> usize {
+    let mut ends = Vec::new();
+    for &coil in order {
+        let mut towers: Vec<f64> = [Port::TowerA, Port::TowerB]
+            .into_iter()
+            .filter_map(|port| tower_along(plan, coil, port))
+            .collect();
+        // The towers of one coil are drawn so that its own leads do not cross.
+        towers.sort_by(f64::total_cmp);
+        ends.extend(towers);
+    }
+    let after = |i: usize| ends.get(i + 1..).unwrap_or_default();
+    ends.iter()
+        .enumerate()
+        .map(|(i, end)| after(i).iter().filter(|later| *later < end).count())
+        .sum()
 }
 
 /// The height that the engine wants for itself.
@@ -155,10 +183,14 @@ fn engine_height(plan: &Plan<'_>) -> f64 {
 /// Stands the coils from 0 downward, all at x = 0, and the injectors below them.
 pub(super) fn place(plan: &mut Plan<'_>) {
     let order = order(plan);
-    let many = if order.len() > 8 { Many::Yes } else { Many::No };
+    let many = if plan.has_many_coils() {
+        Many::Yes
+    } else {
+        Many::No
+    };
     let gap = match many {
         Many::No => 36.0,
-        Many::Yes => 24.0,
+        Many::Yes => 12.0,
     };
     let mut natural = 0.0;
     let mut sized = Vec::new();
@@ -235,9 +267,15 @@ fn injectors(plan: &mut Plan<'_>) {
         })
         .collect();
     ids.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+    // Many injectors are drawn lower and stand closer.
+    let (height, step, first) = if ids.len() > 6 {
+        (24.0, 36.0, 6.0)
+    } else {
+        (36.0, 48.0, 12.0)
+    };
     let mut y = snap_up(lowest(plan) + 48.0);
     for (_, id) in ids {
-        plan.put(id, Rect::new(0.0, y, 60.0, 36.0));
+        plan.put(id, Rect::new(0.0, y + 12.0 - first, 60.0, height));
         let port = |port| Terminal { part: id, port };
         plan.port(
             port(Port::InjectorFeed),
@@ -249,6 +287,6 @@ fn injectors(plan: &mut Plan<'_>) {
             Point::new(0.0, y + 24.0),
             Face::Left,
         );
-        y += 48.0;
+        y += step;
     }
 }

@@ -103,6 +103,8 @@ fn place_banks(plan: &mut Plan<'_>, x: f64) {
         Layout::Flat => w * 0.5,
     };
     let plate = 2.0 * r + 24.0;
+    // Under the rearmost cylinder of a row there is room for a word on how it fares.
+    let word = 16.0;
     let mut banks = Vec::new();
     for (row, bank) in engine.banks.iter().enumerate() {
         let cx = x + plate / 2.0 + 18.0 + row as f64 * (w + gap);
@@ -126,7 +128,7 @@ fn place_banks(plan: &mut Plan<'_>, x: f64) {
             cx - plate / 2.0,
             top - r - 18.0,
             plate,
-            bottom - top + 2.0 * r + 36.0,
+            bottom - top + 2.0 * r + 36.0 + word,
         ));
     }
     let block = banks

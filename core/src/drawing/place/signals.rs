@@ -2,17 +2,15 @@
 
 use std::collections::BTreeMap;
 
-use crate::drawing::geometry::{Point, Rect, snap};
+use crate::drawing::geometry::{GRID, Point, Rect, snap};
 use crate::drawing::order::{Want, mean, spread};
-use crate::drawing::plan::{Class, Face, Plan};
+use crate::drawing::plan::{Class, Face, LOOSE_DRIVER, Plan, UNIT_FOOT};
 use crate::model::{
     Connector, ControlUnit, PartId, PartKind, PinId, PinRole, Port, Side, Terminal,
 };
 
 /// Half the width of an in-line connector.
 pub(super) const CONNECTOR_W: f64 = 24.0;
-/// Room above a unit's first row, for its name.
-const HEADER: f64 = 60.0;
 
 /// How many steps of connectors and splices lie between a part and the coils, and whether a module does.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -363,13 +361,27 @@ fn unit_box(plan: &mut Plan<'_>, id: PartId, floor: f64) {
         return;
     };
     let mut sides = sides(plan, id, unit);
+    let w = if plan.class(id) == Class::Module {
+        plan.m.module_w
+    } else {
+        plan.m.unit_w
+    };
+    // A unit with no driver inside needs room for its name and words only.
+    let w = if unit.drivers.is_empty() {
+        w.min(168.0)
+    } else {
+        w
+    };
+    let across = sides.top.len().max(sides.bottom.len()) as f64;
+    let w = w.max(across * 36.0 + 36.0);
+    let header = plan.header(id, w);
     let known = |w: Option<f64>| w.unwrap_or(f64::MAX);
     sides
         .right
         .sort_by(|a, b| known(a.1).total_cmp(&known(b.1)).then(a.0.cmp(&b.0)));
     let wants: Vec<f64> = sides.right.iter().filter_map(|r| r.1).collect();
     let low = wants.iter().copied().fold(f64::INFINITY, f64::min);
-    let low = if low.is_finite() { low } else { 48.0 }.max(floor + HEADER);
+    let low = if low.is_finite() { low } else { 48.0 }.max(floor + header);
     let high = wants.iter().copied().fold(low, f64::max);
     let rows: Vec<Want> = sides
         .right
@@ -378,7 +390,7 @@ fn unit_box(plan: &mut Plan<'_>, id: PartId, floor: f64) {
             at: want.map_or(high, |y| y.max(low)),
             before: 12.0,
             after: match row {
-                Row::Driver => 60.0,
+                Row::Driver => Plan::driver_room(unit),
                 Row::Plain => 12.0,
             },
         })
@@ -393,7 +405,7 @@ fn unit_box(plan: &mut Plan<'_>, id: PartId, floor: f64) {
         ys.push(before.map_or(low, |y| y + row.before));
     }
     // A crowd may have been spread upward past the floor.
-    let lift = ys.first().map_or(0.0, |y| (floor + HEADER - y).max(0.0));
+    let lift = ys.first().map_or(0.0, |y| (floor + header - y).max(0.0));
     if lift > 0.0 && lift.is_finite() {
         for y in &mut ys {
             *y += snap(lift) + 12.0;
@@ -402,21 +414,11 @@ fn unit_box(plan: &mut Plan<'_>, id: PartId, floor: f64) {
     let first = ys.first().copied().unwrap_or(low);
     let last = ys.last().copied().unwrap_or(low - 12.0);
     let last_after = rows.last().map_or(0.0, |w| w.after);
-    let top = snap(first - HEADER);
-    let mut bottom = last + last_after + 24.0 + sides.loose as f64 * 72.0;
-    let w = if plan.class(id) == Class::Module {
-        plan.m.module_w
-    } else {
-        plan.m.unit_w
-    };
-    // A unit with no driver inside needs room for its name and words only.
-    let w = if unit.drivers.is_empty() {
-        w.min(168.0)
-    } else {
-        w
-    };
-    let across = sides.top.len().max(sides.bottom.len()) as f64;
-    let w = w.max(across * 36.0 + 36.0);
+    let top = snap(first - header);
+    let mut bottom = last + last_after + UNIT_FOOT + sides.loose as f64 * LOOSE_DRIVER;
+    if sides.loose > 0 {
+        bottom += GRID;
+    }
     let port = |pin| Terminal {
         part: id,
         port: Port::Pin(pin),
@@ -453,7 +455,7 @@ fn unit_box(plan: &mut Plan<'_>, id: PartId, floor: f64) {
         })
         .collect();
     let mut ys = spread(&wants);
-    let lift = ys.first().map_or(0.0, |y| (top + HEADER - y).max(0.0));
+    let lift = ys.first().map_or(0.0, |y| (top + header - y).max(0.0));
     for y in &mut ys {
         *y += snap(lift);
     }
@@ -468,7 +470,7 @@ fn unit_box(plan: &mut Plan<'_>, id: PartId, floor: f64) {
             Face::Up,
         );
     }
-    let bottom = bottom.max(top + HEADER + 12.0);
+    let bottom = bottom.max(top + header + 12.0);
     for (i, pin) in sides.bottom.iter().enumerate() {
         plan.port(
             port(*pin),
