@@ -5,15 +5,15 @@ use std::sync::Arc;
 
 use leptos::prelude::*;
 use sparktrail_core::drawing::{
-    Align, Disc, Drawing, Label, Mark, Pick, Point, Rect, Run, RunKind, Shape, paint,
+    Align, Disc, Drawing, Label, Mark, Pick, Point, Rect, Run, RunKind, Shape, Zoom, paint,
 };
+use sparktrail_core::gather::Gather;
 use sparktrail_core::model::Harness;
 use sparktrail_core::provenance::Provenance;
 
 use super::Map;
 use super::lit::Cold;
-use sparktrail_core::gather::Arrange;
-use sparktrail_core::gather::Gather;
+use super::marks::{Badge, Marks, Tick};
 
 /// The id of the nth item of the walk.
 pub(super) fn item_id(nth: usize) -> String {
@@ -24,8 +24,8 @@ pub(super) fn item_id(nth: usize) -> String {
 pub(super) fn patterns() -> AnyView {
     view! {
         <defs>
-            <pattern id="map-dead" width="7" height="7" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">
-                <path class="hatch" d="M0 0V7" />
+            <pattern id="map-dead" width="9" height="9" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">
+                <path class="hatch" d="M4.5 0V9" />
             </pattern>
             <pattern id="map-doubtful" width="8" height="8" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">
                 <circle class="speck" cx="4" cy="4" r="1.5" />
@@ -92,6 +92,12 @@ pub(super) fn layers(map: Map) -> AnyView {
         .iter()
         .map(|l| layers.label(l))
         .collect_view();
+    let cold_words = drawing
+        .engine
+        .discs
+        .iter()
+        .map(|d| layers.cold_word(*d, drawing.engine.word_size))
+        .collect_view();
     let glows = layers.glows(&drawing);
     let badges = layers.badges(&drawing);
     view! {
@@ -101,7 +107,7 @@ pub(super) fn layers(map: Map) -> AnyView {
         <g class="discs">{discs} {cold}</g>
         <g class="leads">{leads}</g>
         <g class="parts">{parts}</g>
-        <g class="words" aria-hidden="true">{words}</g>
+        <g class="words" aria-hidden="true">{words} {cold_words}</g>
         {badges}
     }
     .into_any()
@@ -250,11 +256,11 @@ impl Layers {
         .into_any()
     }
 
-    /// Hatch and word of a cylinder that does not do its share.
+    /// Hatch of a cylinder that does not do its share.
     fn cold(&self, disc: Disc) -> AnyView {
         let map = self.map;
         let light = self.light(Pick::Cylinder(disc.cylinder));
-        let ring = circle(disc.at, disc.r - 1.0);
+        let ring = circle(disc.at, disc.r - 1.5);
         let shown = move || {
             let cold = map.cold.with(|cold| cold.get(&disc.cylinder).copied())?;
             let fill = match cold {
@@ -264,18 +270,46 @@ impl Layers {
             Some(view! {
                 <path class="wash" d=ring.clone() />
                 <path class="ring" d=ring.clone() fill=fill />
-                <circle class="eye" cx=disc.at.x cy=disc.at.y r="16" />
-                <text class="cold-word" x=disc.at.x y=disc.at.y + disc.r + 17.0 text-anchor="middle">
+                <circle class="eye" cx=disc.at.x cy=disc.at.y r=0.56 * disc.r />
+            })
+        };
+        let state = self.state_of(disc);
+        view! { <g class="cold" data-state=state data-light=light aria-hidden="true">{shown}</g> }
+            .into_any()
+    }
+
+    /// Word under a cylinder that does not do its share. It lies over all else but the percentages.
+    fn cold_word(&self, disc: Disc, word_size: f64) -> AnyView {
+        let map = self.map;
+        let light = self.light(Pick::Cylinder(disc.cylinder));
+        let shown = move || {
+            let cold = map.cold.with(|cold| cold.get(&disc.cylinder).copied())?;
+            let size = match map.zoom.get() {
+                Zoom::Far => word_size,
+                Zoom::Near => 15.0,
+                Zoom::Close => 11.0,
+            };
+            Some(view! {
+                <text
+                    class="cold-word"
+                    x=format!("{:.1}", disc.at.x)
+                    y=format!("{:.1}", disc.at.y + disc.r + 4.0 + 0.74 * size)
+                    font-size=format!("{size:.1}")
+                    text-anchor="middle"
+                >
                     {cold.word()}
                 </text>
             })
         };
-        let state = move || {
+        view! { <g class="cold" data-light=light>{shown}</g> }.into_any()
+    }
+
+    fn state_of(&self, disc: Disc) -> impl Fn() -> Option<&'static str> + use<> {
+        let map = self.map;
+        move || {
             map.cold
                 .with(|cold| cold.get(&disc.cylinder).map(|c| c.word()))
-        };
-        view! { <g class="cold" data-state=state data-light=light aria-hidden="true">{shown}</g> }
-            .into_any()
+        }
     }
 
     /// Glows under what may be at fault; the likelier the wider.
@@ -308,54 +342,49 @@ impl Layers {
     /// Percentages of likely faults, ticks of proven-good elements.
     fn badges(&self, drawing: &Arc<Drawing>) -> AnyView {
         let map = self.map;
-        let (for_heat, for_ticks) = (Arc::clone(drawing), Arc::clone(drawing));
-        let percentages = move || {
-            map.heat.with(|heat| {
-                let mut all: Vec<_> = heat.iter().filter(|(_, p)| **p > 0.05).collect();
-                all.arrange_by(|a, b| b.1.total_cmp(a.1));
-                let mut taken: Vec<Rect> = Vec::new();
-                let mut shown = Vec::new();
-                for (element, p) in all {
-                    let Some(spot) = for_heat.spots.get(element) else {
-                        continue;
-                    };
-                    let mut b = Rect::about(Point::new(spot.at.x, spot.at.y - 20.0), 40.0, 20.0);
-                    while taken.iter().any(|t| t.overlaps(b)) {
-                        b = b.moved(0.0, 22.0);
-                    }
-                    taken.push(b);
-                    let level = if *p >= 0.2 { "high" } else { "mild" };
-                    shown.push(view! {
-                        <g class="badge" data-level=level>
-                            <path d=rounded(b) />
-                            <text x=b.centre().x y=b.centre().y + 4.5 text-anchor="middle">
-                                {format!("{:.0} %", p * 100.0)}
-                            </text>
-                        </g>
-                    });
-                }
-                shown.collect_view()
-            })
+        let drawing = Arc::clone(drawing);
+        let harness = Arc::clone(&self.harness);
+        let shown = move || {
+            let mut marks = Marks::new(&drawing, &harness, map.zoom.get());
+            let badges = map.heat.with(|heat| marks.badges(heat));
+            let ticks = map.cleared.with(|good| marks.ticks(good));
+            let ticks: Vec<AnyView> = ticks.into_iter().map(tick).collect();
+            let badges: Vec<AnyView> = badges.into_iter().map(badge).collect();
+            (ticks, badges)
         };
-        let ticks = move || {
-            map.cleared.with(|cleared| {
-                cleared
-                    .iter()
-                    .filter_map(|element| {
-                        let at = for_ticks.spots.get(element)?.at.by(0.0, -11.0);
-                        let tick = format!("M{} {}l3 3l5.5-6", at.x - 4.2, at.y + 0.4);
-                        Some(view! {
-                            <g class="tick">
-                                <path class="tick-disc" d=circle(at, 7.5) />
-                                <path class="tick-mark" d=tick />
-                            </g>
-                        })
-                    })
-                    .collect_view()
-            })
-        };
-        view! { <g class="badges" aria-hidden="true">{ticks} {percentages}</g> }.into_any()
+        view! { <g class="badges" aria-hidden="true">{shown}</g> }.into_any()
     }
+}
+
+fn badge(badge: Badge) -> AnyView {
+    let level = if badge.share >= 0.2 { "high" } else { "mild" };
+    let at = badge.room.centre();
+    view! {
+        <g class="badge" data-level=level>
+            <path d=rounded(badge.room) />
+            <text
+                x=format!("{:.1}", at.x)
+                y=format!("{:.1}", at.y + 0.35 * badge.size)
+                font-size=format!("{:.1}", badge.size)
+                text-anchor="middle"
+            >
+                {format!("{:.0} %", badge.share * 100.0)}
+            </text>
+        </g>
+    }
+    .into_any()
+}
+
+fn tick(Tick { at, r }: Tick) -> AnyView {
+    let (x, y, a, b) = (at.x - 0.55 * r, at.y + 0.05 * r, 0.4 * r, 0.72 * r);
+    let mark = format!("M{x:.1} {y:.1}l{a:.1} {a:.1}l{b:.1} -{:.1}", 0.8 * r);
+    view! {
+        <g class="tick">
+            <path class="tick-disc" d=circle(at, r) />
+            <path class="tick-mark" d=mark stroke-width=format!("{:.1}", 0.27 * r) />
+        </g>
+    }
+    .into_any()
 }
 
 /// The keyboard came to an item: light it, bring it into view.

@@ -4,6 +4,7 @@ mod controls;
 mod gestures;
 mod layers;
 mod lit;
+mod marks;
 mod overlay;
 mod projection;
 

@@ -53,9 +53,9 @@ pub struct VoltMark {
 pub type VoltMap = BTreeMap<Pick, VoltMark>;
 
 /// Type size of the numbers, in map units.
-const fn type_size(zoom: Zoom) -> f64 {
+fn type_size(drawing: &Drawing, zoom: Zoom) -> f64 {
     match zoom {
-        Zoom::Far => 19.0,
+        Zoom::Far => 0.9 * drawing.far_size,
         Zoom::Near => 12.0,
         Zoom::Close => 7.5,
     }
@@ -65,7 +65,7 @@ const fn type_size(zoom: Zoom) -> f64 {
 pub(super) fn numbers(map: Map) -> AnyView {
     let shown = move || {
         let zoom = map.zoom.get();
-        let size = type_size(zoom);
+        let size = map.drawing.with(|drawing| type_size(drawing, zoom));
         map.volts.with(|volts| {
             let volts = volts.as_ref()?;
             let numbers: Vec<AnyView> = map
@@ -96,7 +96,7 @@ pub(super) fn numbers(map: Map) -> AnyView {
 
 /// Wires first, at the middle of their longest stretch; then terminals, where there is room left.
 fn placed(drawing: &Drawing, volts: &VoltMap, zoom: Zoom) -> Vec<(Point, VoltMark)> {
-    let size = type_size(zoom);
+    let size = type_size(drawing, zoom);
     let mut taken: Vec<Rect> = Vec::new();
     let mut found = Vec::new();
     let mut put = |at: Point, mark: &VoltMark| {
@@ -136,7 +136,8 @@ fn placed(drawing: &Drawing, volts: &VoltMap, zoom: Zoom) -> Vec<(Point, VoltMar
 /// The meter's leads where they touch.
 pub(super) fn probes(map: Map) -> AnyView {
     let shown = move || {
-        let r = 1.15 * type_size(map.zoom.get());
+        let zoom = map.zoom.get();
+        let r = 1.15 * map.drawing.with(|drawing| type_size(drawing, zoom));
         map.probes.with(|probes| {
             let marks: Vec<AnyView> = probes
                 .iter()

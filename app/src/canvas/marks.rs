@@ -1,0 +1,320 @@
+//! Percentages and ticks on the map: which of them show at a level, and where they have room.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use sparktrail_core::drawing::{Drawing, Label, Pick, Point, Rect, Zoom};
+use sparktrail_core::model::{Element, Harness, PartKind, Port, Terminal};
+
+use super::lit::HeatMap;
+
+/// The least probability that is written as a number.
+const LEAST: f64 = 0.05;
+
+/// A percentage.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Badge {
+    pub(super) room: Rect,
+    /// Type size in map units.
+    pub(super) size: f64,
+    /// Probability, 0 to 1.
+    pub(super) share: f64,
+}
+
+/// A tick.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Tick {
+    pub(super) at: Point,
+    pub(super) r: f64,
+}
+
+/// What stands on one map at one level, and the room that is taken already.
+pub(super) struct Marks<'a> {
+    drawing: &'a Drawing,
+    harness: &'a Harness,
+    zoom: Zoom,
+    taken: Vec<Rect>,
+    words: Vec<Rect>,
+    /// The parts that a percentage keeps off: from far all, from near none, for then it stands on what is inside.
+    bodies: Vec<Rect>,
+}
+
+impl<'a> Marks<'a> {
+    pub(super) fn new(drawing: &'a Drawing, harness: &'a Harness, zoom: Zoom) -> Self {
+        let words = drawing.labels.iter().filter(|label| label.shows_at(zoom));
+        let discs = drawing
+            .engine
+            .discs
+            .iter()
+            .map(|disc| Rect::about(disc.at, 1.3 * disc.r, 1.3 * disc.r));
+        // From far nothing stands on another part; from near it stands on the elements inside.
+        let bodies = drawing.shapes.iter().filter(|shape| {
+            let is_part = matches!(shape.pick, Pick::Part(_));
+            zoom == Zoom::Far && is_part && shape.bounds.w.min(shape.bounds.h) > 30.0
+        });
+        let bodies = drawing.shapes.iter().filter(|shape| {
+            let is_part = matches!(shape.pick, Pick::Part(_));
+            zoom == Zoom::Far && is_part && shape.bounds.w.min(shape.bounds.h) > 30.0
+        });
+        Self {
+            drawing,
+            harness,
+            zoom,
+            taken: Vec::new(),
+            words: words.map(Label::bounds).chain(discs).collect(),
+            bodies: bodies.map(|shape| shape.bounds).collect(),
+        }
+    }
+
+    /// The percentages, the highest first. From far a thing has one for all that can fail in it.
+    pub(super) fn badges(&mut self, heat: &HeatMap) -> Vec<Badge> {
+        let mut shares: BTreeMap<Pick, (f64, Element)> = BTreeMap::new();
+        for (&element, share) in heat {
+            let pick = match self.zoom {
+                Zoom::Far => thing_of(self.harness, element),
+                Zoom::Near | Zoom::Close => Pick::Element(element),
+            };
+            shares.entry(pick).or_insert((0.0, element)).0 += share;
+        }
+        let mut hot: Vec<(Pick, f64, Element)> = shares
+            .into_iter()
+            .filter(|(_, (share, _))| *share > LEAST)
+            .map(|(pick, (share, element))| (pick, share.min(1.0), element))
+            .collect();
+        hot.sort_unstable_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
+        let size = match self.zoom {
+            Zoom::Far => 0.9 * self.drawing.far_size,
+            Zoom::Near => 13.0,
+            Zoom::Close => 9.0,
+        };
+        let (w, h) = (3.1 * size, 1.5 * size);
+        let mut found = Vec::new();
+        for (pick, share, element) in hot {
+            let Some(body) = self.body(pick, element) else {
+                continue;
+            };
+            let seats = around(body, w, h);
+            let mut room = self.free(&seats, &self.bodies).unwrap_or(seats[0]);
+            while self.taken.iter().any(|taken| taken.overlaps(room)) {
+                room = room.moved(0.0, h + 2.0);
+            }
+            self.taken.push(room);
+            found.push(Badge { room, size, share });
+        }
+        found
+    }
+
+    /// The ticks, after the percentages. From far only whole parts have one; one that finds no room waits
+    /// for a closer look.
+    pub(super) fn ticks(&mut self, good: &BTreeSet<Element>) -> Vec<Tick> {
+        let r = match self.zoom {
+            Zoom::Far => 0.42 * self.drawing.far_size,
+            Zoom::Near => 7.5,
+            Zoom::Close => 5.0,
+        };
+        let mut found = Vec::new();
+        for &element in good {
+            let spot = self.drawing.spots.get(&element).map(|spot| spot.at);
+            let seats = match self.zoom {
+                Zoom::Far => self.corners(element),
+                Zoom::Near | Zoom::Close => spot.map_or_else(Vec::new, |at| {
+                    [(0.0, -1.5), (0.0, 1.5), (1.6, 0.0), (-1.6, 0.0)]
+                        .map(|(dx, dy)| at.by(dx * r, dy * r))
+                        .to_vec()
+                }),
+            };
+            let rooms: Vec<Rect> = seats
+                .iter()
+                .map(|at| Rect::about(*at, 2.2 * r, 2.2 * r))
+                .collect();
+            let last = match self.zoom {
+                Zoom::Far | Zoom::Near => None,
+                Zoom::Close => rooms.first().copied(),
+            };
+            if let Some(room) = self.free(&rooms, &[]).or(last) {
+                self.taken.push(room);
+                found.push(Tick {
+                    at: room.centre(),
+                    r,
+                });
+            }
+        }
+        found
+    }
+
+    /// The first of some rooms that nothing has taken, words and `bodies` included.
+    fn free(&self, rooms: &[Rect], bodies: &[Rect]) -> Option<Rect> {
+        let is_free = |room: &&Rect| {
+            let mut others = self.taken.iter().chain(&self.words).chain(bodies);
+            !others.any(|other| other.overlaps(**room))
+        };
+        rooms.iter().find(is_free).copied()
+    }
+
+    /// What a percentage stands beside.
+    fn body(&self, pick: Pick, element: Element) -> Option<Rect> {
+        let spot = || {
+            let at = self.drawing.spots.get(&element)?.at;
+            Some(Rect::about(at, 4.0, 4.0))
+        };
+        match pick {
+            Pick::Element(_) | Pick::Wire(_) => spot(),
+            Pick::Part(_) | Pick::Cylinder(_) | Pick::Terminal(_) | Pick::Driver(_) => {
+                self.drawing.place_of(pick).or_else(spot)
+            }
+        }
+    }
+
+    /// The corners of the part or driver that is ticked as a whole.
+    fn corners(&self, element: Element) -> Vec<Point> {
+        let pick = thing_of(self.harness, element);
+        let is_whole = match pick {
+            Pick::Driver(_) => true,
+            Pick::Part(part) => match self.harness.parts.get(&part).map(|part| &part.kind) {
+                Some(
+                    PartKind::Battery(_)
+                    | PartKind::Fuse(_)
+                    | PartKind::KeySwitch
+                    | PartKind::Relay(_)
+                    | PartKind::Coil(_)
+                    | PartKind::Distributor(_)
+                    | PartKind::Injector(_),
+                ) => true,
+                Some(
+                    PartKind::Splice
+                    | PartKind::Ground(_)
+                    | PartKind::Connector(_)
+                    | PartKind::ControlUnit(_)
+                    | PartKind::Pack
+                    | PartKind::Lead(_)
+                    | PartKind::Plug(_),
+                )
+                | None => false,
+            },
+            Pick::Wire(_) | Pick::Element(_) | Pick::Cylinder(_) | Pick::Terminal(_) => false,
+        };
+        match self.drawing.place_of(pick) {
+            Some(b) if is_whole => vec![
+                Point::new(b.right(), b.y),
+                Point::new(b.x, b.y),
+                Point::new(b.right(), b.bottom()),
+                Point::new(b.x, b.bottom()),
+            ],
+            Some(_) | None => Vec::new(),
+        }
+    }
+}
+
+/// The rooms about a body: to its right, below, above, to its left.
+fn around(body: Rect, w: f64, h: f64) -> [Rect; 4] {
+    let c = body.centre();
+    let (dx, dy) = ((body.w + w) / 2.0 + 3.0, (body.h + h) / 2.0 + 3.0);
+    [(dx, 0.0), (0.0, dy), (0.0, -dy), (-dx, 0.0)].map(|(dx, dy)| Rect::about(c.by(dx, dy), w, h))
+}
+
+/// The thing that a person sees from far in place of one of its elements.
+fn thing_of(harness: &Harness, element: Element) -> Pick {
+    match element {
+        Element::Wire(wire) | Element::Joint(wire, _) => Pick::Wire(wire),
+        Element::Cylinder(cylinder) => Pick::Cylinder(cylinder),
+        Element::Driver(driver, _) => Pick::Driver(driver),
+        Element::Trace(part, pin) => Pick::Terminal(Terminal {
+            part,
+            port: Port::Pin(pin),
+        }),
+        Element::Mated(terminal) if matches!(terminal.port, Port::Pin(_)) => {
+            Pick::Terminal(terminal)
+        }
+        Element::Mated(_)
+        | Element::Battery(_)
+        | Element::Contact(_)
+        | Element::RelayWinding(_)
+        | Element::Cavity(..)
+        | Element::BoardSupply(_)
+        | Element::BoardGround(_)
+        | Element::Logic(_)
+        | Element::CrankSignal(_)
+        | Element::Primary(_)
+        | Element::Secondary(_)
+        | Element::CoilInsulation(_)
+        | Element::Rotor(_)
+        | Element::Cap(_)
+        | Element::LeadConductor(_)
+        | Element::LeadInsulation(_)
+        | Element::Gap(_)
+        | Element::Insulator(_)
+        | Element::PlugResistor(_)
+        | Element::InjectorWinding(_) => harness
+            .part_of(element)
+            .map_or(Pick::Element(element), Pick::Part),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
+    use super::*;
+    use sparktrail_core::drawing::Proportions;
+    use sparktrail_core::edit::layouts::{Plan, build, propose_engine};
+    use sparktrail_core::engine::{Layout, Strokes};
+
+    fn map() -> (Harness, Drawing) {
+        let engine = propose_engine(6, Layout::Inline, Strokes::Four);
+        let harness = build(&Plan::new("Six in line", engine)).unwrap();
+        let drawing = Drawing::proportioned(&harness, Proportions::Tall);
+        (harness, drawing)
+    }
+
+    fn apart(rooms: &[Rect]) {
+        for (i, a) in rooms.iter().enumerate() {
+            for b in rooms.iter().skip(i + 1) {
+                assert!(!a.overlaps(*b), "{a:?} {b:?}");
+            }
+        }
+    }
+
+    #[test]
+    fn from_far_a_part_has_one_percentage_for_all_that_can_fail_in_it() {
+        let (harness, drawing) = map();
+        let coil = harness
+            .parts
+            .iter()
+            .find(|(_, part)| matches!(part.kind, PartKind::Coil(_)))
+            .map(|(id, _)| *id)
+            .unwrap();
+        let heat: HeatMap = [
+            (Element::Primary(coil), 0.3),
+            (Element::Secondary(coil), 0.25),
+            (Element::CoilInsulation(coil), 0.04),
+        ]
+        .into_iter()
+        .collect();
+        let at = |zoom| Marks::new(&drawing, &harness, zoom).badges(&heat);
+        let far = at(Zoom::Far);
+        assert_eq!(far.len(), 1);
+        assert!((far[0].share - 0.59).abs() < 1e-9);
+        let body = drawing.place_of(Pick::Part(coil)).unwrap();
+        assert!(!far[0].room.overlaps(body));
+        let near = at(Zoom::Near);
+        assert_eq!(near.len(), 2, "one below 5 % carries no number");
+        apart(&near.iter().map(|badge| badge.room).collect::<Vec<_>>());
+    }
+
+    #[test]
+    fn ticks_never_crowd_and_from_close_none_is_left_out() {
+        let (harness, drawing) = map();
+        let good: BTreeSet<Element> = harness.elements().into_iter().collect();
+        let at = |zoom| Marks::new(&drawing, &harness, zoom).ticks(&good);
+        let far = at(Zoom::Far);
+        assert!(!far.is_empty() && far.len() < 20, "{}", far.len());
+        for zoom in [Zoom::Far, Zoom::Near] {
+            let rooms: Vec<Rect> = at(zoom)
+                .iter()
+                .map(|tick| Rect::about(tick.at, 2.0 * tick.r, 2.0 * tick.r))
+                .collect();
+            apart(&rooms);
+        }
+        let spots = good.iter().filter(|e| drawing.spots.contains_key(e));
+        assert_eq!(at(Zoom::Close).len(), spots.count());
+    }
+}
