@@ -51,10 +51,6 @@ impl<'a> Marks<'a> {
             let is_part = matches!(shape.pick, Pick::Part(_));
             zoom == Zoom::Far && is_part && shape.bounds.w.min(shape.bounds.h) > 30.0
         });
-        let bodies = drawing.shapes.iter().filter(|shape| {
-            let is_part = matches!(shape.pick, Pick::Part(_));
-            zoom == Zoom::Far && is_part && shape.bounds.w.min(shape.bounds.h) > 30.0
-        });
         Self {
             drawing,
             harness,
