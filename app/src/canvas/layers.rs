@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use leptos::prelude::*;
 use sparktrail_core::drawing::{
-    Align, Disc, Drawing, Label, Mark, Pick, Point, Rect, Run, RunKind, Shape, Zoom, paint,
+    Align, Disc, Drawing, Label, Mark, Pick, Point, Rect, Run, RunKind, Shape, paint,
 };
 use sparktrail_core::gather::Gather;
 use sparktrail_core::model::Harness;
@@ -13,7 +13,7 @@ use sparktrail_core::provenance::Provenance;
 
 use super::Map;
 use super::lit::Cold;
-use super::marks::{Badge, Marks, Tick};
+use super::marks::{Badge, Marks, Tick, word_under};
 
 /// The id of the nth item of the walk.
 pub(super) fn item_id(nth: usize) -> String {
@@ -96,7 +96,7 @@ pub(super) fn layers(map: Map) -> AnyView {
         .engine
         .discs
         .iter()
-        .map(|d| layers.cold_word(*d, drawing.engine.word_size))
+        .map(|d| layers.cold_word(*d, &drawing))
         .collect_view();
     let glows = layers.glows(&drawing);
     let badges = layers.badges(&drawing);
@@ -279,21 +279,18 @@ impl Layers {
     }
 
     /// Word under a cylinder that does not do its share. It lies over all else but the percentages.
-    fn cold_word(&self, disc: Disc, word_size: f64) -> AnyView {
+    fn cold_word(&self, disc: Disc, drawing: &Arc<Drawing>) -> AnyView {
         let map = self.map;
         let light = self.light(Pick::Cylinder(disc.cylinder));
+        let drawing = Arc::clone(drawing);
         let shown = move || {
             let cold = map.cold.with(|cold| cold.get(&disc.cylinder).copied())?;
-            let size = match map.zoom.get() {
-                Zoom::Far => word_size,
-                Zoom::Near => 15.0,
-                Zoom::Close => 11.0,
-            };
+            let (at, size) = word_under(disc, &drawing, map.zoom.get());
             Some(view! {
                 <text
                     class="cold-word"
-                    x=format!("{:.1}", disc.at.x)
-                    y=format!("{:.1}", disc.at.y + disc.r + 4.0 + 0.74 * size)
+                    x=format!("{:.1}", at.x)
+                    y=format!("{:.1}", at.y)
                     font-size=format!("{size:.1}")
                     text-anchor="middle"
                 >
@@ -345,7 +342,9 @@ impl Layers {
         let drawing = Arc::clone(drawing);
         let harness = Arc::clone(&self.harness);
         let shown = move || {
-            let mut marks = Marks::new(&drawing, &harness, map.zoom.get());
+            let mut marks = map
+                .cold
+                .with(|cold| Marks::new(&drawing, &harness, map.zoom.get(), cold));
             let badges = map.heat.with(|heat| marks.badges(heat));
             let ticks = map.cleared.with(|good| marks.ticks(good));
             let ticks: Vec<AnyView> = ticks.into_iter().map(tick).collect();

@@ -2,10 +2,10 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use sparktrail_core::drawing::{Drawing, Label, Pick, Point, Rect, Zoom};
+use sparktrail_core::drawing::{Disc, Drawing, Label, Pick, Point, Rect, Zoom};
 use sparktrail_core::model::{Element, Harness, PartKind, Port, Terminal};
 
-use super::lit::HeatMap;
+use super::lit::{ColdMap, HeatMap};
 
 /// The least probability that is written as a number.
 const LEAST: f64 = 0.05;
@@ -39,13 +39,25 @@ pub(super) struct Marks<'a> {
 }
 
 impl<'a> Marks<'a> {
-    pub(super) fn new(drawing: &'a Drawing, harness: &'a Harness, zoom: Zoom) -> Self {
+    /// `cold`: under these cylinders stands a word.
+    pub(super) fn new(
+        drawing: &'a Drawing,
+        harness: &'a Harness,
+        zoom: Zoom,
+        cold: &ColdMap,
+    ) -> Self {
         let words = drawing.labels.iter().filter(|label| label.shows_at(zoom));
         let discs = drawing
             .engine
             .discs
             .iter()
             .map(|disc| Rect::about(disc.at, 1.3 * disc.r, 1.3 * disc.r));
+        let dead = drawing.engine.discs.iter().filter_map(|disc| {
+            let word = cold.get(&disc.cylinder)?.word();
+            let (at, size) = word_under(*disc, drawing, zoom);
+            let letters = word.chars().map(|_| 0.55 * size).sum();
+            Some(Rect::about(at.by(0.0, -0.3 * size), letters, size))
+        });
         // From far nothing stands on another part; from near it stands on the elements inside.
         let bodies = drawing.shapes.iter().filter(|shape| {
             let is_part = matches!(shape.pick, Pick::Part(_));
@@ -56,7 +68,7 @@ impl<'a> Marks<'a> {
             harness,
             zoom,
             taken: Vec::new(),
-            words: words.map(Label::bounds).chain(discs).collect(),
+            words: words.map(Label::bounds).chain(discs).chain(dead).collect(),
             bodies: bodies.map(|shape| shape.bounds).collect(),
         }
     }
@@ -89,7 +101,9 @@ impl<'a> Marks<'a> {
                 continue;
             };
             let seats = around(body, w, h);
-            let mut room = self.free(&seats, &self.bodies).unwrap_or(seats[0]);
+            let mut room = self
+                .free(&seats, &self.bodies)
+                .unwrap_or_else(|| self.inside(seats[0]));
             while self.taken.iter().any(|taken| taken.overlaps(room)) {
                 room = room.moved(0.0, h + 2.0);
             }
@@ -141,9 +155,17 @@ impl<'a> Marks<'a> {
     fn free(&self, rooms: &[Rect], bodies: &[Rect]) -> Option<Rect> {
         let is_free = |room: &&Rect| {
             let mut others = self.taken.iter().chain(&self.words).chain(bodies);
-            !others.any(|other| other.overlaps(**room))
+            self.inside(**room) == **room && !others.any(|other| other.overlaps(**room))
         };
         rooms.iter().find(is_free).copied()
+    }
+
+    /// A room moved sideways into the map, as far as it stands outside.
+    fn inside(&self, room: Rect) -> Rect {
+        let b = self.drawing.bounds;
+        let over = (room.right() - b.right()).max(0.0);
+        let under = (b.x - room.x).max(0.0);
+        room.moved(under - over, 0.0)
     }
 
     /// What a percentage stands beside.
@@ -198,6 +220,16 @@ impl<'a> Marks<'a> {
             Some(_) | None => Vec::new(),
         }
     }
+}
+
+/// The middle of the baseline of the word under a cylinder, and its type size.
+pub(super) fn word_under(disc: Disc, drawing: &Drawing, zoom: Zoom) -> (Point, f64) {
+    let size = match zoom {
+        Zoom::Far => drawing.engine.word_size,
+        Zoom::Near => 15.0,
+        Zoom::Close => 11.0,
+    };
+    (disc.at.by(0.0, disc.r + 4.0 + 0.74 * size), size)
 }
 
 /// The rooms about a body: to its right, below, above, to its left.
@@ -285,7 +317,7 @@ mod tests {
         ]
         .into_iter()
         .collect();
-        let at = |zoom| Marks::new(&drawing, &harness, zoom).badges(&heat);
+        let at = |zoom| Marks::new(&drawing, &harness, zoom, &ColdMap::new()).badges(&heat);
         let far = at(Zoom::Far);
         assert_eq!(far.len(), 1);
         assert!((far[0].share - 0.59).abs() < 1e-9);
@@ -300,7 +332,7 @@ mod tests {
     fn ticks_never_crowd_and_from_close_none_is_left_out() {
         let (harness, drawing) = map();
         let good: BTreeSet<Element> = harness.elements().into_iter().collect();
-        let at = |zoom| Marks::new(&drawing, &harness, zoom).ticks(&good);
+        let at = |zoom| Marks::new(&drawing, &harness, zoom, &ColdMap::new()).ticks(&good);
         let far = at(Zoom::Far);
         assert!(!far.is_empty() && far.len() < 20, "{}", far.len());
         for zoom in [Zoom::Far, Zoom::Near] {
