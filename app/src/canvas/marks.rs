@@ -3,6 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use sparktrail_core::drawing::{Disc, Drawing, Label, Pick, Point, Rect, Zoom};
+use sparktrail_core::gather::Arrange;
 use sparktrail_core::model::{Element, Harness, PartKind, Port, Terminal};
 
 use super::lit::{ColdMap, HeatMap};
@@ -88,7 +89,7 @@ impl<'a> Marks<'a> {
             .filter(|(_, (share, _))| *share > LEAST)
             .map(|(pick, (share, element))| (pick, share.min(1.0), element))
             .collect();
-        hot.sort_unstable_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
+        hot.arrange_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
         let size = match self.zoom {
             Zoom::Far => 0.9 * self.drawing.far_size,
             Zoom::Near => 13.0,

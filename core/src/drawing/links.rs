@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::engine::CylinderId;
+use crate::gather::Gather;
 use crate::model::{Harness, PartId, PartKind, Port, Terminal, WireEnd, WireId};
 
 /// One wire end at a terminal.
@@ -30,7 +31,7 @@ impl Links {
             .parts
             .keys()
             .flat_map(|id| harness.terminals_of(*id))
-            .collect();
+            .gather();
         let known = |t: Option<Terminal>| t.filter(|t| real.contains(t));
         for (&id, wire) in &harness.wires {
             let from = known(wire.from.map(|f| f.value));

@@ -21,6 +21,7 @@ mod words;
 
 use std::collections::BTreeMap;
 
+use crate::gather::Arrange;
 use crate::model::{Element, Harness};
 
 pub use crate::topology::Pick;
@@ -163,7 +164,7 @@ impl Drawing {
             }
         }
         let rail = self.rail_line();
-        found.sort_by(|a, b| {
+        found.arrange_by(|a, b| {
             let column = |x: f64| (x / 48.0).floor();
             (a.1 > rail)
                 .cmp(&(b.1 > rail))

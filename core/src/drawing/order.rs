@@ -1,6 +1,7 @@
 //! Order and spacing along one axis: each thing as near as may be to where it wants to be.
 
 use super::geometry::{GRID, snap};
+use crate::gather::Arrange;
 
 /// Something that wants a place on an axis and needs room on both sides of it.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -50,7 +51,7 @@ pub(super) fn spread(wants: &[Want]) -> Vec<f64> {
 
 fn median(values: &[f64]) -> f64 {
     let mut sorted = values.to_vec();
-    sorted.sort_by(f64::total_cmp);
+    sorted.arrange_by(f64::total_cmp);
     sorted
         .get((sorted.len().max(1) - 1) / 2)
         .copied()

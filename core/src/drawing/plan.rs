@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use super::geometry::{Point, Rect};
 use super::links::Links;
 use crate::engine::CylinderId;
+use crate::gather::Arrange;
 use crate::model::{
     ControlUnit, Harness, PartId, PartKind, Secondary, Terminal, UnitRole, WireEnd, WireId,
 };
@@ -187,7 +188,7 @@ impl<'a> Plan<'a> {
     /// Type size of a word under a cylinder: that of the far names as far as the next cylinder lets it.
     pub(super) fn word_size(&self) -> f64 {
         let mut places: Vec<Point> = self.discs.values().copied().collect();
-        places.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
+        places.arrange_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
         let gap = places
             .windows(2)
             .filter(|w| (w[0].x - w[1].x).abs() < 0.5)
@@ -355,7 +356,7 @@ impl<'a> Plan<'a> {
             .filter(|(t, spot)| t.part == connector && spot.face == Face::Left)
             .map(|(_, spot)| spot.at.y)
             .collect();
-        ys.sort_by(f64::total_cmp);
+        ys.arrange_by(f64::total_cmp);
         let mut pods: Vec<Rect> = Vec::new();
         for y in ys {
             let pod = Rect::new(b.x, y - 12.0, b.w, 24.0);

@@ -5,6 +5,7 @@ use super::glyph::Sheet;
 use super::plan::{Class, Face, Plan, Spot};
 use super::route::{End, Exit, Grid};
 use super::shape::{Run, RunKind};
+use crate::gather::Arrange;
 use crate::model::{Element, Lead, LeadKind, PartId, PartKind, Port, Terminal, WireEnd, WireId};
 use crate::provenance::Provenance;
 use crate::topology::Pick;
@@ -212,7 +213,7 @@ fn wires(sheet: &mut Sheet<'_, '_>, tray: &Tray) -> Vec<Run> {
             (None, None) => {}
         }
     }
-    jobs.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)).then(a.2.cmp(&b.2)));
+    jobs.arrange_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)).then(a.2.cmp(&b.2)));
     let mut runs = Vec::new();
     let mut number = 0_u16;
     for (class, _, id, a, b) in jobs {

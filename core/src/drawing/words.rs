@@ -3,6 +3,7 @@
 use super::geometry::{Point, Rect};
 use super::glyph::Sheet;
 use super::shape::{Align, Label, Run, RunKind, Voice, Zoom, text_width};
+use crate::gather::Arrange;
 use crate::topology::Pick;
 
 /// Adds wire labels where there is room, then resolves collisions.
@@ -10,7 +11,7 @@ pub(super) fn settle(sheet: &mut Sheet<'_, '_>, runs: &[Run]) {
     let obstacles = Obstacles::of(sheet);
     let mut placed: Vec<Label> = Vec::new();
     let mut given = std::mem::take(&mut sheet.labels);
-    given.sort_by_key(|l| (weight(l.voice), l.from));
+    given.arrange_by_key(|l| (weight(l.voice), l.from));
     for label in given {
         admit(&mut placed, label, &obstacles);
     }
@@ -213,7 +214,7 @@ fn seat(
             (b.x - a.x, a, b)
         })
         .collect();
-    stretches.sort_by(|a, b| b.0.total_cmp(&a.0));
+    stretches.arrange_by(|a, b| b.0.total_cmp(&a.0));
     let w = text_width(seat.text, seat.size, false);
     for (length, a, b) in stretches.into_iter().take(3) {
         if length < w + 22.0 {

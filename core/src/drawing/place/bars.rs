@@ -4,6 +4,7 @@ use super::signals::is_on_rail;
 use crate::drawing::geometry::{GRID, Point, snap, snap_up, whole};
 use crate::drawing::order::mean;
 use crate::drawing::plan::{Bar, Class, Face, Plan, Spot};
+use crate::gather::Arrange;
 use crate::model::{PartId, Terminal, WireEnd, WireId};
 
 /// Ground points in a row below everything, each under what it grounds.
@@ -30,7 +31,7 @@ pub(super) fn place_low(plan: &mut Plan<'_>) {
             (x.unwrap_or(0.0), id, width)
         })
         .collect();
-    wanted.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+    wanted.arrange_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
     let mut left = 24.0;
     for (x, id, width) in wanted {
         left = snap(x - width / 2.0).max(left);
@@ -77,7 +78,7 @@ pub(super) fn place_upright(plan: &mut Plan<'_>) {
         .fold(f64::INFINITY, f64::min);
     let mut splices = splices;
     let x_of = |plan: &Plan<'_>, id: PartId| plan.bars.get(&id).map_or(0.0, |b| b.bounds().x);
-    splices.sort_by(|a, b| x_of(plan, *b).total_cmp(&x_of(plan, *a)));
+    splices.arrange_by(|a, b| x_of(plan, *b).total_cmp(&x_of(plan, *a)));
     // The farthest splice is fed level from the rail, the next ones each a step lower.
     let mut on_rail = 0.0;
     for id in splices {
@@ -173,7 +174,7 @@ fn tap_upright(plan: &mut Plan<'_>, id: PartId, x: f64, top: f64, bottom: f64) {
                 && s.at.y <= bottom + 1.0
         })
     };
-    ends.sort_by_key(|(wire, end, spot)| (!is_level(spot), *wire, *end));
+    ends.arrange_by_key(|(wire, end, spot)| (!is_level(spot), *wire, *end));
     for (wire, end, far) in ends {
         let side = match far {
             Some(spot) if spot.at.x < x => Face::Left,
@@ -234,7 +235,7 @@ fn tap_upright(plan: &mut Plan<'_>, id: PartId, x: f64, top: f64, bottom: f64) {
 fn tap_level(plan: &mut Plan<'_>, id: PartId, y: f64, left: f64, right: f64) {
     let mut ends = ends(plan, id);
     let far_x = |spot: &Option<Spot>| spot.map_or(right, |s| s.at.x);
-    ends.sort_by(|a, b| far_x(&a.2).total_cmp(&far_x(&b.2)).then(a.0.cmp(&b.0)));
+    ends.arrange_by(|a, b| far_x(&a.2).total_cmp(&far_x(&b.2)).then(a.0.cmp(&b.0)));
     // Two ground points are joined end to end.
     let joined = |wire: WireId, side: Face| {
         plan.links.ends(wire).into_iter().flatten().any(|t| {
@@ -280,7 +281,7 @@ fn tap_rail(plan: &mut Plan<'_>, id: PartId, y: f64, left: f64) {
     let mut ends = ends(plan, id);
     let level = |far: Option<Spot>| far.is_some_and(|s| (s.at.y - y).abs() < 1.0);
     let far_x = |far: Option<Spot>| far.map_or(f64::MAX, |s| s.at.x);
-    ends.sort_by(|a, b| far_x(a.2).total_cmp(&far_x(b.2)).then(a.0.cmp(&b.0)));
+    ends.arrange_by(|a, b| far_x(a.2).total_cmp(&far_x(b.2)).then(a.0.cmp(&b.0)));
     let before = ends.iter().position(|e| level(e.2) && far_x(e.2) < left);
     let top_of = |wire: WireId| {
         plan.links.ends(wire).into_iter().flatten().find_map(|t| {

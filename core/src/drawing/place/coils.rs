@@ -4,6 +4,7 @@ use crate::drawing::geometry::{GRID, Point, Rect, snap, snap_up};
 use crate::drawing::order::mean;
 use crate::drawing::plan::{Class, Face, Plan};
 use crate::engine::CylinderId;
+use crate::gather::Arrange;
 use crate::model::{Coil, PartId, PartKind, Port, Secondary, Terminal};
 
 /// Where along the engine a cylinder stands, 0 at the front to 1 at the rear.
@@ -136,7 +137,7 @@ fn sorted<'a>(plan: &Plan<'_>, key: impl Fn(PartId) -> (f64, &'a str)) -> Vec<Pa
             (group.unwrap_or((own.0, own.1, None)), own, id)
         })
         .collect();
-    keyed.sort_by(|(group_a, own_a, a), (group_b, own_b, b)| {
+    keyed.arrange_by(|(group_a, own_a, a), (group_b, own_b, b)| {
         let by = |x: &(f64, &str), y: &(f64, &str)| x.0.total_cmp(&y.0).then(x.1.cmp(y.1));
         by(&(group_a.0, group_a.1), &(group_b.0, group_b.1))
             .then(group_a.2.cmp(&group_b.2))
@@ -155,7 +156,7 @@ fn crossings(plan: &Plan<'_>, order: &[PartId]) -> usize {
             .filter_map(|port| tower_along(plan, coil, port))
             .collect();
         // The towers of one coil are drawn so that its own leads do not cross.
-        towers.sort_by(f64::total_cmp);
+        towers.arrange_by(f64::total_cmp);
         ends.extend(towers);
     }
     let after = |i: usize| ends.get(i + 1..).unwrap_or_default();
@@ -266,7 +267,7 @@ fn injectors(plan: &mut Plan<'_>) {
             (cylinder.unwrap_or(2.0), id)
         })
         .collect();
-    ids.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+    ids.arrange_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
     // Many injectors are drawn lower and stand closer.
     let (height, step, first) = if ids.len() > 6 {
         (24.0, 36.0, 6.0)

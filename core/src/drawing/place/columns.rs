@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use super::signals::{Depth, depths, is_on_rail};
 use crate::drawing::geometry::snap_up;
 use crate::drawing::plan::{Bar, Class, Plan};
+use crate::gather::Arrange;
 use crate::model::PartId;
 
 /// A column of connectors and splices that do not overlap in height.
@@ -84,7 +85,7 @@ fn fill(plan: &mut Plan<'_>, slots: &[Slot], behind_module: bool, start: f64) ->
 fn slots(plan: &mut Plan<'_>) -> Vec<Slot> {
     let depths: BTreeMap<PartId, Depth> = depths(plan);
     let mut items: Vec<(Depth, PartId)> = depths.into_iter().map(|(id, d)| (d, id)).collect();
-    items.sort();
+    items.arrange_by(Ord::cmp);
     let mut slots: Vec<Slot> = Vec::new();
     for (depth, id) in items {
         let class = plan.class(id);

@@ -5,6 +5,7 @@ use crate::drawing::geometry::{Point, Rect, snap, snap_up};
 use crate::drawing::order::mean;
 use crate::drawing::plan::{Class, Face, Plan};
 use crate::engine::Layout;
+use crate::gather::Arrange;
 use crate::model::{PartId, Port, Terminal};
 
 /// The heights at which the cylinders stand, beside the coils; x is still 0.
@@ -39,7 +40,7 @@ fn place_distributors(plan: &mut Plan<'_>, ids: &[PartId], x: f64) -> f64 {
             (distributor_y(plan, id), id, size)
         })
         .collect();
-    wanted.sort_by(|a, b| a.0.total_cmp(&b.0));
+    wanted.arrange_by(|a, b| a.0.total_cmp(&b.0));
     let total: f64 = wanted.iter().map(|w| w.2 + 48.0).sum::<f64>() - 48.0;
     let mut y = if let [(at, _, size)] = wanted.as_slice() {
         snap(at - size / 2.0)
@@ -60,7 +61,7 @@ fn place_distributors(plan: &mut Plan<'_>, ids: &[PartId], x: f64) -> f64 {
             .harness
             .distributor(id)
             .map_or_else(Vec::new, |d| d.towers.clone());
-        towers.sort_by(|a, b| {
+        towers.arrange_by(|a, b| {
             let y = |c| along(plan, c).unwrap_or(2.0);
             y(*a).total_cmp(&y(*b))
         });

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use super::signals::is_on_rail;
 use crate::drawing::geometry::{GRID, Point, Rect, snap, snap_up};
 use crate::drawing::plan::{Bar, Class, Face, Plan, Shape};
+use crate::gather::Arrange;
 use crate::model::{PartId, PartKind, Port, Terminal};
 
 /// Height of one row of the rail.
@@ -143,7 +144,7 @@ fn rows(main: &[PartId], depth: &BTreeMap<PartId, usize>) -> BTreeMap<PartId, us
     }
     let mut rows = BTreeMap::new();
     for parts in columns.values_mut() {
-        parts.sort_by_key(|id| (!main.contains(id), *id));
+        parts.arrange_by_key(|id| (!main.contains(id), *id));
         let below = usize::from(!parts.first().is_some_and(|id| main.contains(id)));
         for (i, id) in parts.iter().enumerate() {
             rows.insert(*id, i + below);

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use super::bars;
 use crate::drawing::geometry::{GRID, Rect, snap};
 use crate::drawing::plan::{Bar, Class, Plan};
+use crate::gather::Gather;
 use crate::model::PartId;
 
 /// Height of the symbol that hangs below a ground point.
@@ -77,7 +78,7 @@ type Rooms = BTreeMap<PartId, Rect>;
 
 fn rooms(plan: &Plan<'_>, of: fn(&Plan<'_>, PartId) -> Option<Rect>) -> Rooms {
     let ids = plan.harness.parts.keys();
-    ids.filter_map(|id| Some((*id, of(plan, *id)?))).collect()
+    ids.filter_map(|id| Some((*id, of(plan, *id)?))).gather()
 }
 
 fn is_apart(plan: &Plan<'_>) -> bool {

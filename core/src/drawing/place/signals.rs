@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use crate::drawing::geometry::{GRID, Point, Rect, snap};
 use crate::drawing::order::{Want, mean, spread};
 use crate::drawing::plan::{Class, Face, LOOSE_DRIVER, Plan, UNIT_FOOT};
+use crate::gather::Arrange;
 use crate::model::{
     Connector, ControlUnit, PartId, PartKind, PinId, PinRole, Port, Side, Terminal,
 };
@@ -146,7 +147,7 @@ pub(super) fn place(plan: &mut Plan<'_>) {
         .into_iter()
         .filter_map(|id| depths.get(&id).map(|d| (*d, id)))
         .collect();
-    connectors.sort();
+    connectors.arrange_by(Ord::cmp);
     for (_, id) in connectors.iter().filter(|(d, _)| !d.behind_module) {
         connector(plan, *id);
     }
@@ -211,7 +212,7 @@ fn connector(plan: &mut Plan<'_>, id: PartId) {
             (level.unwrap_or(f64::MAX), i)
         })
         .collect();
-    wants.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+    wants.arrange_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
     let first = wants
         .iter()
         .map(|w| w.0)
@@ -346,7 +347,7 @@ fn stack(plan: &mut Plan<'_>, class: Class) {
             (y.unwrap_or(f64::MAX), id)
         })
         .collect();
-    units.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+    units.arrange_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
     let mut floor = f64::NEG_INFINITY;
     for (_, id) in units {
         unit_box(plan, id, floor);
@@ -378,7 +379,7 @@ fn unit_box(plan: &mut Plan<'_>, id: PartId, floor: f64) {
     let known = |w: Option<f64>| w.unwrap_or(f64::MAX);
     sides
         .right
-        .sort_by(|a, b| known(a.1).total_cmp(&known(b.1)).then(a.0.cmp(&b.0)));
+        .arrange_by(|a, b| known(a.1).total_cmp(&known(b.1)).then(a.0.cmp(&b.0)));
     let wants: Vec<f64> = sides.right.iter().filter_map(|r| r.1).collect();
     let low = wants.iter().copied().fold(f64::INFINITY, f64::min);
     let low = if low.is_finite() { low } else { 48.0 }.max(floor + header);
@@ -440,7 +441,7 @@ fn unit_box(plan: &mut Plan<'_>, id: PartId, floor: f64) {
         .iter()
         .map(|(pin, want)| (gate(plan, *pin).or(*want).unwrap_or(f64::MAX), *pin))
         .collect();
-    lefts.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+    lefts.arrange_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
     let wants: Vec<Want> = lefts
         .iter()
         .enumerate()

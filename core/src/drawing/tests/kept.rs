@@ -53,6 +53,7 @@ fn crowd(more: u8) -> Harness {
                 id,
                 label: None,
                 role: None,
+                note: String::new(),
             })
             .collect(),
         drivers: Vec::new(),
