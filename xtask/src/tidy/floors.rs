@@ -5,6 +5,7 @@ use super::{Finding, Source};
 
 /// The main line of the core: each floor may import those before it.
 const FLOORS: &[&str] = &[
+    "gather",
     "units",
     "provenance",
     "engine",
