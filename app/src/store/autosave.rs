@@ -14,7 +14,7 @@ pub(super) fn start(store: Store) {
     Effect::watch(
         move || store.harness.get(),
         move |_, _, _| {
-            if store.session.place.get_untracked() != Place::Job {
+            if store.session.place.get_untracked() != Place::Job || store.is_overtaken() {
                 return;
             }
             waiting.update_value(|waiting| {

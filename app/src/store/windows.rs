@@ -58,8 +58,9 @@ impl Store {
         };
         match clash {
             Some(clash) => self.saved.set(Saved::Clash(clash)),
-            None if matches!(self.saved.get_untracked(), Saved::Clash(_)) => {
-                self.saved.set(Saved::Soon);
+            None if self.is_overtaken() => {
+                // It is as this window knows it again: brought back from the bin.
+                self.saved.set(Saved::Kept);
                 self.save_now();
             }
             None => {}
@@ -95,9 +96,14 @@ impl Store {
     /// project of its own.
     pub fn settle(self) {
         self.save_now();
-        if matches!(self.saved.get_untracked(), Saved::Clash(_)) && !self.is_kept() {
+        if self.is_overtaken() && !self.is_kept() {
             self.keep_both();
         }
+    }
+
+    /// Whether another window went on with the open project; what is done here waits for a choice.
+    pub(super) fn is_overtaken(self) -> bool {
+        matches!(self.saved.get_untracked(), Saved::Clash(_))
     }
 
     /// Whether the document would be lost if the page went away now.

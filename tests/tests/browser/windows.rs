@@ -58,6 +58,14 @@ fn two_windows_do_not_overwrite_each_other() {
         page.says("not saved").await;
         tokio::time::sleep(Duration::from_millis(700)).await;
         assert_eq!(kept(page).await, theirs, "something was overwritten");
+        // Taking the change back does not take back what was told.
+        page.evaluate("document.querySelector('.tools button').click(); return true")
+            .await;
+        page.says("Blue estate").await;
+        tokio::time::sleep(Duration::from_millis(700)).await;
+        page.says(CHANGED).await;
+        page.evaluate("document.querySelectorAll('.tools button')[1].click(); return true")
+            .await;
         click(page, &button("Keep both")).await;
         saved(page).await;
         go_home(page).await;

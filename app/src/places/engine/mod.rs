@@ -92,8 +92,8 @@ pub fn MyEngine(
                     {order(asked, refusal)}
                     {coils(asked)}
                     {drivers(asked)}
-                    {more::more(answers, asked.title, refusal)}
                     {dead(asked)}
+                    {more::more(answers, asked.title, refusal)}
                     {finish(asked, refusal)}
                 </form>
                 {preview}

@@ -97,7 +97,7 @@ pub const SUPPLY: (&str, &[&str]) = (
 );
 /// In-line connectors, and the answers.
 pub const INLINE: (&str, &[&str]) = (
-    "Connectors between control unit and coils",
+    "In-line connectors to the coils",
     &["None", "One for the engine", "One for each row"],
 );
 /// Injectors, and the answers.
@@ -107,10 +107,7 @@ pub const STROKES: (&str, &[&str]) = ("Working cycle", &["Four-stroke", "Two-str
 /// Numbers of two rows, and the answers.
 pub const NUMBERING: (&str, &[&str]) = (
     "How the rows are numbered",
-    &[
-        "One row, then the other",
-        "Odd in one row, even in the other",
-    ],
+    &["One row, then the other", "Odd left, even right"],
 );
 /// Even or not, and the answers.
 pub const STEPS: (&str, &[&str]) = ("It fires", &["At even steps", "Unevenly (odd-fire)"]);
