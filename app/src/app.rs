@@ -65,7 +65,10 @@ fn listen_to_keys(store: Store) {
             Press::Command(key, Shift::Held) if key == "z" => store.redo(),
             Press::Plain(key) if key == "?" => store.session.keys.set(true),
             Press::Plain(key) if key == "Escape" => return store.step_back(),
-            Press::Command(..) | Press::Plain(_) => return Heed::Left,
+            Press::Command(..) | Press::Plain(_) => {
+                let workshop = store.later.here_now();
+                return workshop.map_or(Heed::Left, |here| (here.edit_key)(store, &press));
+            }
         }
         Heed::Taken
     });

@@ -12,12 +12,15 @@ use std::sync::Arc;
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 use leptos::wasm_split::SplitLoaderError;
+use sparktrail_core::drawing::Point;
 use sparktrail_core::electrics::{Circuit, Potential, Reading, ReadingError, Solution};
 use sparktrail_core::faults::{Fault, RefinedEffect};
-use sparktrail_core::model::{Harness, MapFinding, Setup, Terminal};
-use sparktrail_core::topology::Topology;
+use sparktrail_core::model::{Harness, MapFinding, PartId, Setup, Terminal, WireEnd, WireId};
+use sparktrail_core::topology::{Pick, Topology};
 
+use crate::canvas::editing::Acts;
 use crate::canvas::{Lit, VoltMap};
+use crate::edge::keys::{Heed, Press};
 use crate::store::Store;
 
 /// What the second module does for the first.
@@ -47,6 +50,18 @@ pub struct Workshop {
     pub panel: fn(Store) -> AnyView,
     /// The questions about an own engine.
     pub engine: fn(Store) -> AnyView,
+    /// What hands can do to the map.
+    pub acts: Acts,
+    /// Parts were moved by hand.
+    pub moved: fn(Store, Vec<(PartId, Point)>),
+    /// A wire was drawn from a terminal onto something.
+    pub joined: fn(Store, Terminal, Pick),
+    /// The end of a wire was led onto something, or into the air.
+    pub led: fn(Store, WireId, WireEnd, Option<Pick>),
+    /// A key that the editor may know.
+    pub edit_key: fn(Store, &Press) -> Heed,
+    /// The editor's buttons and sheets on the map.
+    pub edit_tools: fn(Store) -> AnyView,
     /// The map's name and story.
     pub more: fn(Store, RwSignal<bool>) -> AnyView,
     /// The list of keys.
@@ -90,6 +105,15 @@ impl Later {
     #[must_use]
     pub fn here(self) -> Option<Workshop> {
         match self.0.get() {
+            Came::Here(workshop) => Some(workshop),
+            Came::NotYet | Came::Coming | Came::Failed => None,
+        }
+    }
+
+    /// The module, if it is here. Not tracked.
+    #[must_use]
+    pub fn here_now(self) -> Option<Workshop> {
+        match self.0.get_untracked() {
             Came::Here(workshop) => Some(workshop),
             Came::NotYet | Came::Coming | Came::Failed => None,
         }

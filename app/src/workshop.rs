@@ -8,8 +8,9 @@ use sparktrail_core::faults::{Fault, alteration, refined};
 use sparktrail_core::model::{Harness, Setup, check};
 use sparktrail_core::topology::Topology;
 
+use crate::canvas::editing::Acts;
 use crate::later::Workshop;
-use crate::places::{KeysSheet, MoreSheet, MyEngine, lights, panel};
+use crate::places::{KeysSheet, MoreSheet, MyEngine, editor, lights, panel};
 use crate::store::Store;
 
 impl Workshop {
@@ -28,6 +29,12 @@ impl Workshop {
             begin: Store::begin,
             panel,
             engine: |store| view! { <MyEngine store /> }.into_any(),
+            acts: Acts::ALL,
+            moved: editor::moved,
+            joined: editor::joined,
+            led: editor::led,
+            edit_key: editor::key,
+            edit_tools: editor::tools,
             more: |store, open| view! { <MoreSheet store open /> }.into_any(),
             keys: |open| view! { <KeysSheet open /> }.into_any(),
         }

@@ -16,6 +16,15 @@ pub(super) fn key(map: Map, event: &ev::KeyboardEvent) {
     if event.ctrl_key() || event.meta_key() || event.alt_key() {
         return;
     }
+    if map
+        .hand
+        .acts()
+        .is_some_and(|acts| (acts.nudged)(map, event))
+    {
+        event.prevent_default();
+        event.stop_propagation();
+        return;
+    }
     match event.key().as_str() {
         "+" | "=" => map.zoom_by(NOTCH),
         "-" | "_" => map.zoom_by(1.0 / NOTCH),

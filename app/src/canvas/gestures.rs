@@ -4,6 +4,7 @@ use leptos::{ev, prelude::*, svg};
 use sparktrail_core::drawing::Point;
 
 use super::Map;
+use super::editing::{self, Grip};
 use super::projection::Camera;
 use crate::edge::canvas as edge;
 
@@ -29,6 +30,8 @@ struct Hands {
     strayed: Strayed,
     /// Where the last pointer was lifted without having strayed, and its reach.
     tap: Option<(Point, f64)>,
+    /// What of the map is held, while it is edited.
+    grip: Option<Grip>,
 }
 
 /// Whether a touch has turned into a drag.
@@ -78,8 +81,14 @@ impl Gestures {
             return;
         }
         let at = self.place(event.client_x(), event.client_y());
+        let acts = self.map.hand.acts();
+        let grip =
+            acts.and_then(|acts| (acts.grip)(self.map, at, Self::reach(event), event.shift_key()));
+        editing::drop_it(self.map);
         self.hands.update_value(|hands| {
             hands.down.retain(|d| d.id != event.pointer_id());
+            // A second finger pinches.
+            hands.grip = grip.filter(|_| hands.down.is_empty());
             hands.down.push(Down {
                 id: event.pointer_id(),
                 start: at,
@@ -117,6 +126,12 @@ impl Gestures {
         });
         let now = self.hands.get_value();
         if now.strayed == Strayed::Yes {
+            if let (Some(grip), Some(held)) = (&now.grip, now.down.first()) {
+                if let Some(acts) = self.map.hand.acts() {
+                    (acts.drag)(self.map, grip, held.start, at);
+                }
+                return;
+            }
             self.map.camera.update(|camera| {
                 *camera = dragged(*camera, &before, &now.down);
             });
@@ -130,7 +145,14 @@ impl Gestures {
             && hands.down.iter().any(|d| d.id == event.pointer_id())
             && event.button() == 0;
         let at = self.place(event.client_x(), event.client_y());
+        if hands.grip.is_some()
+            && hands.strayed == Strayed::Yes
+            && let Some(acts) = self.map.hand.acts()
+        {
+            (acts.release)(self.map, at, Self::reach(event));
+        }
         self.hands.update_value(|hands| {
+            hands.grip = None;
             hands.down.retain(|d| d.id != event.pointer_id());
             hands.tap = tapped.then(|| (at, Self::reach(event)));
         });
@@ -138,21 +160,28 @@ impl Gestures {
 
     /// Selects what was tapped. Not when the finger is lifted: what is selected moves the page, and
     /// the click that the browser sends after the lift would then meet another thing than the map.
-    pub(super) fn clicked(self) {
+    pub(super) fn clicked(self, event: &ev::MouseEvent) {
         let tap = self
             .hands
             .try_update_value(|hands| hands.tap.take())
             .flatten();
         let Some((at, reach)) = tap else { return };
         let found = self.map.under(at, reach);
+        let acts = self.map.hand.acts();
+        if acts.is_some_and(|acts| (acts.tapped)(self.map, found, event.shift_key())) {
+            return;
+        }
         if self.map.selected.get_untracked() != found {
             self.map.selected.set(found);
         }
     }
 
     pub(super) fn cancel(self, event: &ev::PointerEvent) {
-        self.hands
-            .update_value(|hands| hands.down.retain(|d| d.id != event.pointer_id()));
+        self.hands.update_value(|hands| {
+            hands.grip = None;
+            hands.down.retain(|d| d.id != event.pointer_id());
+        });
+        editing::drop_it(self.map);
     }
 
     pub(super) fn left(self) {

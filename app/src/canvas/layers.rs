@@ -128,7 +128,7 @@ impl Layers {
     fn item(&self, pick: Pick, class: &'static str, halo: String, inner: AnyView) -> AnyView {
         let map = self.map;
         let light = self.light(pick);
-        let selected = move || map.selected.with(|s| *s == Some(pick));
+        let selected = move || map.is_chosen(pick);
         let volt = move || {
             map.volts
                 .with(|volts| volts.as_ref()?.get(&pick).map(|mark| mark.level.word()))

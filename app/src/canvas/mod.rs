@@ -1,6 +1,7 @@
 //! The map on the screen: drawn as SVG, panned and zoomed, walked with the keyboard, lit along its trails.
 
 mod controls;
+pub(crate) mod editing;
 mod gestures;
 mod layers;
 mod lit;
@@ -15,6 +16,7 @@ use leptos::{ev, prelude::*, svg};
 use sparktrail_core::drawing::{Drawing, Pick, Point, Proportions, Zoom};
 use sparktrail_core::model::{Element, Harness, Terminal};
 
+pub use editing::Hand;
 pub use lit::{Cold, ColdMap, HeatMap, Light, Lit};
 pub use overlay::{Level, VoltMap, VoltMark};
 pub use projection::{Camera, Hold, Size};
@@ -25,7 +27,7 @@ use gestures::Gestures;
 
 /// Everything that the parts of the map share.
 #[derive(Clone, Copy)]
-struct Map {
+pub(crate) struct Map {
     harness: Signal<Arc<Harness>>,
     drawing: Signal<Arc<Drawing>>,
     selected: RwSignal<Option<Pick>>,
@@ -41,6 +43,7 @@ struct Map {
     zoom: Memo<Zoom>,
     /// The item of the walk that the Tab key comes to.
     tab_stop: RwSignal<usize>,
+    hand: Hand,
 }
 
 impl Map {
@@ -49,6 +52,13 @@ impl Map {
         let size = self.size.get_untracked();
         let middle = Point::new(size.width / 2.0, size.height / 2.0);
         self.camera.update(|c| *c = c.zoomed(factor, middle));
+    }
+
+    /// Whether something is selected, by itself or with others. Tracked.
+    fn is_chosen(self, pick: Pick) -> bool {
+        let chosen = self.hand.editor.chosen;
+        self.selected.with(|s| *s == Some(pick))
+            || matches!(pick, Pick::Part(part) if chosen.with(|all| all.contains(&part)))
     }
 
     fn fit(self) {
@@ -79,6 +89,8 @@ pub fn MapView(
     /// Its drawing.
     #[prop(into)]
     drawing: Signal<Arc<Drawing>>,
+    /// What happens when the map is changed by hand.
+    hand: Hand,
     /// What is selected.
     selected: RwSignal<Option<Pick>>,
     /// What is pointed at.
@@ -124,7 +136,9 @@ pub fn MapView(
         size,
         zoom,
         tab_stop: RwSignal::new(0),
+        hand,
     };
+    editing::keep_focus(map);
     let canvas = NodeRef::<svg::Svg>::new();
     watch_size(map, canvas, shape);
     Effect::new(move |_| {
@@ -140,7 +154,7 @@ pub fn MapView(
     let gestures = Gestures::new(map, canvas);
     let pointing = move || hovered.with(Option::is_some);
     view! {
-        <div class="map" data-zoom=move || zoom.get().word() class:lit=move || lit.with(Option::is_some)>
+        <div class="map" class:editing=move || hand.editor.is_on() data-zoom=move || zoom.get().word() class:lit=move || lit.with(Option::is_some)>
             <svg
                 node_ref=canvas
                 class="map-canvas"
@@ -150,7 +164,7 @@ pub fn MapView(
                 on:pointerdown=move |e| gestures.down(&e)
                 on:pointermove=move |e| gestures.moved(&e)
                 on:pointerup=move |e| gestures.up(&e)
-                on:click=move |_| gestures.clicked()
+                on:click=move |e| gestures.clicked(&e)
                 on:pointercancel=move |e| gestures.cancel(&e)
                 on:pointerleave=move |_| gestures.left()
                 on:wheel=move |e: ev::WheelEvent| gestures.wheel(&e)
@@ -160,6 +174,7 @@ pub fn MapView(
                 {layers::patterns()}
                 <g transform=move || camera.get().transform()>
                     {move || layers::layers(map)} {overlay::numbers(map)} {overlay::probes(map)}
+                    {editing::shown(map)}
                 </g>
             </svg>
             {controls::buttons(map)}

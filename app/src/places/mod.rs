@@ -1,6 +1,7 @@
 //! What a person does, one file a place.
 
 mod check;
+pub(crate) mod editor;
 mod engine;
 mod entry;
 mod facts;

@@ -72,7 +72,11 @@ pub(super) fn NumberField(store: Store, at: FactAt, term: String) -> impl IntoVi
         } else if let Some(value) = words::typed(&typed, unit) {
             Some(Fact {
                 value: value * one,
-                how: known.map_or(Provenance::Assumed, |fact| fact.how),
+                how: if store.editor.is_on_now() {
+                    store.editor.how.get_untracked()
+                } else {
+                    known.map_or(Provenance::Assumed, |fact| fact.how)
+                },
             })
         } else {
             trouble.set(Some(words::no_number(&typed)));

@@ -14,7 +14,9 @@ use crate::store::{Store, Tab};
 /// The panel.
 #[component]
 pub(super) fn MapPanel(store: Store) -> impl IntoView {
+    let editing = Memo::new(move |_| store.editor.is_on());
     move || match store.session.picked.get() {
+        picked if editing.get() => super::editor::panel(store, picked),
         Some(pick) => view! { <Picked store pick /> }.into_any(),
         None => view! { <Overview store /> }.into_any(),
     }

@@ -9,7 +9,6 @@ use sparktrail_core::topology::Pick;
 use super::facts::{self, FactLine};
 use super::nominals::{NumberField, is_number};
 use super::words::{facts as fact_words, job as words};
-use crate::edge::events;
 use crate::store::Store;
 use crate::ui::{Icon, IconButton};
 
@@ -65,13 +64,24 @@ fn Line(store: Store, line: FactLine) -> impl IntoView {
     let known = line
         .known
         .map(|(at, how)| view! { <How store at how term=line.term.clone() /> });
+    let clash = line.at.map(|at| super::editor::clash(store, at));
     let number = line.at.filter(|at| is_number(*at));
     if let Some(at) = number {
         let term = line.term.clone();
         return view! {
             <div class="fact">
                 <dt>{line.term}</dt>
-                <dd><NumberField store at term /> {known}</dd>
+                <dd><NumberField store at term /> {known} {clash}</dd>
+            </div>
+        }
+        .into_any();
+    }
+    let editable = line.at.filter(|_| store.editor.is_on_now());
+    if let Some(field) = editable.and_then(|at| super::editor::field(store, at, &line.term)) {
+        return view! {
+            <div class="fact">
+                <dt>{line.term}</dt>
+                <dd>{field} {known} {clash}</dd>
             </div>
         }
         .into_any();
@@ -93,42 +103,38 @@ fn Line(store: Store, line: FactLine) -> impl IntoView {
     view! {
         <div class="fact">
             <dt>{line.term}</dt>
-            <dd>{value} {known}</dd>
+            <dd>{value} {known} {clash}</dd>
         </div>
     }
     .into_any()
 }
 
-/// How a fact is known, to be changed.
+/// How a fact is known, changed with one tap.
 #[component]
 fn How(store: Store, at: FactAt, how: Provenance, term: String) -> impl IntoView {
-    const ALL: [Provenance; 3] = [
-        Provenance::Assumed,
-        Provenance::Diagram,
-        Provenance::Measured,
-    ];
-    let changed = move |event: leptos::ev::Event| {
-        let chosen = events::chosen(&event).and_then(|chosen| ALL.get(chosen).copied());
-        if let Some(how) = chosen {
-            store.change(Command::SetProvenance { at, how });
-        }
-    };
-    let options: Vec<AnyView> = ALL
+    let buttons: Vec<AnyView> = Provenance::ALL
         .into_iter()
         .map(|each| {
-            view! { <option selected=each == how>{fact_words::provenance(each)}</option> }
-                .into_any()
+            let word = fact_words::provenance_short(each);
+            let pressed = if each == how { "true" } else { "false" };
+            view! {
+                <button
+                    type="button"
+                    data-source=source(each)
+                    aria-pressed=pressed
+                    aria-label=format!("{term}: {}", fact_words::provenance(each))
+                    on:click=move |_| store.change(Command::SetProvenance { at, how: each })
+                >
+                    {word}
+                </button>
+            }
+            .into_any()
         })
         .collect();
     view! {
-        <select
-            class="how"
-            data-source=source(how)
-            aria-label=format!("{}: {term}", fact_words::HOW)
-            on:change=changed
-        >
-            {options}
-        </select>
+        <span class="how" role="group" aria-label=fact_words::HOW>
+            {buttons}
+        </span>
     }
     .into_any()
 }

@@ -8,7 +8,7 @@ use sparktrail_core::drawing::{Drawing, Proportions};
 use sparktrail_core::model::{Element, Terminal, Works};
 
 use super::words::job as words;
-use crate::canvas::{Camera, Cold, ColdMap, HeatMap, MapView};
+use crate::canvas::{Camera, Cold, ColdMap, Hand, HeatMap, MapView};
 use crate::edge::page;
 use crate::store::{LeadColour, Reckoned, Store, Tab, Verdict, cylinders_said};
 use crate::ui::{Icon, IconButton};
@@ -35,11 +35,13 @@ pub(super) fn Stage(store: Store) -> impl IntoView {
     let heat = Memo::new(move |_| heat(store));
     let cleared = Memo::new(move |_| cleared(store));
     let probes = Memo::new(move |_| probes(store));
+    let hand = hand(store);
     Effect::new(move |_| page::mark_when_painted(FIRST_MAP));
     view! {
         <MapView
             harness=store.harness
             drawing
+            hand
             selected=session.picked
             hovered=session.hovered
             camera
@@ -52,8 +54,32 @@ pub(super) fn Stage(store: Store) -> impl IntoView {
             shape
         />
         <ChangeTools store />
+        {move || store.later.here().map(|here| (here.edit_tools)(store))}
     }
     .into_any()
+}
+
+/// What happens when the map is changed by hand: all of it in the program's second part.
+fn hand(store: Store) -> Hand {
+    Hand {
+        editor: store.editor,
+        acts: Signal::derive(move || store.later.here().map(|here| here.acts)),
+        moved: Callback::new(move |places| {
+            if let Some(here) = store.later.here_now() {
+                (here.moved)(store, places);
+            }
+        }),
+        joined: Callback::new(move |(from, pick)| {
+            if let Some(here) = store.later.here_now() {
+                (here.joined)(store, from, pick);
+            }
+        }),
+        led: Callback::new(move |(wire, end, pick)| {
+            if let Some(here) = store.later.here_now() {
+                (here.led)(store, wire, end, pick);
+            }
+        }),
+    }
 }
 
 /// The cylinders that the broken thing harms; while nothing is broken, those that were found dead.

@@ -141,6 +141,7 @@ impl Store {
         self.history.set(History::new(Arc::new(harness)));
         self.session.clear();
         self.meter.clear();
+        self.editor.clear();
         self.session.place.set(Place::Job);
     }
 

@@ -4,6 +4,7 @@ mod autosave;
 pub mod backup;
 mod derived;
 mod document;
+mod editor;
 mod isolation;
 pub mod projects;
 mod readings;
@@ -21,6 +22,7 @@ use sparktrail_core::model::Harness;
 
 pub use derived::Derived;
 pub use document::{Clash, OpenError, Saved, nothing};
+pub use editor::{Ask, Choose, Drag, Editor, Mode};
 pub use isolation::{
     Advice, Advised, Isolation, Planned, Reckoned, Suspect, Verdict, cylinders_said,
 };
@@ -54,6 +56,8 @@ pub struct Store {
     pub derived: Derived,
     /// The meter.
     pub meter: Meter,
+    /// What the hands do while the map is being edited.
+    pub editor: Editor,
     /// What the findings say, and what to do next.
     pub isolation: Isolation,
 }
@@ -84,6 +88,7 @@ impl Store {
             session,
             derived: Derived::new(later, harness, session),
             meter: Meter::new(later, harness, session),
+            editor: Editor::new(),
             isolation: Isolation::new(),
         };
         store.refresh_list();
@@ -120,8 +125,15 @@ impl Store {
     /// Changes the document; what does not fit it is told as a passing message.
     pub fn change(self, command: Command) {
         if let Err(error) = self.dispatch(command) {
-            self.session.say(error.to_string(), None);
+            let words = self.harness.with_untracked(|harness| error.told(harness));
+            self.session.say(words, None);
         }
+    }
+
+    /// The number that the next new part, wire, pin or finding gets.
+    #[must_use]
+    pub fn next_id(self) -> u32 {
+        self.history.with_untracked(History::next_id)
     }
 
     /// The open map's title; empty while none is open. Tracked.
@@ -133,9 +145,12 @@ impl Store {
         }
     }
 
-    /// One step back: puts right what is broken, else puts away what is selected, else shows the map's panel.
+    /// One step back: puts down what is in hand, puts right what is broken, else puts away what is selected, else shows the map's panel.
     pub fn step_back(self) -> Heed {
         let session = self.session;
+        if self.editor.step_back(session.picked.get_untracked()) == Heed::Taken {
+            return Heed::Taken;
+        }
         if session.broken.get_untracked().is_some() {
             session.broken.set(None);
         } else if session.picked.get_untracked().is_some() {

@@ -21,6 +21,16 @@ pub enum Icon {
     HalfMoon,
     /// Put away.
     Close,
+    /// Change by hand.
+    Edit,
+    /// One thing more.
+    Add,
+    /// Several together.
+    Several,
+    /// Another of the same.
+    Copy,
+    /// Take away.
+    Remove,
 }
 
 impl Icon {
@@ -36,6 +46,11 @@ impl Icon {
             Self::Moon => "M20 14.5A8.5 8.5 0 0 1 9.5 4a8.5 8.5 0 1 0 10.5 10.5z",
             Self::HalfMoon => "M12 3a9 9 0 1 0 0 18zM12 3a9 9 0 0 1 0 18M15 7v10M18 10v4",
             Self::Close => "M6 6l12 12M18 6L6 18",
+            Self::Edit => "M4 20l1-4L16 5l3 3L8 19zM14 7l3 3",
+            Self::Add => "M12 5v14M5 12h14",
+            Self::Several => "M4 4h7v7H4zM13 13h7v7h-7zM14 7h6M17 4v6",
+            Self::Copy => "M8 8h12v12H8zM16 8V4H4v12h4",
+            Self::Remove => "M5 7h14M9 7V4h6v3M7 7l1 13h8l1-13M10 11v5M14 11v5",
         }
     }
 }

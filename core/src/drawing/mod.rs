@@ -22,7 +22,7 @@ mod words;
 use std::collections::BTreeMap;
 
 use crate::gather::Arrange;
-use crate::model::{Element, Harness};
+use crate::model::{Element, Harness, PartId};
 
 pub use crate::topology::Pick;
 pub use geometry::{GRID, Point, Rect};
@@ -35,7 +35,7 @@ pub use wire_paint::paint;
 /// A harness laid out on the plane, in map units (right, down).
 #[derive(Debug, Clone, PartialEq)]
 pub struct Drawing {
-    /// The box that holds everything, margins included; it starts at (0, 0).
+    /// The box that holds everything, margins included.
     pub bounds: Rect,
     /// For which screens it is proportioned.
     pub proportions: Proportions,
@@ -53,6 +53,9 @@ pub struct Drawing {
     pub engine: EnginePlan,
     /// Type size, in map units, of the names that show when the whole map is seen at once.
     pub far_size: f64,
+    /// Where each part stands that can be moved by hand, as [`drawn_at`](crate::model::Part::drawn_at) would say it.
+    /// Leads and plugs cannot.
+    pub stands: BTreeMap<PartId, Point>,
     /// Everything that can be pointed at, from the battery along the trail to the cylinders.
     pub walk: Vec<Pick>,
 }
@@ -101,6 +104,7 @@ impl Drawing {
             spots,
             engine,
             far_size: plan.far,
+            stands: std::mem::take(&mut plan.stands),
             walk: Vec::new(),
         };
         drawing.fit(plan.m.margin);

@@ -152,6 +152,8 @@ pub(super) struct Plan<'a> {
     pub(super) ports: BTreeMap<Terminal, Spot>,
     pub(super) bars: BTreeMap<PartId, Bar>,
     pub(super) taps: BTreeMap<(WireId, WireEnd), Spot>,
+    /// Where each part that can be moved by hand stands.
+    pub(super) stands: BTreeMap<PartId, Point>,
     pub(super) discs: BTreeMap<CylinderId, Point>,
     pub(super) banks: Vec<Rect>,
     pub(super) block: Rect,
@@ -170,6 +172,7 @@ impl<'a> Plan<'a> {
             ports: BTreeMap::new(),
             bars: BTreeMap::new(),
             taps: BTreeMap::new(),
+            stands: BTreeMap::new(),
             discs: BTreeMap::new(),
             banks: Vec::new(),
             block: Rect::default(),
@@ -272,24 +275,6 @@ impl<'a> Plan<'a> {
                 },
             };
         }
-    }
-
-    /// Moves everything.
-    pub(super) fn shift_all(&mut self, dx: f64, dy: f64) {
-        let parts: Vec<PartId> = self.harness.parts.keys().copied().collect();
-        for part in parts {
-            self.shift(part, dx, dy);
-        }
-        for spot in self.taps.values_mut() {
-            spot.at = spot.at.by(dx, dy);
-        }
-        for at in self.discs.values_mut() {
-            *at = at.by(dx, dy);
-        }
-        for bank in &mut self.banks {
-            *bank = bank.moved(dx, dy);
-        }
-        self.block = self.block.moved(dx, dy);
     }
 
     /// Where a terminal stands on the vertical axis; for a splice the mean of what it is wired to.

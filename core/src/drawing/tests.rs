@@ -374,6 +374,31 @@ fn a_part_stands_where_its_owner_put_it() {
 }
 
 #[test]
+fn a_part_that_is_put_where_it_stands_stays_there() {
+    let harness = build(&plan(6, Layout::Inline)).unwrap();
+    let before = Drawing::of(&harness);
+    let movable = |kind: &PartKind| !matches!(kind, PartKind::Lead(_) | PartKind::Plug(_));
+    for (id, part) in &harness.parts {
+        let Some(&stands) = before.stands.get(id) else {
+            assert!(!movable(&part.kind), "{}", part.name);
+            continue;
+        };
+        let mut put = harness.clone();
+        put.parts.get_mut(id).unwrap().drawn_at = Some(DrawnAt {
+            x: stands.x,
+            y: stands.y,
+        });
+        let after = Drawing::of(&put);
+        let far = after.stands[id].distance(stands);
+        assert!(far <= 2.0 * GRID, "{}: {far}", part.name);
+        // What is not in the way stays too.
+        let battery = harness.parts.iter().find(|(_, p)| p.name == "Battery");
+        let battery = *battery.unwrap().0;
+        assert_eq!(after.stands[&battery], before.stands[&battery]);
+    }
+}
+
+#[test]
 fn what_is_pointed_at_is_met() {
     for harness in samples() {
         let drawing = Drawing::of(&harness);

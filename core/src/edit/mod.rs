@@ -48,3 +48,4 @@ pub use facts::{FactCount, count_facts, facts, provenance};
 pub use history::History;
 pub use names::free_name;
 pub use nominal::{allowed, nominal, quantity};
+pub use value::check as can_say;

@@ -79,8 +79,11 @@ fn absent(harness: &Harness, at: FactAt) -> EditError {
     }
 }
 
-/// Whether the value can stand at the fact.
-pub(super) fn check(harness: &Harness, at: FactAt, value: &FactValue) -> Result<(), EditError> {
+/// Whether a value can stand at a fact.
+///
+/// # Errors
+/// [`EditError`] says what stands against it.
+pub fn check(harness: &Harness, at: FactAt, value: &FactValue) -> Result<(), EditError> {
     match value {
         FactValue::Number(number) => in_range(at, *number),
         FactValue::Size(WireSize::Area(area)) => in_range(at, area.get()),
@@ -95,7 +98,7 @@ pub(super) fn check(harness: &Harness, at: FactAt, value: &FactValue) -> Result<
             if !harness.has_terminal(*terminal) {
                 return Err(EditError::NoTerminal(*terminal));
             }
-            end_fits(at, *terminal)
+            end_fits(harness, at, *terminal)
         }
         FactValue::Label(label) => {
             let characters = label.chars().count();
@@ -138,7 +141,7 @@ fn in_range(at: FactAt, number: f64) -> Result<(), EditError> {
 }
 
 /// Whether a wire, a lead or a driver can end at such a terminal.
-fn end_fits(at: FactAt, terminal: Terminal) -> Result<(), EditError> {
+fn end_fits(harness: &Harness, at: FactAt, terminal: Terminal) -> Result<(), EditError> {
     let fits = match at {
         FactAt::WireEnd(..) => match terminal.port.hold() {
             Hold::Joint | Hold::Contact | Hold::Plain => true,
@@ -148,8 +151,10 @@ fn end_fits(at: FactAt, terminal: Terminal) -> Result<(), EditError> {
             matches!(terminal.port, Port::TowerA | Port::TowerB | Port::Tower(_))
         }
         FactAt::LeadTo(_) => matches!(terminal.port, Port::PlugTop | Port::Centre),
-        FactAt::DriverOutput(_) | FactAt::DriverGround(_) | FactAt::DriverDrive(_) => {
-            matches!(terminal.port, Port::Pin(_))
+        FactAt::DriverOutput(driver)
+        | FactAt::DriverGround(driver)
+        | FactAt::DriverDrive(driver) => {
+            matches!(terminal.port, Port::Pin(_)) && harness.host_of(driver) == Some(terminal.part)
         }
         FactAt::FiringOrder
         | FactAt::FiringAngles

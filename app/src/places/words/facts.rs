@@ -110,6 +110,16 @@ pub const fn provenance(how: Provenance) -> &'static str {
     }
 }
 
+/// How a fact is known, where there is little room.
+#[must_use]
+pub const fn provenance_short(how: Provenance) -> &'static str {
+    match how {
+        Provenance::Assumed => "assumed",
+        Provenance::Diagram => "diagram",
+        Provenance::Measured => "measured",
+    }
+}
+
 /// What a part is.
 #[must_use]
 pub const fn kind(kind: &PartKind) -> &'static str {

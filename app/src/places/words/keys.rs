@@ -16,4 +16,15 @@ pub const KEYS: &[(&str, &str)] = &[
     ("Ctrl Z", "undo"),
     ("Ctrl Shift Z", "redo"),
     ("?", "this list"),
+    ("E", "edit the map, or stop editing it"),
+    ("A", "editing: add a part"),
+    ("C", "editing: connect what is chosen"),
+    (
+        "Arrows",
+        "editing: move what is chosen; with Shift, farther",
+    ),
+    ("Delete", "editing: take away what is chosen"),
+    ("Ctrl D", "editing: copy what is chosen"),
+    ("F2", "editing: name what is chosen"),
+    ("S", "editing: choose several, one after the other"),
 ];

@@ -1,6 +1,7 @@
 //! The prose of the places: nowhere else in them stands a sentence.
 
 pub mod check;
+pub mod editor;
 pub mod engine;
 pub mod facts;
 pub mod faults;

@@ -23,12 +23,6 @@ pub(super) fn place(harness: &Harness, shape: Shape) -> Plan<'_> {
     bars::place_low(&mut plan);
     bars::place_upright(&mut plan);
     settle::settle(&mut plan);
-    let all = plan.bounds();
-    let margin = plan.m.margin + 12.0;
-    plan.shift_all(
-        super::geometry::snap(margin - all.x),
-        super::geometry::snap(margin - all.y),
-    );
     plan.set_far_size();
     plan
 }

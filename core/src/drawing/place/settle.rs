@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::bars;
-use crate::drawing::geometry::{GRID, Rect, snap};
+use crate::drawing::geometry::{GRID, Point, Rect, snap};
 use crate::drawing::plan::{Bar, Class, Plan};
 use crate::gather::Gather;
 use crate::model::PartId;
@@ -56,6 +56,7 @@ fn utmost(plan: &Plan<'_>, id: PartId) -> Option<Rect> {
 pub(super) fn settle(plan: &mut Plan<'_>) {
     let placed = honour_owner(plan);
     let rough = plan.bars.clone();
+    note_stands(plan);
     bars::tap(plan);
     if is_apart(plan) {
         return;
@@ -64,6 +65,7 @@ pub(super) fn settle(plan: &mut Plan<'_>) {
     plan.bars = rough;
     part(plan, &placed, &taken);
     let rough = plan.bars.clone();
+    note_stands(plan);
     bars::tap(plan);
     if is_apart(plan) {
         return;
@@ -71,7 +73,25 @@ pub(super) fn settle(plan: &mut Plan<'_>) {
     plan.bars = rough;
     let taken = rooms(plan, utmost);
     part(plan, &placed, &taken);
+    note_stands(plan);
     bars::tap(plan);
+}
+
+/// Notes where each part stands, as the owner would say it: from there it is put where it is now.
+fn note_stands(plan: &mut Plan<'_>) {
+    let mut stands = BTreeMap::new();
+    for &id in plan.harness.parts.keys() {
+        let at = match plan.bars.get(&id) {
+            Some(&Bar::Upright { x, top, bottom }) => {
+                Some(Point::new(x, f64::midpoint(top, bottom)))
+            }
+            Some(Bar::Level { .. }) | None => utmost(plan, id).map(Rect::centre),
+        };
+        if let Some(at) = at {
+            stands.insert(id, at);
+        }
+    }
+    plan.stands = stands;
 }
 
 type Rooms = BTreeMap<PartId, Rect>;

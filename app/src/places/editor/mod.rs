@@ -1,0 +1,15 @@
+//! The editor on the map: what hands and keys do to it, and the panel that changes what is chosen.
+
+mod acts;
+mod ask;
+mod clashes;
+mod fields;
+mod panel;
+mod parts;
+mod tools;
+
+pub(crate) use acts::{joined, key, led, moved};
+pub(super) use clashes::clash;
+pub(super) use fields::field;
+pub(super) use panel::panel;
+pub(crate) use tools::tools;
