@@ -26,11 +26,13 @@ pub(crate) fn tools(store: Store) -> AnyView {
             <button
                 type="button"
                 class="button edit-turn"
+                title=name
+                aria-label=name
                 aria-pressed=pressed
                 on:click=move |_| turn(store)
             >
                 {picture(Icon::Edit)}
-                {name}
+                <span>{name}</span>
             </button>
             {row}
         </div>
