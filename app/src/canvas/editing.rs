@@ -27,6 +27,17 @@ pub struct Hand {
 }
 
 impl Hand {
+    /// Hands that do nothing.
+    pub(super) fn none() -> Self {
+        Self {
+            editor: Editor::default(),
+            acts: Signal::stored(None),
+            moved: Callback::new(|_| {}),
+            joined: Callback::new(|_| {}),
+            led: Callback::new(|_| {}),
+        }
+    }
+
     /// What hands can do now; `None` while the map is only looked at. Not tracked.
     pub(super) fn acts(self) -> Option<Acts> {
         self.acts

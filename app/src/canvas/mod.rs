@@ -89,8 +89,9 @@ pub fn MapView(
     /// Its drawing.
     #[prop(into)]
     drawing: Signal<Arc<Drawing>>,
-    /// What happens when the map is changed by hand.
-    hand: Hand,
+    /// What happens when the map is changed by hand; without it the map can only be looked at.
+    #[prop(optional)]
+    hand: Option<Hand>,
     /// What is selected.
     selected: RwSignal<Option<Pick>>,
     /// What is pointed at.
@@ -121,6 +122,7 @@ pub fn MapView(
 ) -> impl IntoView {
     let size = RwSignal::new(Size::default());
     let zoom = Memo::new(move |_| Zoom::at_scale(camera.with(|c| c.scale)));
+    let hand = hand.unwrap_or_else(Hand::none);
     let map = Map {
         harness,
         drawing,

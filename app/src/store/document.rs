@@ -148,6 +148,7 @@ impl Store {
     /// Goes to the first screen; the document is saved and stays where it is.
     pub fn leave(self) {
         self.settle();
+        self.editor.clear();
         self.refresh_list();
         self.session.place.set(Place::Start);
     }

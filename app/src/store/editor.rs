@@ -76,8 +76,9 @@ pub struct Editor {
     pub refocus: RwSignal<Option<Pick>>,
 }
 
-impl Editor {
-    pub(super) fn new() -> Self {
+impl Default for Editor {
+    /// Nothing in hand, and the map only looked at.
+    fn default() -> Self {
         Self {
             mode: RwSignal::new(Mode::Look),
             choose: RwSignal::new(Choose::One),
@@ -89,7 +90,9 @@ impl Editor {
             refocus: RwSignal::new(None),
         }
     }
+}
 
+impl Editor {
     /// Ends editing, and forgets all that belongs to one document.
     pub(crate) fn clear(self) {
         self.let_go();

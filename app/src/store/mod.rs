@@ -88,7 +88,7 @@ impl Store {
             session,
             derived: Derived::new(later, harness, session),
             meter: Meter::new(later, harness, session),
-            editor: Editor::new(),
+            editor: Editor::default(),
             isolation: Isolation::new(),
         };
         store.refresh_list();
