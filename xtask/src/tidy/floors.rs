@@ -42,7 +42,7 @@ const ROOMS: &[(&str, &[&str])] = &[
 
 /// The modules of `places` that are no place: the frame in which the places stand may name them
 /// all, and every place may use the pieces.
-const FRAME: &str = "job";
+const FRAMES: &[&str] = &["job", "panel"];
 const PIECES: &[&str] = &[
     "words",
     "facts",
@@ -54,6 +54,8 @@ const PIECES: &[&str] = &[
     "entry",
     "map_file",
     "palette",
+    // Its fields and clashes stand wherever facts do.
+    "editor",
 ];
 
 /// A floor of the core imports only those below it.
@@ -119,7 +121,7 @@ pub(super) fn app_rooms_keep_apart(source: &Source) -> Vec<Finding> {
         if *room == "places"
             && to == room
             && let (Some(place), Some(own)) = (inside, module.get(1))
-            && own != FRAME
+            && !FRAMES.contains(&own.as_str())
             && place != own
             && !PIECES.contains(&place.as_str())
             && place.chars().next().is_some_and(char::is_lowercase)
