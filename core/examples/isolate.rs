@@ -5,8 +5,8 @@
 use std::process::ExitCode;
 use std::time::Instant;
 
-use sparktrail_core::isolation::{Case, Explained, PairSearch, Plan};
-use sparktrail_core::model::file;
+use sparktrail_core::isolation::{Case, Explained, PairSearch, Plan, Stop};
+use sparktrail_core::model::{Harness, file};
 
 fn main() -> ExitCode {
     let Some(path) = std::env::args().nth(1) else {
@@ -19,6 +19,17 @@ fn main() -> ExitCode {
             eprintln!("{path}: {why}");
             ExitCode::FAILURE
         }
+    }
+}
+
+/// Whether to go on, in words.
+fn said(stop: Stop, harness: &Harness) -> String {
+    match stop {
+        Stop::GoOn => "go on testing".into(),
+        Stop::Isolated(unit) => format!("found: {}", unit.name(harness)),
+        Stop::Mend(unit) => format!("mend now, cheaper than testing on: {}", unit.name(harness)),
+        Stop::NothingTells => "no test tells more".into(),
+        Stop::TooMany => "too many tests: work down the list of repairs".into(),
     }
 }
 
@@ -110,9 +121,9 @@ fn run(path: &str) -> Result<(), String> {
     let plan = Plan::of(&case);
     let built = start.elapsed();
     let start = Instant::now();
-    let (_, paid) = plan.done(&assessment);
-    let next = plan.next(&case, &assessment, paid, 8);
+    let (stop, next) = plan.advise(&case, &assessment, 8);
     let chosen = start.elapsed();
+    println!("{}", said(stop, &harness));
     println!(
         "next ({} tests, {} rows):",
         plan.table().tests(),

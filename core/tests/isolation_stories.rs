@@ -193,17 +193,8 @@ fn shared_path_of_1_and_6(story: &Story, unit: Unit) -> bool {
                 .flatten()
                 .any(|end| touches(end.value))
         }
-        Unit::Contact(terminal) => terminal == pin || terminal.part == coil,
-        Unit::Cavity(part, cavity) => [Side::A, Side::B].into_iter().any(|side| {
-            is_cavity(
-                harness,
-                Terminal {
-                    part,
-                    port: Port::Cavity(cavity, side),
-                },
-                pin,
-            )
-        }),
+        // The coil's own plug; of the unit's and the connector's plugs, what the pin's causes hold.
+        Unit::Contacts(part) => part == coil,
         Unit::Trace(_, id) => Port::Pin(id) == pin.port,
         Unit::Transistor(d) | Unit::DriverJoints(d) | Unit::DriveResistor(d) => d == driver,
         // The joint of the coil's own feed wire at the splice; the unit's logic for that driver.
@@ -240,7 +231,16 @@ fn a_companions_dead() {
     let mut story = Story::of(V8);
     story.dead(&[1, 6]);
     story.print("a");
-    let shared = story.share(|unit| shared_path_of_1_and_6(&story, unit));
+    let pin = story.pin(0);
+    let shared = story.share_of(|cause| match cause.fault.element {
+        // Of the plugs of unit and connector, the contacts on the way to the coil.
+        Element::Mated(terminal) => terminal == pin || terminal.part == story.part("Coil A"),
+        Element::Cavity(part, cavity) => [Side::A, Side::B].into_iter().any(|side| {
+            let port = Port::Cavity(cavity, side);
+            is_cavity(&story.harness, Terminal { part, port }, pin)
+        }),
+        _ => shared_path_of_1_and_6(&story, cause.unit),
+    });
     assert!(shared >= 0.85, "{shared}");
     let leads = [story.part("Lead 1"), story.part("Lead 6")];
     let open = story.share(|unit| leads.iter().any(|l| unit == Unit::Part(*l)));
@@ -267,7 +267,7 @@ fn b_control_wire_measured_good() {
         )
     };
     let pin = story.pin(0);
-    let contact = story.share(|u| u == Unit::Contact(pin));
+    let contact = story.share_of(|c| c.fault.element == Element::Mated(pin));
     let before = kinds(&story);
     let far = story
         .harness
@@ -287,7 +287,7 @@ fn b_control_wire_measured_good() {
         "high resistance {before:?} {after:?}"
     );
     assert!(after.2 >= before.2, "shorts stay {before:?} {after:?}");
-    let still = story.share(|u| u == Unit::Contact(pin));
+    let still = story.share_of(|c| c.fault.element == Element::Mated(pin));
     assert!(still >= contact, "contacts stay {contact} {still}");
 }
 
@@ -445,10 +445,7 @@ fn g_mated_continuity_good() {
         let mut story = Story::of(V8);
         story.dead(&[1, 6]);
         let coil = story.part("Coil A");
-        let contact = Unit::Contact(Terminal {
-            part: coil,
-            port: Port::Switched,
-        });
+        let contact = Unit::Contacts(coil);
         let before = story.share(|u| u == contact);
         // Through both mated contacts of the coil and its primary: 0.5 Ω.
         story.see_in(
@@ -630,7 +627,7 @@ fn k_a_whole_pack_dead() {
     let plug = story.part("Pack A plug");
     let splice = story.part("Pack A splice");
     let shared = story.share(|unit| match unit {
-        Unit::Cavity(part, _) => part == plug,
+        Unit::Contacts(part) => part == plug,
         Unit::Joints(part) => part == splice || story.harness.part_name(part) == "Supply splice",
         Unit::Wire(wire) => {
             let wire = &story.harness.wires[&wire];

@@ -6,8 +6,13 @@ use std::collections::BTreeSet;
 use std::fmt::Write;
 
 use sparktrail_core::isolation::searches::mix;
-use sparktrail_core::isolation::{Belief, Suspects, minimal_hitting_sets};
-use sparktrail_tests::outside;
+use sparktrail_core::isolation::{Belief, Case, Suspects, minimal_hitting_sets};
+use sparktrail_core::model::{
+    FaultThen, Finding, FindingId, Harness, PartKind, Port, Seen, Setup, Spark, Standing, Terminal,
+    Works, file,
+};
+use sparktrail_core::units::Volts;
+use sparktrail_tests::{outside, place};
 
 /// A number from 0 up to 1 that looks random.
 fn unit(seed: u64) -> f64 {
@@ -61,11 +66,7 @@ for line in sys.stdin:
     assert_eq!(compared, 200);
 }
 
-/// Source: posteriors by pyagrum's lazy propagation: one node of 24 suspects, ten findings below it.
-#[test]
-fn belief_agrees_with_pyagrum() {
-    const SUSPECTS: usize = 24;
-    let program = "
+const PYAGRUM: &str = "
 import sys, json
 import pyagrum as gum
 for line in sys.stdin:
@@ -86,6 +87,11 @@ for line in sys.stdin:
     engine.makeInference()
     print(json.dumps([float(x) for x in engine.posterior('h').tolist()]))
 ";
+
+/// Source: posteriors by pyagrum's lazy propagation: one node of 24 suspects, ten findings below it.
+#[test]
+fn belief_agrees_with_pyagrum() {
+    const SUSPECTS: usize = 24;
     let mut input = String::new();
     let mut tables = Vec::new();
     for n in 0..20_u64 {
@@ -109,7 +115,7 @@ for line in sys.stdin:
         writeln!(input, "{{\"priors\": {priors:?}, \"rows\": {rows:?}}}").unwrap();
         tables.push((given, rows));
     }
-    let Some(answer) = outside::python_says(program, &input) else {
+    let Some(answer) = outside::python_says(PYAGRUM, &input) else {
         return;
     };
     let mut compared = 0;
@@ -127,4 +133,116 @@ for line in sys.stdin:
         compared += 1;
     }
     assert_eq!(compared, 20);
+}
+
+/// Source: posteriors by pyagrum's lazy propagation, on each sample: every cause is a value of one node,
+/// ten findings with seeded answers hang below it.
+#[test]
+fn belief_on_each_sample_agrees_with_pyagrum() {
+    let mut input = String::new();
+    let mut ours = Vec::new();
+    for (number, path) in place::samples().unwrap().into_iter().enumerate() {
+        let name = path.file_stem().unwrap().to_string_lossy().into_owned();
+        let text = std::fs::read_to_string(&path).unwrap();
+        let mut harness = file::read(&text).unwrap();
+        let seed = u64::try_from(number).unwrap() * 1_000_000;
+        harness.findings = ten_findings(&harness, seed);
+        let case = Case::of(&harness).unwrap();
+        let assessment = case.assess().unwrap();
+        assert!(assessment.troubles.is_empty(), "{name}");
+        assert!(assessment.evidence.len() >= 8, "{name}");
+        let rows: Vec<Vec<f64>> = assessment
+            .evidence
+            .iter()
+            .map(|e| {
+                // Rows are likelihoods up to a factor; as probabilities they must stay below one.
+                let most = e.row.iter().copied().fold(0.0, f64::max);
+                e.row.iter().map(|p| 0.9 * p / most).collect()
+            })
+            .collect();
+        let priors = case.suspects().priors();
+        writeln!(input, "{{\"priors\": {priors:?}, \"rows\": {rows:?}}}").unwrap();
+        ours.push((name, assessment.belief.suspects().to_vec()));
+    }
+    let Some(answer) = outside::python_says(PYAGRUM, &input) else {
+        return;
+    };
+    let mut compared = 0;
+    for ((name, ours), line) in ours.iter().zip(answer.lines()) {
+        let theirs: Vec<f64> = line
+            .trim_matches(['[', ']'])
+            .split(", ")
+            .map(|number| number.parse().unwrap())
+            .collect();
+        assert_eq!(theirs.len(), ours.len(), "{name}");
+        for (ours, theirs) in ours.iter().zip(theirs) {
+            assert!((ours - theirs).abs() < 1e-12, "{name}: {ours} {theirs}");
+        }
+        compared += 1;
+    }
+    assert_eq!(compared, ours.len());
+    assert!(compared >= 10, "{compared} samples");
+}
+
+/// Whether each of up to four cylinders works, sparks at two, and volts at pins and coils.
+fn ten_findings(harness: &Harness, seed: u64) -> Vec<Finding> {
+    let mut seen: Vec<(Seen, Option<Setup>)> = Vec::new();
+    for (place, cylinder) in (0..).zip(harness.engine.cylinders().into_iter().take(4)) {
+        let works = if unit(seed + place) < 0.5 {
+            Works::Dead
+        } else {
+            Works::Alive
+        };
+        seen.push((Seen::Contribution { cylinder, works }, None));
+        if place < 2 {
+            let spark = if unit(seed + 50 + place) < 0.5 {
+                Spark::No
+            } else {
+                Spark::Yes
+            };
+            seen.push((Seen::Spark { cylinder, spark }, None));
+        }
+    }
+    let battery = harness
+        .parts
+        .iter()
+        .find(|(_, part)| matches!(part.kind, PartKind::Battery(_)));
+    let black = battery.map(|(id, _)| Terminal {
+        part: *id,
+        port: Port::Minus,
+    });
+    let points = harness
+        .parts
+        .keys()
+        .flat_map(|part| harness.terminals_of(*part));
+    let points = points.filter(|t| matches!(t.port, Port::Feed | Port::Switched | Port::Pin(_)));
+    for (place, red) in (100..).zip(points) {
+        if seen.len() == 10 {
+            break;
+        }
+        let reading = Volts::new(13.0 * unit(seed + place)).unwrap();
+        let setup = if place % 2 == 0 {
+            Setup::key_on()
+        } else {
+            Setup::idling()
+        };
+        let volts = Seen::Volts {
+            red,
+            black,
+            reading,
+        };
+        seen.push((volts, Some(setup)));
+    }
+    (20_000..)
+        .zip(seen)
+        .map(|(number, (seen, setup))| Finding {
+            id: FindingId::from_number(number),
+            seen,
+            setup,
+            fault_then: FaultThen::Present,
+            at: None,
+            note: String::new(),
+            standing: Standing::Counts,
+        })
+        .collect()
 }

@@ -25,6 +25,7 @@
 //! ```
 
 mod apply;
+mod bare;
 mod command;
 mod error;
 mod facts;
@@ -42,6 +43,7 @@ mod wiring;
 
 pub use crate::model::{FactAt, FactValue, Rival};
 pub use apply::apply;
+pub use bare::{bare, bare_wiring};
 pub use command::{Command, Form, Hanging, WireLook};
 pub use error::{EditError, Named, Noted, Plenty};
 pub use facts::{FactCount, count_facts, facts, provenance};

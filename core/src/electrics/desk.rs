@@ -227,7 +227,13 @@ impl<'s> Desk<'s> {
     fn run(&mut self, update: &Update, currents: &[f64], alteration: &Alteration) {
         let point = self.point;
         let circuit = &point.circuit;
-        let islands = point.islands.get_or_init(|| Islands::of(point));
+        // Only what an opened bridge cuts off asks for them.
+        let none = Islands::default();
+        let islands = if update.cut.is_some() {
+            point.islands.get_or_init(|| Islands::of(point))
+        } else {
+            &none
+        };
         self.fired.clear();
         self.switching.clear();
         self.kappa.clear();

@@ -1,6 +1,7 @@
 //! Resistances between many pairs of terminals for many faults: one solution a pair, one a faulty branch.
 
 use std::collections::HashMap;
+use std::sync::Arc;
 
 use super::alteration::{Alteration, Edit};
 use super::circuit::siemens;
@@ -39,67 +40,134 @@ pub fn resistances(
     pairs: &[(Terminal, Terminal)],
     alterations: &[Alteration],
 ) -> Vec<Vec<f64>> {
-    let circuit = point.circuit();
-    let changes: Vec<Vec<Change>> = alterations
-        .iter()
-        .map(|alteration| changes(point, alteration))
-        .collect();
-    let mut across = Across {
-        point,
-        known: HashMap::new(),
-    };
-    let places: Vec<Option<(usize, usize)>> = pairs
-        .iter()
-        .map(|(red, black)| Some((circuit.terminal(*red)?, circuit.terminal(*black)?)))
-        .collect();
-    let responses: Vec<Vec<f64>> = places
-        .iter()
-        .map(|place| {
-            place.map_or_else(Vec::new, |(red, black)| {
-                point.response(&[(red, 1.0), (black, -1.0)])
-            })
-        })
-        .collect();
-    let islands = point.islands.get_or_init(|| Islands::of(point));
+    let mut meter = Ohmmeter::new(Arc::new(point.clone()), pairs);
     let mut table = vec![Vec::with_capacity(alterations.len()); pairs.len()];
-    for (alteration, changes) in alterations.iter().zip(&changes) {
-        let update = Update::of(&mut across, islands, changes);
-        let slow = matches!(update, Update::Anew)
-            .then(|| Solution::of(circuit, point.setup(), alteration));
-        for ((row, place), (pair, z)) in table
+    let healthy = meter.healthy();
+    for alteration in alterations {
+        let read = meter.read(alteration);
+        for (row, ohms) in table
             .iter_mut()
-            .zip(&places)
-            .zip(pairs.iter().zip(&responses))
+            .zip(read.unwrap_or_else(|| healthy.clone()))
         {
-            let Some((red, black)) = *place else {
-                row.push(f64::INFINITY);
-                continue;
-            };
-            let before = (z[red] - z[black]).max(0.0);
-            let ohms = match (&update, &slow) {
-                (Update::None, _) => before,
-                (Update::Cut(cut), _) => {
-                    if islands.holds(cut, red) != islands.holds(cut, black) {
-                        f64::INFINITY
-                    } else {
-                        before
-                    }
-                }
-                (Update::Low(matrix), _) => before - matrix.loss(changes, z),
-                (Update::Anew, Some(solution)) => match solution.ohms_between(pair.0, pair.1) {
-                    Ok(Some(ohms)) => ohms.get(),
-                    Ok(None) | Err(_) => f64::INFINITY,
-                },
-                (Update::Anew, None) => before,
-            };
-            row.push(if ohms < nominal::OVERLOAD.value {
-                ohms.max(0.0)
-            } else {
-                f64::INFINITY
-            });
+            row.push(ohms);
         }
     }
     table
+}
+
+/// An ohmmeter at many pairs of terminals of one circuit in one setup, fault by fault; see [`resistances`].
+#[derive(Debug)]
+pub struct Ohmmeter {
+    across: Across,
+    pairs: Vec<(Terminal, Terminal)>,
+    places: Vec<Option<(usize, usize)>>,
+    responses: Vec<Vec<f64>>,
+}
+
+impl Ohmmeter {
+    /// An ohmmeter at these pairs. `point`: the healthy circuit with the battery off.
+    #[must_use]
+    pub fn new(point: Arc<OperatingPoint>, pairs: &[(Terminal, Terminal)]) -> Self {
+        let circuit = point.circuit();
+        let places: Vec<Option<(usize, usize)>> = pairs
+            .iter()
+            .map(|(red, black)| Some((circuit.terminal(*red)?, circuit.terminal(*black)?)))
+            .collect();
+        let responses = places
+            .iter()
+            .map(|place| {
+                place.map_or_else(Vec::new, |(red, black)| {
+                    point.response(&[(red, 1.0), (black, -1.0)])
+                })
+            })
+            .collect();
+        Self {
+            across: Across {
+                point,
+                known: HashMap::new(),
+            },
+            pairs: pairs.to_vec(),
+            places,
+            responses,
+        }
+    }
+
+    /// What it shows at each pair with an alteration, Ω, infinite for "OL"; `None` where every pair
+    /// reads as on the healthy circuit.
+    pub fn read(&mut self, alteration: &Alteration) -> Option<Vec<f64>> {
+        let point = Arc::clone(&self.across.point);
+        let changes = changes(&point, alteration);
+        let any = |z: &Vec<f64>| !z.is_empty() && felt(&changes, z);
+        if !self.responses.iter().any(any) {
+            return None;
+        }
+        Some(self.solved(&point, &changes, alteration))
+    }
+
+    /// What it shows at each pair on the healthy circuit, Ω.
+    #[must_use]
+    pub fn healthy(&self) -> Vec<f64> {
+        self.places
+            .iter()
+            .zip(&self.responses)
+            .map(|(place, z)| place.map_or(f64::INFINITY, |(red, black)| shown(z[red] - z[black])))
+            .collect()
+    }
+
+    fn solved(
+        &mut self,
+        point: &Arc<OperatingPoint>,
+        changes: &[Change],
+        alteration: &Alteration,
+    ) -> Vec<f64> {
+        let islands = point.islands.get_or_init(|| Islands::of(point));
+        let update = Update::of(&mut self.across, islands, changes);
+        let slow = matches!(update, Update::Anew)
+            .then(|| Solution::of(point.circuit(), point.setup(), alteration));
+        self.places
+            .iter()
+            .zip(self.pairs.iter().zip(&self.responses))
+            .map(|(place, (pair, z))| {
+                let Some((red, black)) = *place else {
+                    return f64::INFINITY;
+                };
+                let before = (z[red] - z[black]).max(0.0);
+                let ohms = match (&update, &slow) {
+                    (Update::None, _) => before,
+                    (Update::Cut(cut), _) => {
+                        if islands.holds(cut, red) == islands.holds(cut, black) {
+                            before
+                        } else {
+                            f64::INFINITY
+                        }
+                    }
+                    (Update::Low(matrix), _) => before - matrix.loss(changes, z),
+                    // What the changed branches do not feel is as before.
+                    (Update::Anew, Some(_)) if !felt(changes, z) => before,
+                    (Update::Anew, Some(solution)) => match solution.ohms_between(pair.0, pair.1) {
+                        Ok(Some(ohms)) => ohms.get(),
+                        Ok(None) | Err(_) => f64::INFINITY,
+                    },
+                    (Update::Anew, None) => before,
+                };
+                shown(ohms)
+            })
+            .collect()
+    }
+}
+
+/// What the meter shows of a resistance.
+fn shown(ohms: f64) -> f64 {
+    if ohms < nominal::OVERLOAD.value {
+        ohms.max(0.0)
+    } else {
+        f64::INFINITY
+    }
+}
+
+/// Whether 1 A through a pair puts a voltage across any changed branch.
+fn felt(changes: &[Change], z: &[f64]) -> bool {
+    changes.iter().any(|c| (z[c.a] - z[c.b]).abs() > 1e-9)
 }
 
 fn changes(point: &OperatingPoint, alteration: &Alteration) -> Vec<Change> {
@@ -134,12 +202,13 @@ fn changes(point: &OperatingPoint, alteration: &Alteration) -> Vec<Change> {
 }
 
 /// Responses across changed branches, kept: many faults stand in one branch.
-struct Across<'s> {
-    point: &'s OperatingPoint,
+#[derive(Debug)]
+struct Across {
+    point: Arc<OperatingPoint>,
     known: HashMap<(usize, usize), Vec<f64>>,
 }
 
-impl Across<'_> {
+impl Across {
     fn ohms(&mut self, of: &Change, at: &Change) -> f64 {
         let z = self
             .known
@@ -162,23 +231,26 @@ struct Matrix(Vec<f64>);
 
 impl Matrix {
     fn loss(&self, changes: &[Change], z: &[f64]) -> f64 {
-        let w: Vec<f64> = changes.iter().map(|c| z[c.a] - z[c.b]).collect();
-        let n = w.len();
-        (0..n)
-            .flat_map(|i| (0..n).map(move |j| (i, j)))
-            .map(|(i, j)| w[i] * self.0[i * n + j] * w[j])
-            .sum()
+        let n = changes.len();
+        let mut sum = 0.0;
+        for (i, one) in changes.iter().enumerate() {
+            let own = z[one.a] - z[one.b];
+            for (j, other) in changes.iter().enumerate() {
+                sum += own * self.0[i * n + j] * (z[other.a] - z[other.b]);
+            }
+        }
+        sum
     }
 }
 
 impl Update {
-    fn of(across: &mut Across<'_>, islands: &Islands, changes: &[Change]) -> Self {
+    fn of(across: &mut Across, islands: &Islands, changes: &[Change]) -> Self {
         match changes {
             [] => Self::None,
             [one] => {
                 let cut = one
                     .open
-                    .and_then(|strand| islands.cut(across.point, strand));
+                    .and_then(|strand| islands.cut(&across.point, strand));
                 if let Some(cut) = cut {
                     return Self::Cut(cut);
                 }
@@ -220,7 +292,6 @@ mod tests {
     use crate::engine::{Layout, Strokes};
     use crate::model::Setup;
     use crate::units::Degrees;
-    use std::sync::Arc;
 
     /// Oracle: every fault factorised anew.
     #[test]

@@ -1,25 +1,23 @@
 //! A case: one harness with everything that could be wrong with it, and what its findings say.
 
 use std::borrow::Cow;
-use std::collections::BTreeMap;
-use std::sync::Arc;
+use std::rc::Rc;
 
-use super::belief::{Belief, away, blend_unknown, repeated};
+use super::SuspectsError;
+use super::belief::{Belief, NothingFits, away, blend_unknown, repeated};
+use super::building::Building;
 use super::catalogue::Catalogue;
 use super::cause::{self, Cause};
 use super::defaults as d;
-use super::forecast::{Meter, Showing};
+use super::forecast::Showing;
 use super::likelihood::{Outlook, Row};
 use super::meter::Workbench;
 use super::question::{Answer, Question};
 use super::suspects::Suspects;
 use super::trouble::{self, Trouble};
 use super::unit::Unit;
-use super::{NothingFits, SuspectsError, showing};
-use crate::electrics::{Alteration, Assumptions, Charge, Circuit, Demand, Desk, OperatingPoint};
-use crate::faults;
-use crate::model::{FaultThen, Finding, FindingId, Harness, Setup, Works};
-use crate::topology::Topology;
+use crate::faults::Fault;
+use crate::model::{FaultThen, Finding, FindingId, Harness, Works};
 
 /// Why a harness gives no case.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
@@ -32,6 +30,14 @@ pub enum CaseError {
     Suspects(#[from] SuspectsError),
 }
 
+/// Findings that nothing on the map could have produced together.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("these findings cannot all be true: the most doubtful is finding {}", doubtful.number())]
+pub struct Contradiction {
+    /// The finding without which the others fit best.
+    pub doubtful: FindingId,
+}
+
 /// One harness with everything that could be wrong with it.
 pub struct Case<'h> {
     pub(super) harness: Cow<'h, Harness>,
@@ -40,7 +46,8 @@ pub struct Case<'h> {
     pub(super) showings: Vec<Showing>,
     pub(super) units: Vec<Unit>,
     pub(super) suspects: Suspects,
-    pub(super) meter: Box<dyn Meter>,
+    pub(super) meter: Rc<Workbench>,
+    pub(super) catalogue: Catalogue,
 }
 
 /// Findings that answer one question under the same circumstances, as one piece of evidence.
@@ -75,7 +82,7 @@ impl<'h> Case<'h> {
     /// # Errors
     /// [`CaseError`].
     pub fn of(harness: &'h Harness) -> Result<Self, CaseError> {
-        Self::made(Cow::Borrowed(harness))
+        Building::begin(Cow::Borrowed(harness)).whole()
     }
 
     /// The case of a harness that it keeps for itself.
@@ -83,66 +90,80 @@ impl<'h> Case<'h> {
     /// # Errors
     /// [`CaseError`].
     pub fn owning(harness: Harness) -> Result<Case<'static>, CaseError> {
-        Case::made(Cow::Owned(harness))
+        Building::begin(Cow::Owned(harness)).whole()
     }
 
-    fn made(owned: Cow<'h, Harness>) -> Result<Self, CaseError> {
-        let harness = owned.as_ref();
-        let topology = Topology::of(harness);
-        let circuit = Arc::new(Circuit::of(harness, &Assumptions::default()));
-        let idling = OperatingPoint::of(&circuit, &Setup::idling());
-        let mut desk = Desk::new(&idling);
-        let mut causes = Vec::new();
-        let mut showings = Vec::new();
-        let mut alterations = Vec::new();
-        for (fault, prior, kind) in cause::faults(harness) {
-            let effect = faults::effect(harness, &topology, fault);
-            let alteration = faults::alteration(harness, &circuit, fault);
-            let sparks = if effect.doubtful.is_empty() {
-                BTreeMap::new()
-            } else {
-                sparks(harness, &circuit, &mut desk, &alteration)
-            };
-            for (doubt, share) in showing::outcomes(fault, &effect, &sparks) {
-                let showing = showing::showing(harness, fault, doubt, &effect, &sparks);
-                let noticed = if showing.ill().next().is_some() {
-                    1.0
-                } else {
-                    d::SYMPTOMLESS
-                };
-                causes.push(Cause {
-                    fault,
-                    doubt,
-                    unit: Unit::of(harness, fault),
-                    prior: prior * share * noticed,
-                    comes_and_goes: d::comes_and_goes(kind),
-                });
-                showings.push(showing);
-                alterations.push(alteration.clone());
+    /// The case of a harness, made step by step so that no page waits for it.
+    #[must_use]
+    pub fn begin(harness: Harness) -> Building<'static> {
+        Building::begin(Cow::Owned(harness))
+    }
+
+    /// The same case where only what the owner knows of the parts' age, surroundings and reach has
+    /// changed: every effect and reading stays, priors and costs are told anew.
+    ///
+    /// `harness` must have the same wiring, see `edit::bare_wiring`.
+    ///
+    /// # Errors
+    /// [`CaseError`].
+    pub fn reweighed(&self, harness: Harness) -> Result<Case<'static>, CaseError> {
+        let weight = |faults: Vec<(Fault, f64, d::Kind)>| -> Vec<(Fault, f64)> {
+            faults
+                .into_iter()
+                .map(|(fault, prior, _)| (fault, prior))
+                .collect()
+        };
+        let before = weight(cause::faults(&self.harness));
+        let now = weight(cause::faults(&harness));
+        let mut causes = self.causes.clone();
+        // Both lists and the causes name the same faults in the same order.
+        let mut place = 0;
+        for cause in &mut causes {
+            while before.get(place).is_some_and(|(f, _)| *f != cause.fault) {
+                place += 1;
+            }
+            if let (Some((_, old)), Some((_, new))) = (before.get(place), now.get(place))
+                && *old > 0.0
+            {
+                cause.prior *= new / old;
             }
         }
-        if causes.is_empty() {
-            return Err(CaseError::Empty);
-        }
-        showings.push(showing::healthy(harness));
-        let mut units: Vec<Unit> = causes.iter().map(|c| c.unit).collect();
-        units.sort_unstable();
-        units.dedup();
-        let number: BTreeMap<Unit, usize> =
-            units.iter().enumerate().map(|(i, u)| (*u, i)).collect();
         let given: Vec<(f64, usize)> = causes
             .iter()
-            .map(|c| (c.prior, number.get(&c.unit).copied().unwrap_or(0)))
+            .map(|c| (c.prior, self.unit_number(c.unit).unwrap_or(0)))
             .collect();
-        let pairs = Catalogue::of(harness).resistances();
-        Ok(Self {
-            harness: owned,
+        Ok(Case {
             suspects: Suspects::new(&given)?,
+            catalogue: Catalogue::of(&harness),
+            harness: Cow::Owned(harness),
             causes,
-            showings,
-            units,
-            meter: Box::new(Workbench::new(circuit, alterations, pairs)),
+            showings: self.showings.clone(),
+            units: self.units.clone(),
+            meter: Rc::clone(&self.meter),
         })
+    }
+
+    /// Every act that the harness offers.
+    #[must_use]
+    pub fn catalogue(&self) -> &Catalogue {
+        &self.catalogue
+    }
+
+    /// Reckons up to about `steps` readings that these findings need; returns about how many are left.
+    /// What is left over, [`Self::assess_with`] reckons itself.
+    pub fn prepare(&self, findings: &[Finding], steps: usize) -> usize {
+        let counting = findings
+            .iter()
+            .filter(|finding| finding.standing == crate::model::Standing::Counts)
+            .filter(|finding| trouble::of(&self.harness, finding).is_none());
+        for finding in counting {
+            let (question, _) = Question::of(finding);
+            let left = self.meter.prepare(&question, steps);
+            if left > 0 {
+                return left;
+            }
+        }
+        0
     }
 
     /// Everything that could be wrong.
@@ -180,15 +201,15 @@ impl<'h> Case<'h> {
             harness: &self.harness,
             causes: &self.causes,
             showings: &self.showings,
-            meter: self.meter.as_ref(),
+            meter: &self.meter,
         }
     }
 
     /// What the harness's own findings say.
     ///
     /// # Errors
-    /// [`NothingFits`].
-    pub fn assess(&self) -> Result<Assessment, NothingFits> {
+    /// [`Contradiction`] names the most doubtful finding.
+    pub fn assess(&self) -> Result<Assessment, Contradiction> {
         self.assess_with(&self.harness.findings)
     }
 
@@ -196,15 +217,43 @@ impl<'h> Case<'h> {
     /// those that name what is not there or cannot be are reported and left out.
     ///
     /// # Errors
-    /// [`NothingFits`].
-    pub fn assess_with(&self, findings: &[Finding]) -> Result<Assessment, NothingFits> {
+    /// [`Contradiction`] names the most doubtful finding.
+    pub fn assess_with(&self, findings: &[Finding]) -> Result<Assessment, Contradiction> {
         let (evidence, troubles) = self.evidence(findings);
         let rows: Vec<Vec<f64>> = evidence.iter().map(|e| e.row.clone()).collect();
-        Ok(Assessment {
-            belief: Belief::of(&self.suspects, &rows)?,
-            evidence,
-            troubles,
-        })
+        match Belief::of(&self.suspects, &rows) {
+            Ok(belief) => Ok(Assessment {
+                belief,
+                evidence,
+                troubles,
+            }),
+            Err(NothingFits) => Err(Contradiction {
+                doubtful: self.most_doubtful(&evidence),
+            }),
+        }
+    }
+
+    /// The finding that fits the others least: without it the rest fits best, or the fewest causes are
+    /// ruled out.
+    fn most_doubtful(&self, evidence: &[Evidence]) -> FindingId {
+        let mut best: Option<(f64, usize, FindingId)> = None;
+        for (out, one) in evidence.iter().enumerate() {
+            let rest: Vec<Vec<f64>> = evidence
+                .iter()
+                .enumerate()
+                .filter(|(i, _)| *i != out)
+                .map(|(_, e)| e.row.clone())
+                .collect();
+            let fit = Belief::of(&self.suspects, &rest).map_or(f64::NEG_INFINITY, |b| b.fit());
+            let ruled_out = one.row.iter().filter(|p| **p <= 0.0).count();
+            if let Some(finding) = one.findings.last()
+                && best
+                    .is_none_or(|(most, many, _)| fit > most || (fit >= most && ruled_out > many))
+            {
+                best = Some((fit, ruled_out, *finding));
+            }
+        }
+        best.map_or(FindingId::from_number(0), |(_, _, finding)| finding)
     }
 
     /// Evidence from findings: one piece for each question and circumstance.
@@ -297,32 +346,6 @@ impl<'h> Case<'h> {
             FaultThen::Present | FaultThen::Unknown | FaultThen::Away => with_fault.to_vec(),
         }
     }
-}
-
-/// How each cylinder sparks at its own time with an alteration; the better of two plugs counts.
-fn sparks(
-    harness: &Harness,
-    circuit: &Circuit,
-    desk: &mut Desk<'_>,
-    alteration: &Alteration,
-) -> showing::Sparks {
-    let mut found = showing::Sparks::new();
-    let answer = desk.answer(alteration);
-    for plug in answer.sparks(
-        harness,
-        circuit,
-        alteration,
-        Demand::ByGap(Charge::PartLoad),
-    ) {
-        if let Some(cylinder) = plug.cylinder {
-            let state = plug.at_work();
-            found
-                .entry(cylinder)
-                .and_modify(|best| *best = (*best).max(state))
-                .or_insert(state);
-        }
-    }
-    found
 }
 
 /// Repeats of one question as one piece of evidence.

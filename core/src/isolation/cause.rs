@@ -25,6 +25,10 @@ pub struct Cause {
     pub prior: f64,
     /// Share of such faults that come and go.
     pub comes_and_goes: f64,
+    /// The part that its element belongs to.
+    pub(super) part: Option<PartId>,
+    /// The splice, ground point or battery at which its joint sits.
+    pub(super) joined: Option<PartId>,
 }
 
 /// What becomes of the cylinders that a fault leaves in doubt. Each answer is a cause of its own.

@@ -1,8 +1,8 @@
 //! Why a suspect stands where it stands, as data: each finding's factor, what was cleared, what is in doubt.
 
+use super::Belief;
 use super::case::{Assessment, Case};
 use super::unit::Unit;
-use super::{Belief, NothingFits};
 use crate::model::FindingId;
 
 /// What one piece of evidence did to the odds of a unit of repair.
@@ -55,6 +55,8 @@ pub enum Explained {
 const PLAUSIBLE: f64 = 0.05;
 /// What must be explained by plausible causes.
 const ENOUGH: f64 = 0.5;
+/// How much less likely the others make a finding that is to be made again.
+const CLASHES: f64 = 8.0;
 /// A unit that fell to this part of its first share counts as cleared.
 const CLEARED: f64 = 0.02;
 
@@ -71,20 +73,93 @@ impl Case<'_> {
             .collect()
     }
 
-    /// Beliefs that leave out one piece of evidence each.
-    fn without_each(&self, assessment: &Assessment) -> Vec<Result<Belief, NothingFits>> {
-        (0..assessment.evidence.len())
+    /// The shares of all units of repair, leaving out one piece of evidence each; `None` where nothing
+    /// fits what is left.
+    fn without_each(&self, assessment: &Assessment) -> Vec<Option<Vec<f64>>> {
+        let logs: Vec<Vec<f64>> = assessment
+            .evidence
+            .iter()
+            .map(|e| e.row.iter().map(|p| p.ln()).collect())
+            .collect();
+        let priors: Vec<f64> = self.suspects.priors().iter().map(|p| p.ln()).collect();
+        (0..logs.len())
             .map(|out| {
-                let rows: Vec<Vec<f64>> = assessment
-                    .evidence
-                    .iter()
-                    .enumerate()
-                    .filter(|(i, _)| *i != out)
-                    .map(|(_, e)| e.row.clone())
-                    .collect();
-                Belief::of(&self.suspects, &rows)
+                let mut sums = priors.clone();
+                for (_, row) in logs.iter().enumerate().filter(|(i, _)| *i != out) {
+                    for (sum, log) in sums.iter_mut().zip(row) {
+                        *sum += log;
+                    }
+                }
+                let top = sums.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+                if !top.is_finite() {
+                    return None;
+                }
+                let mut units = vec![0.0; self.units.len()];
+                let mut total = 0.0;
+                for (cause, log) in sums.iter().enumerate() {
+                    // What is this far behind counts nothing.
+                    if log - top > -60.0 {
+                        let weight = (log - top).exp();
+                        units[self.suspects.unit_of(cause)] += weight;
+                        total += weight;
+                    }
+                }
+                for unit in &mut units {
+                    *unit /= total;
+                }
+                Some(units)
             })
             .collect()
+    }
+
+    /// Findings that the others contradict, the most doubtful first: the others make it
+    /// [`CLASHES`] times less likely than it was at first, and the believed causes find it odd.
+    /// Each was made once only; made again it would be settled.
+    #[must_use]
+    pub fn retake(&self, assessment: &Assessment) -> Vec<FindingId> {
+        let believed: Vec<usize> = (0..self.causes.len())
+            .filter(|c| assessment.belief.suspect(*c) > 1e-6)
+            .collect();
+        let priors = self.suspects.priors();
+        let rows: Vec<&[f64]> = assessment.evidence.iter().map(|e| &e.row[..]).collect();
+        let mut found: Vec<(f64, FindingId)> = Vec::new();
+        for (place, evidence) in assessment.evidence.iter().enumerate() {
+            let [finding] = evidence.findings[..] else {
+                continue;
+            };
+            let row = rows[place];
+            let best = row.iter().copied().fold(evidence.nothing, f64::max);
+            let odd: f64 = believed
+                .iter()
+                .filter(|c| row[**c] < 0.2 * best)
+                .map(|c| assessment.belief.suspect(*c))
+                .sum();
+            if odd < ENOUGH || evidence.question.is_none() {
+                continue;
+            }
+            let at_first: f64 = row.iter().zip(priors).map(|(p, prior)| p * prior).sum();
+            // Belief in each cause without this finding, times its row: P(finding | the others).
+            let (mut with, mut without) = (0.0, 0.0);
+            for cause in 0..self.causes.len() {
+                let rest: f64 = rows
+                    .iter()
+                    .enumerate()
+                    .filter(|(other, _)| *other != place)
+                    .map(|(_, row)| row[cause])
+                    .product::<f64>()
+                    * priors[cause];
+                with += rest * row[cause];
+                without += rest;
+            }
+            if without > 0.0 && at_first > 0.0 {
+                let ratio = with / without / at_first;
+                if ratio * CLASHES < 1.0 {
+                    found.push((ratio, finding));
+                }
+            }
+        }
+        found.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+        found.into_iter().map(|(_, finding)| finding).collect()
     }
 
     /// Why each of `units` stands where it stands.
@@ -140,36 +215,43 @@ impl Case<'_> {
         cleared
     }
 
-    /// How well a cause explains each piece of evidence: its likelihood over the best one's.
-    fn plausibility(&self, assessment: &Assessment, cause: usize) -> Vec<f64> {
-        assessment
-            .evidence
-            .iter()
-            .map(|e| {
-                let best = e.row.iter().copied().fold(e.nothing, f64::max);
-                if best > 0.0 { e.row[cause] / best } else { 1.0 }
-            })
-            .collect()
-    }
-
     /// Whether one fault explains what was found, or which findings to check again.
     #[must_use]
     pub fn explained(&self, assessment: &Assessment) -> Explained {
-        let plausible: f64 = (0..self.causes.len())
+        // How well a cause explains each piece of evidence: its likelihood over the best one's.
+        let best: Vec<f64> = assessment
+            .evidence
+            .iter()
+            .map(|e| e.row.iter().copied().fold(e.nothing, f64::max))
+            .collect();
+        let plausible = |cause: usize, place: usize| {
+            if best[place] > 0.0 {
+                assessment.evidence[place].row[cause] / best[place]
+            } else {
+                1.0
+            }
+        };
+        let believed: Vec<usize> = (0..self.causes.len())
             .filter(|c| assessment.belief.suspect(*c) > 1e-6)
-            .filter(|c| self.plausibility(assessment, *c).iter().product::<f64>() >= PLAUSIBLE)
-            .map(|c| assessment.belief.suspect(c))
+            .collect();
+        let fits: f64 = believed
+            .iter()
+            .filter(|c| {
+                let whole: f64 = (0..best.len()).map(|place| plausible(**c, place)).product();
+                whole >= PLAUSIBLE
+            })
+            .map(|c| assessment.belief.suspect(*c))
             .sum();
-        if plausible >= ENOUGH || assessment.evidence.is_empty() {
+        if fits >= ENOUGH || assessment.evidence.is_empty() {
             return Explained::ByOne;
         }
         // What the believed causes find odd, weighed by belief.
         let mut odd: Vec<(f64, usize)> = (0..assessment.evidence.len())
             .map(|place| {
-                let weight: f64 = (0..self.causes.len())
-                    .filter(|c| assessment.belief.suspect(*c) > 1e-6)
-                    .filter(|c| self.plausibility(assessment, *c)[place] < 0.2)
-                    .map(|c| assessment.belief.suspect(c))
+                let weight: f64 = believed
+                    .iter()
+                    .filter(|c| plausible(**c, place) < 0.2)
+                    .map(|c| assessment.belief.suspect(*c))
                     .sum();
                 (weight, place)
             })
@@ -190,11 +272,7 @@ impl Case<'_> {
     }
 }
 
-fn factors(
-    assessment: &Assessment,
-    without: &[Result<Belief, NothingFits>],
-    unit: usize,
-) -> Vec<Factor> {
+fn factors(assessment: &Assessment, without: &[Option<Vec<f64>>], unit: usize) -> Vec<Factor> {
     let odds = |p: f64| p / (1.0 - p).max(1e-15);
     let now = odds(assessment.belief.unit(unit));
     let mut factors: Vec<Factor> = assessment
@@ -202,7 +280,7 @@ fn factors(
         .iter()
         .zip(without)
         .filter_map(|(evidence, belief)| {
-            let before = odds(belief.as_ref().ok()?.unit(unit));
+            let before = odds(*belief.as_ref()?.get(unit)?);
             let factor = if before > 0.0 { now / before } else { 1.0 };
             Some(Factor {
                 findings: evidence.findings.clone(),

@@ -1,7 +1,6 @@
 //! What each cause would show: the fate of every cylinder, and what a meter would read.
 
 use crate::engine::CylinderId;
-use crate::model::{Setup, Terminal};
 
 /// What a cylinder does.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -29,21 +28,13 @@ pub enum Flash {
     WrongTime,
 }
 
-/// What a meter would read with each cause, and with none.
+/// What a meter would read with each cause, and with none. Infinite ohms stand for overload.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Reading {
     /// With nothing wrong.
     pub healthy: f64,
     /// With each cause, in the causes' order.
     pub by_cause: Vec<f64>,
-}
-
-/// Where the readings come from. Infinite ohms stand for overload.
-pub trait Meter {
-    /// Volts from red to black; `None` where that cannot be reckoned.
-    fn volts(&self, setup: &Setup, red: Terminal, black: Option<Terminal>) -> Option<Reading>;
-    /// Ohms between red and black; `None` where that cannot be reckoned.
-    fn ohms(&self, setup: &Setup, red: Terminal, black: Terminal) -> Option<Reading>;
 }
 
 /// Fates of all cylinders under one cause.

@@ -1,128 +1,467 @@
-//! The electrics as a meter: readings of every cause at any two terminals, reckoned once a setup.
+//! The electrics as a meter: readings of every cause at any two terminals, a table a setup, grown in steps.
 
 use std::cell::RefCell;
-use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use super::forecast::{Meter, Reading};
-use crate::electrics::{Alteration, Circuit, Desk, OperatingPoint, resistances};
+use super::catalogue::Catalogue;
+use super::forecast::Reading;
+use super::question::{Probes, Question};
+use crate::electrics::{Alteration, Answer, Circuit, Desk, Ohmmeter, OperatingPoint, Region};
 use crate::model::{BatteryLink, Setup, Terminal};
 
-/// Readings of every cause, reckoned when first asked for.
+/// Readings of every cause, reckoned when first asked for and kept.
 pub(super) struct Workbench {
     circuit: Arc<Circuit>,
-    /// By cause; one more at the end, empty, for the healthy harness.
+    /// Each once; the first is empty: the healthy harness.
     alterations: Vec<Alteration>,
-    /// Pairs of terminals whose resistance will be asked for.
+    /// By cause: its alteration.
+    of_cause: Vec<usize>,
+    /// What the catalogue asks, setup by setup.
+    wanted: Vec<Wanted>,
+    volts: RefCell<Vec<VoltTable>>,
+    ohms: RefCell<Vec<OhmTable>>,
+}
+
+/// Places where one setup's readings are asked for.
+struct Wanted {
+    setup: Setup,
+    nodes: Vec<usize>,
     pairs: Vec<(Terminal, Terminal)>,
-    volts: RefCell<Vec<(Setup, Arc<Potentials>)>>,
-    ohms: RefCell<Vec<(Setup, Arc<Resistances>)>>,
 }
 
-/// Potentials in one setup, by cause and place.
-struct Potentials {
-    volts: Vec<Vec<f64>>,
-    readings: Vec<Vec<f64>>,
+/// Potentials and readings in one setup.
+pub(super) struct VoltTable {
+    setup: Setup,
+    point: Arc<OperatingPoint>,
+    /// The nodes that are kept; empty for all of them.
+    kept: Vec<usize>,
+    /// What alone can be felt at the kept nodes.
+    region: Option<Region>,
+    /// By alteration: its row. Row 0 is the healthy one.
+    row_of: Vec<usize>,
+    width: usize,
+    volts: Vec<f32>,
+    readings: Vec<f32>,
 }
 
-/// Resistances in one setup, by pair and cause.
-type Resistances = BTreeMap<(Terminal, Terminal), Vec<f64>>;
+/// Resistances in one setup.
+struct OhmTable {
+    setup: Setup,
+    pairs: Vec<(Terminal, Terminal)>,
+    meter: Ohmmeter,
+    row_of: Vec<usize>,
+    /// By row, pair by pair.
+    rows: Vec<Vec<f64>>,
+}
+
+/// A region with more than this share of the nodes is not worth having.
+const SMALL: usize = 4;
+
+impl VoltTable {
+    /// A table of the healthy circuit alone. `nodes`: where it will be read.
+    fn new(circuit: &Arc<Circuit>, setup: &Setup, nodes: &[usize]) -> Self {
+        let point = Arc::new(OperatingPoint::of(circuit, setup));
+        let region = point
+            .region(nodes)
+            .filter(|region| !nodes.is_empty() && region.len() * SMALL <= circuit.len());
+        let kept = if region.is_some() {
+            nodes.to_vec()
+        } else {
+            Vec::new()
+        };
+        let mut table = Self {
+            setup: setup.clone(),
+            width: if kept.is_empty() {
+                circuit.len() + 1
+            } else {
+                kept.len()
+            },
+            point: Arc::clone(&point),
+            kept,
+            region,
+            row_of: Vec::new(),
+            volts: Vec::new(),
+            readings: Vec::new(),
+        };
+        let mut desk = Desk::new(&point);
+        table.put(&desk.answer(&Alteration::default()));
+        table
+    }
+
+    /// The whole table of one setup, every node kept, filled by whoever asks the desk.
+    pub(super) fn whole(circuit: &Arc<Circuit>, setup: &Setup) -> Self {
+        Self::new(circuit, setup, &[])
+    }
+
+    pub(super) fn point(&self) -> Arc<OperatingPoint> {
+        Arc::clone(&self.point)
+    }
+
+    /// The next alteration reads like this.
+    pub(super) fn put(&mut self, answer: &Answer<'_>) {
+        self.row_of.push(self.volts.len() / self.width.max(1));
+        if self.kept.is_empty() {
+            self.volts.extend(answer.volts.iter().map(|v| narrow(*v)));
+            let readings = answer.readings.iter().map(|v| narrow(*v));
+            self.readings.extend(readings);
+            // Some answers leave out the reference itself.
+            let whole = self.volts.len();
+            self.readings.resize(whole, 0.0);
+        } else {
+            for node in &self.kept {
+                self.volts
+                    .push(narrow(answer.volts.get(*node).copied().unwrap_or(0.0)));
+                self.readings
+                    .push(narrow(answer.readings.get(*node).copied().unwrap_or(0.0)));
+            }
+        }
+    }
+
+    fn slot(&self, node: usize) -> Option<usize> {
+        if self.kept.is_empty() {
+            (node < self.width).then_some(node)
+        } else {
+            self.kept.iter().position(|kept| *kept == node)
+        }
+    }
+
+    /// Fills in up to `steps` alterations that are felt; returns about how many are left.
+    fn grow(&mut self, circuit: &Circuit, alterations: &[Alteration], steps: usize) -> usize {
+        let mut left = steps;
+        let point = Arc::clone(&self.point);
+        let mut desk = None;
+        while self.row_of.len() < alterations.len() && left > 0 {
+            let from = self.row_of.len();
+            let felt = |alteration: &Alteration| {
+                !alteration.is_unseen()
+                    && self
+                        .region
+                        .as_ref()
+                        .is_none_or(|region| region.is_touched(circuit, alteration))
+            };
+            let unfelt = alterations[from..].iter().take_while(|a| !felt(a)).count();
+            if unfelt > 0 {
+                self.row_of.resize(from + unfelt, 0);
+                continue;
+            }
+            let run: Vec<&Alteration> = alterations[from..]
+                .iter()
+                .take_while(|a| felt(a))
+                .take(left)
+                .collect();
+            let count = run.len();
+            let desk = desk.get_or_insert_with(|| Desk::new(&point));
+            for alteration in run {
+                self.put(&desk.answer(alteration));
+            }
+            left -= count;
+        }
+        alterations.len() - self.row_of.len()
+    }
+
+    fn at<'a>(&'a self, values: &'a [f32], slot: usize, alteration: usize) -> f64 {
+        let row = self.row_of.get(alteration).copied().unwrap_or(0);
+        f64::from(
+            values
+                .get(row * self.width + slot)
+                .copied()
+                .unwrap_or_default(),
+        )
+    }
+}
+
+/// A voltage as a table keeps it.
+#[allow(
+    clippy::cast_possible_truncation,
+    reason = "a microvolt in twelve volts is far finer than any meter"
+)]
+fn narrow(volts: f64) -> f32 {
+    volts as f32
+}
+
+impl OhmTable {
+    fn new(circuit: &Arc<Circuit>, setup: Setup, pairs: Vec<(Terminal, Terminal)>) -> Self {
+        let point = Arc::new(OperatingPoint::of(circuit, &setup));
+        let meter = Ohmmeter::new(point, &pairs);
+        let rows = vec![meter.healthy()];
+        Self {
+            setup,
+            pairs,
+            meter,
+            row_of: vec![0],
+            rows,
+        }
+    }
+
+    fn grow(&mut self, alterations: &[Alteration], steps: usize) -> usize {
+        let mut left = steps;
+        while self.row_of.len() < alterations.len() && left > 0 {
+            let alteration = &alterations[self.row_of.len()];
+            match self.meter.read(alteration) {
+                None => self.row_of.push(0),
+                Some(row) => {
+                    self.row_of.push(self.rows.len());
+                    self.rows.push(row);
+                    left -= 1;
+                }
+            }
+        }
+        alterations.len() - self.row_of.len()
+    }
+}
 
 impl Workbench {
-    /// A workbench for the alterations of all causes. `pairs`: where resistance will be measured.
+    /// A workbench for the alterations of all causes. `idling`: the table of the idling engine, which
+    /// was filled on the way.
     pub(super) fn new(
         circuit: Arc<Circuit>,
-        mut alterations: Vec<Alteration>,
-        pairs: Vec<(Terminal, Terminal)>,
+        alterations: Vec<Alteration>,
+        of_cause: Vec<usize>,
+        idling: VoltTable,
+        catalogue: &Catalogue,
     ) -> Self {
-        alterations.push(Alteration::default());
+        let wanted = wanted(&circuit, catalogue);
         Self {
             circuit,
             alterations,
-            pairs,
-            volts: RefCell::new(Vec::new()),
+            of_cause,
+            wanted,
+            volts: RefCell::new(vec![idling]),
             ohms: RefCell::new(Vec::new()),
         }
     }
 
-    fn potentials(&self, setup: &Setup) -> Arc<Potentials> {
-        if let Some((_, known)) = self.volts.borrow().iter().find(|(s, _)| s == setup) {
-            return Arc::clone(known);
+    /// Fills in up to `steps` readings of what a question needs; returns about how many are left.
+    pub(super) fn prepare(&self, question: &Question, steps: usize) -> usize {
+        match question {
+            Question::Volts(probes) | Question::Drop(probes) => self.grow_volts(probes, steps),
+            Question::Resistance(probes) => self.grow_ohms(probes, steps),
+            Question::Lamp(probes) => match self.grow_volts(probes, steps) {
+                0 => self.grow_ohms(&dead(probes), steps),
+                left => left,
+            },
+            Question::Contribution(_)
+            | Question::Spark(_)
+            | Question::Look(_)
+            | Question::Stress(..)
+            | Question::Substitute(..)
+            | Question::Swap(_)
+            | Question::Clean(_)
+            | Question::Remake(_)
+            | Question::Code(_)
+            | Question::AnyCode
+            | Question::Compression(_) => 0,
         }
-        let standing = OperatingPoint::of(&self.circuit, setup);
-        let mut desk = Desk::new(&standing);
-        let (mut volts, mut readings) = (Vec::new(), Vec::new());
-        for alteration in &self.alterations {
-            let answer = desk.answer(alteration);
-            volts.push(answer.volts.to_vec());
-            readings.push(answer.readings.to_vec());
-        }
-        let made = Arc::new(Potentials { volts, readings });
-        self.volts
-            .borrow_mut()
-            .push((setup.clone(), Arc::clone(&made)));
-        made
     }
 
-    fn resistances(&self, setup: &Setup) -> Arc<Resistances> {
-        if let Some((_, known)) = self.ohms.borrow().iter().find(|(s, _)| s == setup) {
-            return Arc::clone(known);
-        }
-        let made = Arc::new(self.measure(setup, &self.pairs));
+    fn nodes(&self, probes: &Probes) -> Option<(usize, usize)> {
+        let black = match probes.black {
+            Some(black) => self.circuit.terminal(black)?,
+            None => self.circuit.reference(),
+        };
+        Some((self.circuit.terminal(probes.red)?, black))
+    }
+
+    fn volt_table(&self, setup: &Setup, red: usize, black: usize) -> Option<usize> {
+        let reference = self.circuit.reference();
+        self.volts.borrow().iter().position(|table| {
+            table.setup == *setup
+                && [red, black]
+                    .iter()
+                    .all(|node| *node == reference || table.slot(*node).is_some())
+        })
+    }
+
+    fn grow_volts(&self, probes: &Probes, steps: usize) -> usize {
+        let Some((red, black)) = self.nodes(probes) else {
+            return 0;
+        };
+        let place = self
+            .volt_table(&probes.setup, red, black)
+            .unwrap_or_else(|| {
+                let mut nodes = self
+                    .wanted
+                    .iter()
+                    .find(|wanted| wanted.setup == probes.setup)
+                    .map_or_else(Vec::new, |wanted| wanted.nodes.clone());
+                if !nodes.contains(&red) || !nodes.contains(&black) {
+                    nodes = vec![red, black];
+                }
+                let made = VoltTable::new(&self.circuit, &probes.setup, &nodes);
+                let mut tables = self.volts.borrow_mut();
+                tables.push(made);
+                tables.len() - 1
+            });
+        let mut tables = self.volts.borrow_mut();
+        tables[place].grow(&self.circuit, &self.alterations, steps)
+    }
+
+    fn grow_ohms(&self, probes: &Probes, steps: usize) -> usize {
+        let Some(black) = probes.black else {
+            return 0;
+        };
+        let setup = unpowered(&probes.setup);
+        let known = self.ohm_table(&setup, probes.red, black);
+        let place = known.unwrap_or_else(|| {
+            let mut pairs = self
+                .wanted
+                .iter()
+                .find(|wanted| wanted.setup == setup)
+                .map_or_else(Vec::new, |wanted| wanted.pairs.clone());
+            if !pairs.contains(&(probes.red, black)) {
+                pairs = vec![(probes.red, black)];
+            }
+            let made = OhmTable::new(&self.circuit, setup, pairs);
+            let mut tables = self.ohms.borrow_mut();
+            tables.push(made);
+            tables.len() - 1
+        });
+        self.ohms.borrow_mut()[place].grow(&self.alterations, steps)
+    }
+
+    fn ohm_table(&self, setup: &Setup, red: Terminal, black: Terminal) -> Option<usize> {
+        let holds = |pairs: &[(Terminal, Terminal)]| {
+            pairs.contains(&(red, black)) || pairs.contains(&(black, red))
+        };
         self.ohms
-            .borrow_mut()
-            .push((setup.clone(), Arc::clone(&made)));
-        made
+            .borrow()
+            .iter()
+            .position(|table| table.setup == *setup && holds(&table.pairs))
     }
 
-    fn measure(&self, setup: &Setup, pairs: &[(Terminal, Terminal)]) -> Resistances {
-        let standing = OperatingPoint::of(&self.circuit, setup);
-        let table = resistances(&standing, pairs, &self.alterations);
-        pairs.iter().copied().zip(table).collect()
+    /// Readings from a table's values, the healthy one first.
+    fn reading(&self, value: impl Fn(usize) -> f64) -> Reading {
+        Reading {
+            healthy: value(0),
+            by_cause: self.of_cause.iter().map(|at| value(*at)).collect(),
+        }
     }
-}
 
-/// The last of a list is the healthy one.
-fn reading(mut values: Vec<f64>) -> Option<Reading> {
-    let healthy = values.pop()?;
-    Some(Reading {
-        healthy,
-        by_cause: values,
-    })
-}
-
-impl Meter for Workbench {
-    fn volts(&self, setup: &Setup, red: Terminal, black: Option<Terminal>) -> Option<Reading> {
-        let red = self.circuit.terminal(red)?;
-        let Some(black) = black else {
+    /// Volts from red to black with every cause; `None` where that cannot be reckoned.
+    pub(super) fn volts(&self, probes: &Probes) -> Option<Reading> {
+        let (red, _) = self.nodes(probes)?;
+        let Some(black) = probes.black else {
             // A lead that touches nothing reads nothing.
-            return reading(vec![0.0; self.alterations.len()]);
+            return Some(self.reading(|_| 0.0));
         };
         let black = self.circuit.terminal(black)?;
-        let potentials = self.potentials(setup);
-        let values = if black == self.circuit.reference() {
-            potentials.readings.iter().map(|r| r[red]).collect()
-        } else if red == self.circuit.reference() {
-            potentials.readings.iter().map(|r| -r[black]).collect()
+        while self.grow_volts(probes, usize::MAX) > 0 {}
+        let place = self.volt_table(&probes.setup, red, black)?;
+        let tables = self.volts.borrow();
+        let table = &tables[place];
+        let reference = self.circuit.reference();
+        let slot = |node: usize| table.slot(node).unwrap_or(usize::MAX);
+        Some(if black == reference {
+            let slot = slot(red);
+            self.reading(|at| table.at(&table.readings, slot, at))
+        } else if red == reference {
+            let slot = slot(black);
+            self.reading(|at| -table.at(&table.readings, slot, at))
         } else {
-            potentials.volts.iter().map(|v| v[red] - v[black]).collect()
-        };
-        reading(values)
+            let (red, black) = (slot(red), slot(black));
+            self.reading(|at| table.at(&table.volts, red, at) - table.at(&table.volts, black, at))
+        })
     }
 
-    fn ohms(&self, setup: &Setup, red: Terminal, black: Terminal) -> Option<Reading> {
-        self.circuit.terminal(red)?;
+    /// Ohms between red and black with every cause, infinite for overload; `None` where that cannot
+    /// be reckoned.
+    pub(super) fn ohms(&self, probes: &Probes) -> Option<Reading> {
+        let black = probes.black?;
+        self.circuit.terminal(probes.red)?;
         self.circuit.terminal(black)?;
-        // Nobody measures resistance on a live circuit: what was meant is the battery off.
-        let setup = Setup {
-            battery: BatteryLink::Disconnected,
-            ..setup.clone()
-        };
-        let all = self.resistances(&setup);
-        if let Some(row) = all.get(&(red, black)).or_else(|| all.get(&(black, red))) {
-            return reading(row.clone());
-        }
-        let mut one = self.measure(&setup, &[(red, black)]);
-        reading(one.remove(&(red, black))?)
+        while self.grow_ohms(probes, usize::MAX) > 0 {}
+        let place = self.ohm_table(&unpowered(&probes.setup), probes.red, black)?;
+        let tables = self.ohms.borrow();
+        let table = &tables[place];
+        let pair = table
+            .pairs
+            .iter()
+            .position(|pair| *pair == (probes.red, black) || *pair == (black, probes.red))?;
+        Some(self.reading(|at| {
+            let row = table.row_of.get(at).copied().unwrap_or(0);
+            table.rows[row][pair]
+        }))
     }
+}
+
+/// Nobody measures resistance on a live circuit: what was meant is the battery off.
+fn unpowered(setup: &Setup) -> Setup {
+    Setup {
+        battery: BatteryLink::Disconnected,
+        ..setup.clone()
+    }
+}
+
+/// The same leads with everything off, for the resistance behind a lamp.
+pub(super) fn dead(probes: &Probes) -> Probes {
+    Probes {
+        setup: Setup {
+            unplugged: probes.setup.unplugged.clone(),
+            pulled_fuses: probes.setup.pulled_fuses.clone(),
+            ..Setup::battery_off()
+        },
+        ..probes.clone()
+    }
+}
+
+/// Where a catalogue reads, setup by setup.
+fn wanted(circuit: &Circuit, catalogue: &Catalogue) -> Vec<Wanted> {
+    let mut found: Vec<Wanted> = Vec::new();
+    let mut at = |setup: &Setup| -> usize {
+        found
+            .iter()
+            .position(|wanted| wanted.setup == *setup)
+            .unwrap_or_else(|| {
+                found.push(Wanted {
+                    setup: setup.clone(),
+                    nodes: Vec::new(),
+                    pairs: Vec::new(),
+                });
+                found.len() - 1
+            })
+    };
+    let mut places: Vec<(usize, &Probes, bool)> = Vec::new();
+    for act in &catalogue.acts {
+        match &act.question {
+            Question::Volts(probes) | Question::Drop(probes) => {
+                places.push((at(&probes.setup), probes, false));
+            }
+            Question::Resistance(probes) => {
+                places.push((at(&unpowered(&probes.setup)), probes, true));
+            }
+            Question::Lamp(probes) => {
+                places.push((at(&probes.setup), probes, false));
+                places.push((at(&dead(probes).setup), probes, true));
+            }
+            Question::Contribution(_)
+            | Question::Spark(_)
+            | Question::Look(_)
+            | Question::Stress(..)
+            | Question::Substitute(..)
+            | Question::Swap(_)
+            | Question::Clean(_)
+            | Question::Remake(_)
+            | Question::Code(_)
+            | Question::AnyCode
+            | Question::Compression(_) => {}
+        }
+    }
+    for (place, probes, resistance) in places {
+        let Some(black) = probes.black else { continue };
+        if resistance {
+            let pair = (probes.red, black);
+            if !found[place].pairs.contains(&pair) {
+                found[place].pairs.push(pair);
+            }
+        } else {
+            for node in [probes.red, black] {
+                if let Some(node) = circuit.terminal(node)
+                    && !found[place].nodes.contains(&node)
+                {
+                    found[place].nodes.push(node);
+                }
+            }
+        }
+    }
+    found
 }

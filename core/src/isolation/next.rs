@@ -4,14 +4,12 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::case::{Assessment, Case};
 use super::catalogue::{Act, Catalogue};
-use super::choose::{self, AccessSet, Acts, Choice, Cost};
-use super::defaults::minutes;
+use super::choose::{self, AccessSet, Acts, Choice};
+use super::kit::Kit;
 use super::question::{Answer, Question};
-use super::repair::{Repair, RepairList, repair_order};
 use super::table::{Table, TestIndex};
 use super::unit::Unit;
-use super::{Belief, rollout};
-use crate::model::Substitute;
+use super::{Belief, Stop, rollout};
 
 /// The catalogue of a case as a table of outcomes, grown in steps so that no page waits for it.
 #[derive(Debug, Clone)]
@@ -23,6 +21,7 @@ pub struct Plan {
     answers: Vec<Vec<Answer>>,
     costs: Acts,
     next: usize,
+    kit: Kit,
 }
 
 /// An act proposed as the next one.
@@ -55,23 +54,8 @@ pub struct Outcome {
     pub clears: Vec<Unit>,
 }
 
-/// Whether to go on.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Stop {
-    /// Go on testing.
-    GoOn,
-    /// One unit of repair holds at least 0.95.
-    Isolated(Unit),
-    /// No test tells more; what is left is a repair list.
-    NothingTells,
-    /// Too many tests: say so, and work down the repair list.
-    TooMany,
-}
-
-/// Share at which a unit of repair counts as found.
-pub const ISOLATED: f64 = 0.95;
-/// A run longer than this wanders.
-pub const MOST_TESTS: usize = 25;
+/// A test that is expected to tell less than this is not worth the walk, bits.
+const TOO_LITTLE: f64 = 2e-3;
 /// How many units of repair lead in what is told about an act.
 const LEADERS: usize = 5;
 
@@ -79,13 +63,18 @@ impl Plan {
     /// The catalogue of a case, its table still empty.
     #[must_use]
     pub fn begin(case: &Case<'_>) -> Self {
+        let catalogue = case.catalogue.clone();
         Self {
-            catalogue: Catalogue::of(&case.harness),
+            costs: Acts {
+                costs: Vec::new(),
+                access: catalogue.accesses.iter().map(|(_, m)| *m).collect(),
+            },
+            catalogue,
             table: Table::new(case.suspects.clone()),
             acts: Vec::new(),
             answers: Vec::new(),
-            costs: Acts::default(),
             next: 0,
+            kit: Kit::WORKSHOP,
         }
     }
 
@@ -97,36 +86,44 @@ impl Plan {
         plan
     }
 
-    /// Reckons up to `acts` more acts; returns how many are left.
-    pub fn grow(&mut self, case: &Case<'_>, acts: usize) -> usize {
+    /// Does up to `steps` steps more, each about as long as weighing one act or solving the circuit for
+    /// one fault; returns how many acts are left.
+    pub fn grow(&mut self, case: &Case<'_>, steps: usize) -> usize {
         let outlook = case.outlook();
-        let last = self
-            .catalogue
-            .acts
-            .len()
-            .min(self.next.saturating_add(acts));
-        for number in self.next..last {
-            let act = &self.catalogue.acts[number];
+        let mut budget = steps;
+        while let Some(act) = self.catalogue.acts.get(self.next)
+            && budget > 0
+        {
+            // Its readings first: they are the longest work.
+            if case.meter.prepare(&act.question, budget) > 0 {
+                break;
+            }
+            budget -= 1;
             // An act whose outcome cannot be reckoned on this map is no proposal.
-            let Some(spread) = outlook.spread(&act.question) else {
-                continue;
-            };
-            let rows: Vec<Vec<f64>> = spread
-                .rows
-                .iter()
-                .map(|row| row[..case.causes.len()].to_vec())
-                .collect();
-            if self.table.add_test(&rows).is_ok() {
-                self.acts.push(number);
+            if let Some(spread) = outlook.spread(&act.question)
+                && self
+                    .table
+                    .add_sparse(&spread.usual, &spread.others())
+                    .is_ok()
+            {
+                self.acts.push(self.next);
                 self.answers.push(spread.answers);
                 self.costs.costs.push(act.cost);
             }
+            self.next += 1;
         }
-        self.next = last;
-        if self.costs.access.len() != self.catalogue.accesses.len() {
-            self.costs.access = self.catalogue.accesses.iter().map(|(_, m)| *m).collect();
-        }
-        self.catalogue.acts.len() - last
+        self.catalogue.acts.len() - self.next
+    }
+
+    /// From now on, only acts for which this kit has the tools are proposed.
+    pub const fn set_kit(&mut self, kit: Kit) {
+        self.kit = kit;
+    }
+
+    /// The kit that acts are proposed for.
+    #[must_use]
+    pub const fn kit(&self) -> Kit {
+        self.kit
     }
 
     /// The catalogue.
@@ -195,7 +192,42 @@ impl Plan {
         most: usize,
     ) -> Vec<Proposal> {
         let (done, _) = self.done(assessment);
-        self.choices(&assessment.belief, paid, &done)
+        let choices = self.choices(&assessment.belief, paid, &done);
+        self.proposals(case, assessment, paid, choices, most)
+    }
+
+    /// Whether to go on, and the acts worth doing next, the best first, at most `most` of them. An act
+    /// that is to mend at once comes first.
+    #[must_use]
+    pub fn advise(
+        &self,
+        case: &Case<'_>,
+        assessment: &Assessment,
+        most: usize,
+    ) -> (Stop, Vec<Proposal>) {
+        let (done, paid) = self.done(assessment);
+        let tests = assessment.evidence.len();
+        let (stop, choices) = self.decide(case, &assessment.belief, paid, &done, tests);
+        let mut proposals = self.proposals(case, assessment, paid, choices, most);
+        if let Stop::Mend(unit) = stop
+            && let Some(test) = self.mending_test(unit)
+            && let Some(mend) = self.foretell(case, assessment, &self.act(test).question)
+        {
+            proposals.retain(|proposal| proposal.act != mend.act);
+            proposals.insert(0, mend);
+        }
+        (stop, proposals)
+    }
+
+    fn proposals(
+        &self,
+        case: &Case<'_>,
+        assessment: &Assessment,
+        paid: AccessSet,
+        choices: Vec<Choice>,
+        most: usize,
+    ) -> Vec<Proposal> {
+        choices
             .into_iter()
             .take(most)
             .map(|choice| self.proposal(case, &assessment.belief, paid, choice))
@@ -213,13 +245,24 @@ impl Plan {
         paid: AccessSet,
         done: &BTreeMap<TestIndex, usize>,
     ) -> Vec<Choice> {
-        let all = choose::rank(&self.table, belief, &self.costs, paid, &BTreeSet::new());
+        self.weighed(belief, paid, done).0
+    }
+
+    /// The tests worth doing, and how many minutes testing would go on for, as far as can be foreseen.
+    pub(super) fn weighed(
+        &self,
+        belief: &Belief,
+        paid: AccessSet,
+        done: &BTreeMap<TestIndex, usize>,
+    ) -> (Vec<Choice>, Option<f64>) {
+        let mut all = choose::rank(&self.table, belief, &self.costs, paid, &BTreeSet::new());
+        all.retain(|c| c.bits > TOO_LITTLE && self.kit.serves(self.act(c.test).needs));
         let (again, mut choices): (Vec<Choice>, Vec<Choice>) =
             all.into_iter().partition(|c| done.contains_key(&c.test));
-        rollout::reorder(&self.table, belief, &self.costs, paid, &mut choices);
+        let minutes = rollout::reorder(&self.table, belief, &self.costs, paid, &mut choices);
         for choice in again {
             let bits = choice.bits * (1.0 - self.act(choice.test).question.shared_luck());
-            if done.get(&choice.test).is_some_and(|n| *n > 1) || bits < choose::WORTHLESS {
+            if done.get(&choice.test).is_some_and(|n| *n > 1) || bits < TOO_LITTLE {
                 continue;
             }
             let again = Choice {
@@ -230,7 +273,12 @@ impl Plan {
             let place = choices.iter().position(|c| c.score < again.score);
             choices.insert(place.unwrap_or(choices.len()), again);
         }
-        choices
+        let minutes = minutes.or_else(|| {
+            // As if every test told as much for its price as the best one.
+            let best = choices.first()?;
+            Some(super::entropy(belief.units()) * best.price / best.bits)
+        });
+        (choices, minutes)
     }
 
     /// What one act of the catalogue would tell, whether or not it is worth doing.
@@ -318,102 +366,6 @@ impl Plan {
             price: choice.price,
             opens,
             outcomes,
-        }
-    }
-
-    /// Whether to go on after `tests` tests.
-    #[must_use]
-    pub fn stop(&self, case: &Case<'_>, assessment: &Assessment, tests: usize) -> Stop {
-        let (leader, share) = assessment.belief.leader();
-        if share >= ISOLATED
-            && let Some(unit) = case.units.get(leader)
-        {
-            return Stop::Isolated(*unit);
-        }
-        if tests >= MOST_TESTS {
-            return Stop::TooMany;
-        }
-        let (done, paid) = self.done(assessment);
-        if self.choices(&assessment.belief, paid, &done).is_empty() {
-            Stop::NothingTells
-        } else {
-            Stop::GoOn
-        }
-    }
-
-    /// What is left, in the order in which to mend it: access is paid once.
-    #[must_use]
-    pub fn repairs(
-        &self,
-        case: &Case<'_>,
-        assessment: &Assessment,
-        paid: AccessSet,
-    ) -> (Vec<Repair>, RepairList) {
-        let repairs: Vec<Repair> = assessment
-            .belief
-            .ranked()
-            .into_iter()
-            .take_while(|(_, share)| *share > 1e-3)
-            .map(|(unit, share)| Repair {
-                unit,
-                chance: share,
-                cost: self.mending(case.units[unit]),
-            })
-            .collect();
-        let list = repair_order(&repairs, &self.costs.access, paid);
-        (repairs, list)
-    }
-
-    /// What mending a unit costs: the act of the catalogue that mends it, or a usual figure.
-    #[must_use]
-    pub fn mending(&self, unit: Unit) -> Cost {
-        let mends = |question: &Question| {
-            matches!(
-                question,
-                Question::Clean(_) | Question::Remake(_) | Question::Substitute(_, _)
-            )
-        };
-        let aimed = self
-            .catalogue
-            .acts
-            .iter()
-            .filter(|act| act.aim == Some(unit));
-        let act = aimed.clone().find(|act| mends(&act.question));
-        if let Some(act) = act {
-            let minutes = match (&act.question, unit) {
-                (Question::Substitute(_, Substitute::KnownGood), Unit::Part(_)) => {
-                    act.cost.minutes + minutes::NEW_SMALL
-                }
-                _ => act.cost.minutes,
-            };
-            return Cost {
-                minutes,
-                ..act.cost
-            };
-        }
-        let access = aimed
-            .clone()
-            .map(|act| act.cost.access)
-            .next()
-            .unwrap_or_default();
-        let minutes = match unit {
-            Unit::Part(_) => minutes::NEW_SMALL,
-            Unit::Wire(_) | Unit::Trace(..) | Unit::BoardSupply(_) | Unit::BoardGround(_) => {
-                minutes::NEW_WIRE
-            }
-            Unit::Joints(_) | Unit::DriverJoints(_) => minutes::SOLDER,
-            Unit::Contact(_) | Unit::Cavity(..) => minutes::CLEAN,
-            Unit::Logic(_) => minutes::NEW_UNIT,
-            Unit::CrankSignal(_) => minutes::NEW_COIL,
-            Unit::Transistor(_) | Unit::DriveResistor(_) => minutes::NEW_TRANSISTOR,
-            Unit::Crossed(..) => minutes::SWAP_LEADS,
-            // What is not electrical is another trade: it counts as long.
-            Unit::Cylinder(_) => minutes::NEW_UNIT,
-        };
-        Cost {
-            minutes,
-            risk: 0.0,
-            access,
         }
     }
 }

@@ -13,7 +13,8 @@ const TESTS: usize = 48;
 /// An outcome this likely counts as certain; a test with less is left to its score.
 const HARD: f64 = 0.8;
 
-/// Reorders the leading choices by what each would cost to the end.
+/// Reorders the leading choices by what each would cost to the end; returns what the best one would,
+/// in minutes, where they could be followed.
 ///
 /// Suspects are the likeliest of the belief, each with its likeliest outcome; tests that leave a kept
 /// suspect in doubt cannot be followed that way and keep their place by score.
@@ -23,24 +24,22 @@ pub(super) fn reorder(
     acts: &Acts,
     paid: AccessSet,
     choices: &mut [Choice],
-) {
-    let Some(problem) = harden(table, belief, acts, choices) else {
-        return;
-    };
+) -> Option<f64> {
+    let problem = harden(table, belief, acts, choices)?;
     let start = problem.problem.start_with(paid);
     let mut costs: Vec<(f64, Choice)> = Vec::new();
     let leading = choices.len().min(LEADING);
     for choice in &choices[..leading] {
-        let Some(probe) = problem.tests.iter().position(|t| *t == choice.test) else {
-            // It cannot be followed: leave the order as it is.
-            return;
-        };
+        // Where it cannot be followed, the order is left as it is.
+        let probe = problem.tests.iter().position(|t| *t == choice.test)?;
         costs.push((problem.after(start, probe), *choice));
     }
     costs.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let least = costs.first().map(|(cost, _)| *cost);
     for (slot, (_, choice)) in choices[..leading].iter_mut().zip(costs) {
         *slot = choice;
     }
+    least
 }
 
 struct Hardened {

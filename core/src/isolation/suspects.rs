@@ -114,9 +114,4 @@ impl Suspects {
     pub(super) fn columns(&self) -> &[usize] {
         &self.order
     }
-
-    /// First column of each unit, and one past the last column.
-    pub(super) fn starts(&self) -> &[usize] {
-        &self.start
-    }
 }

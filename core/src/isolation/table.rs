@@ -59,27 +59,67 @@ pub enum TableError {
 /// How far the outcomes of a test may be from summing to one.
 const SUM_SLACK: f64 = 1e-6;
 
-/// P(outcome | suspect) for every test, as `f32`, with suspects in columns sorted by unit of repair.
+/// P(outcome | suspect) for every test, as `f32`.
 ///
-/// A *row* is one outcome of one test. Entries are kept column by column, so that weighing a column
-/// with the belief in its suspect runs over neighbours in memory.
+/// A *row* is one outcome of one test. Most suspects answer most tests alike: each test keeps the
+/// answer of the many once, and beside it the suspects that answer otherwise, in columns sorted by
+/// unit of repair.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Table {
     suspects: Suspects,
-    /// First row of each test, and one past the last row.
-    first: Vec<usize>,
-    /// By column, one entry a row.
-    entries: Vec<Vec<f32>>,
+    /// By suspect: its column.
+    column_of: Vec<usize>,
+    /// By column: its unit of repair.
+    unit_of: Vec<usize>,
+    tests: Vec<Test>,
+    rows: usize,
+}
+
+/// One test of a table.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Test {
+    /// What most suspects answer, one entry an outcome.
+    pub(super) usual: Vec<f32>,
+    /// Columns of the suspects that answer otherwise, rising.
+    pub(super) columns: Vec<usize>,
+    /// Their answers, column by column.
+    pub(super) entries: Vec<f32>,
+}
+
+impl Test {
+    /// The answers of the nth suspect that answers otherwise.
+    pub(super) fn other(&self, nth: usize) -> &[f32] {
+        let wide = self.usual.len();
+        self.entries
+            .get(nth * wide..(nth + 1) * wide)
+            .unwrap_or(&[])
+    }
+
+    /// What the suspect of a column answers.
+    fn of_column(&self, column: usize) -> &[f32] {
+        match self.columns.binary_search(&column) {
+            Ok(nth) => self.other(nth),
+            Err(_) => &self.usual,
+        }
+    }
 }
 
 impl Table {
     /// A table without tests.
     #[must_use]
     pub fn new(suspects: Suspects) -> Self {
+        let mut column_of = vec![0; suspects.len()];
+        let mut unit_of = vec![0; suspects.len()];
+        for (column, suspect) in suspects.columns().iter().enumerate() {
+            column_of[*suspect] = column;
+            unit_of[column] = suspects.unit_of(*suspect);
+        }
         Self {
-            entries: vec![Vec::new(); suspects.len()],
             suspects,
-            first: vec![0],
+            column_of,
+            unit_of,
+            tests: Vec::new(),
+            rows: 0,
         }
     }
 
@@ -92,19 +132,19 @@ impl Table {
     /// How many tests there are.
     #[must_use]
     pub fn tests(&self) -> usize {
-        self.first.len() - 1
+        self.tests.len()
     }
 
     /// How many rows there are: the outcomes of all tests.
     #[must_use]
     pub fn rows(&self) -> usize {
-        self.first[self.first.len() - 1]
+        self.rows
     }
 
     /// How many outcomes a test has; 0 for an unknown test.
     #[must_use]
     pub fn outcomes(&self, test: TestIndex) -> usize {
-        self.row_range(test).len()
+        self.tests.get(test.0).map_or(0, |test| test.usual.len())
     }
 
     /// Adds a test: for each outcome one probability for each suspect, in the suspects' own order.
@@ -113,44 +153,98 @@ impl Table {
     /// [`TableError`] names the test, outcome and suspect at fault; the table is then unchanged.
     pub fn add_test(&mut self, outcomes: &[Vec<f64>]) -> Result<TestIndex, TableError> {
         let test = TestIndex(self.tests());
-        self.check(test, outcomes)?;
-        for (column, suspect) in self.entries.iter_mut().zip(self.suspects.columns()) {
-            column.extend(outcomes.iter().map(|row| narrow(row[*suspect])));
-        }
-        self.first.push(self.rows() + outcomes.len());
-        Ok(test)
-    }
-
-    fn check(&self, test: TestIndex, outcomes: &[Vec<f64>]) -> Result<(), TableError> {
         if outcomes.is_empty() {
             return Err(TableError::NoOutcome(test));
         }
         let wanted = self.suspects.len();
-        let mut sums = vec![0.0; wanted];
-        for (outcome, row) in outcomes.iter().enumerate() {
-            if row.len() != wanted {
+        if let Some((outcome, row)) = outcomes
+            .iter()
+            .enumerate()
+            .find(|(_, row)| row.len() != wanted)
+        {
+            return Err(TableError::Length {
+                test,
+                outcome,
+                found: row.len(),
+                wanted,
+            });
+        }
+        let of = |suspect: usize| -> Vec<f64> { outcomes.iter().map(|row| row[suspect]).collect() };
+        // What most suspects answer, if more than half answer alike; else what some answer.
+        let (mut usual, mut votes) = (0, 0_usize);
+        for suspect in 0..wanted {
+            let alike = outcomes
+                .iter()
+                .all(|row| row[suspect].to_bits() == row[usual].to_bits());
+            if votes == 0 {
+                (usual, votes) = (suspect, 1);
+            } else if alike {
+                votes += 1;
+            } else {
+                votes -= 1;
+            }
+        }
+        let others: Vec<(usize, Vec<f64>)> = (0..wanted)
+            .filter(|suspect| {
+                outcomes
+                    .iter()
+                    .any(|row| row[*suspect].to_bits() != row[usual].to_bits())
+            })
+            .map(|suspect| (suspect, of(suspect)))
+            .collect();
+        // Who is at fault is told by name: the usual answer belongs to the first who gives it.
+        let mut named = others.iter().map(|(suspect, _)| *suspect);
+        let first = (0..wanted)
+            .find(|suspect| named.next() != Some(*suspect))
+            .unwrap_or(usual);
+        check(test, first, &of(usual))?;
+        let others: Vec<(usize, &[f64])> = others.iter().map(|(s, row)| (*s, &row[..])).collect();
+        self.add_sparse(&of(usual), &others)
+    }
+
+    /// Adds a test of which all suspects but a few answer alike: for each outcome the probability of
+    /// the many, and for each of the few its own, each suspect at most once.
+    ///
+    /// # Errors
+    /// [`TableError`] as for [`Self::add_test`]; what is wrong with the many is told of suspect 0.
+    pub fn add_sparse(
+        &mut self,
+        usual: &[f64],
+        others: &[(usize, &[f64])],
+    ) -> Result<TestIndex, TableError> {
+        let test = TestIndex(self.tests());
+        check(test, 0, usual)?;
+        let mut order: Vec<(usize, &[f64])> = Vec::with_capacity(others.len());
+        for (suspect, row) in others {
+            if row.len() != usual.len() {
                 return Err(TableError::Length {
                     test,
-                    outcome,
+                    outcome: row.len().min(usual.len()),
                     found: row.len(),
-                    wanted,
+                    wanted: usual.len(),
                 });
             }
-            for (suspect, (sum, p)) in sums.iter_mut().zip(row).enumerate() {
-                if !(0.0..=1.0).contains(p) {
-                    return Err(TableError::NotAProbability {
-                        test,
-                        outcome,
-                        suspect,
-                    });
-                }
-                *sum += p;
-            }
+            check(test, *suspect, row)?;
+            let column = self.column_of.get(*suspect);
+            let column = column.ok_or(TableError::Length {
+                test,
+                outcome: 0,
+                found: suspect + 1,
+                wanted: self.suspects.len(),
+            })?;
+            order.push((*column, row));
         }
-        match sums.iter().position(|sum| (sum - 1.0).abs() > SUM_SLACK) {
-            Some(suspect) => Err(TableError::Sum { test, suspect }),
-            None => Ok(()),
-        }
+        order.sort_unstable_by_key(|(column, _)| *column);
+        self.tests.push(Test {
+            usual: usual.iter().map(|p| narrow(*p)).collect(),
+            columns: order.iter().map(|(column, _)| *column).collect(),
+            entries: order
+                .iter()
+                .flat_map(|(_, row)| row.iter().map(|p| narrow(*p)))
+                .collect(),
+        });
+        self.rows += usual.len();
+        Ok(test)
     }
 
     /// P(outcome | suspect) for each suspect, in the suspects' own order: evidence once it was seen.
@@ -158,13 +252,13 @@ impl Table {
     /// # Errors
     /// [`TableError::NoSuch`].
     pub fn row(&self, test: TestIndex, outcome: usize) -> Result<Vec<f64>, TableError> {
-        let rows = self.row_range(test);
-        if outcome >= rows.len() {
-            return Err(TableError::NoSuch { test, outcome });
-        }
-        let mut row = vec![0.0; self.suspects.len()];
-        for (column, suspect) in self.entries.iter().zip(self.suspects.columns()) {
-            row[*suspect] = f64::from(column[rows.start + outcome]);
+        let found = self.tests.get(test.0);
+        let found = found.ok_or(TableError::NoSuch { test, outcome })?;
+        let usual = found.usual.get(outcome);
+        let usual = usual.ok_or(TableError::NoSuch { test, outcome })?;
+        let mut row = vec![f64::from(*usual); self.suspects.len()];
+        for (nth, column) in found.columns.iter().enumerate() {
+            row[self.suspects.columns()[*column]] = f64::from(found.other(nth)[outcome]);
         }
         Ok(row)
     }
@@ -172,29 +266,44 @@ impl Table {
     /// The outcome that a suspect makes most likely, the first of equals.
     #[must_use]
     pub fn likeliest(&self, test: TestIndex, suspect: usize) -> Option<(usize, f64)> {
-        let column = self.suspects.columns().iter().position(|h| *h == suspect)?;
-        let mut best: Option<(usize, f64)> = None;
-        for (outcome, row) in self.row_range(test).enumerate() {
-            let p = f64::from(self.entries[column][row]);
-            if best.is_none_or(|(_, most)| p > most) {
-                best = Some((outcome, p));
+        let column = *self.column_of.get(suspect)?;
+        let mut best: Option<(usize, f32)> = None;
+        for (outcome, p) in self.tests.get(test.0)?.of_column(column).iter().enumerate() {
+            if best.is_none_or(|(_, most)| *p > most) {
+                best = Some((outcome, *p));
             }
         }
-        best
+        best.map(|(outcome, p)| (outcome, f64::from(p)))
     }
 
-    /// Rows of a test; empty for an unknown test.
-    pub(super) fn row_range(&self, test: TestIndex) -> std::ops::Range<usize> {
-        match (self.first.get(test.0), self.first.get(test.0 + 1)) {
-            (Some(from), Some(to)) => *from..*to,
-            (None | Some(_), _) => 0..0,
-        }
+    /// The tests, in order.
+    pub(super) fn all(&self) -> &[Test] {
+        &self.tests
     }
 
-    /// The entries of one column, one a row.
-    pub(super) fn column(&self, column: usize) -> &[f32] {
-        &self.entries[column]
+    /// The unit of repair of a column.
+    pub(super) fn unit_of(&self, column: usize) -> usize {
+        self.unit_of[column]
     }
+}
+
+/// Whether these are the probabilities of all outcomes for one suspect.
+fn check(test: TestIndex, suspect: usize, row: &[f64]) -> Result<(), TableError> {
+    if row.is_empty() {
+        return Err(TableError::NoOutcome(test));
+    }
+    if let Some(outcome) = row.iter().position(|p| !(0.0..=1.0).contains(p)) {
+        return Err(TableError::NotAProbability {
+            test,
+            outcome,
+            suspect,
+        });
+    }
+    let sum: f64 = row.iter().sum();
+    if (sum - 1.0).abs() > SUM_SLACK {
+        return Err(TableError::Sum { test, suspect });
+    }
+    Ok(())
 }
 
 /// A probability as the table keeps it.
@@ -202,6 +311,6 @@ impl Table {
     clippy::cast_possible_truncation,
     reason = "a probability of 24 bits is finer than any figure that goes into it"
 )]
-pub(super) fn narrow(p: f64) -> f32 {
+fn narrow(p: f64) -> f32 {
     p as f32
 }

@@ -5,6 +5,32 @@ use super::defaults as d;
 use crate::faults::Mode;
 use crate::model::{DriverPiece, Element, Harness, PartId, Substitute, SwapPair};
 
+/// What an act is about.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Aim {
+    element: Element,
+    /// The splice, ground point or battery at which a joint sits.
+    joined: Option<PartId>,
+}
+
+impl Aim {
+    pub(super) fn at(harness: &Harness, element: Element) -> Self {
+        Self {
+            element,
+            joined: joint_of(harness, element),
+        }
+    }
+}
+
+/// The splice, ground point or battery at which a joint sits; `None` for all else.
+pub(super) fn joint_of(harness: &Harness, element: Element) -> Option<PartId> {
+    if let Element::Joint(wire, end) = element {
+        super::unit::joined_at(harness, wire, end)
+    } else {
+        None
+    }
+}
+
 /// Chances that an act makes the trouble go, makes it something else, or takes it along.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Touch {
@@ -30,15 +56,6 @@ impl Touch {
     }
 }
 
-/// What comes and goes may also go while someone acts.
-fn by_itself(cause: &Cause, touch: Touch) -> Touch {
-    let gone = 0.1 * cause.comes_and_goes;
-    Touch {
-        cured: touch.cured.max(gone),
-        ..touch
-    }
-}
-
 /// The part whose plug a contact belongs to.
 const fn contact_of(element: Element) -> Option<PartId> {
     if let Element::Mated(terminal) = element {
@@ -50,14 +67,29 @@ const fn contact_of(element: Element) -> Option<PartId> {
     }
 }
 
+/// Whether two contacts sit in one plug.
+fn same_plug(a: Element, b: Element) -> bool {
+    contact_of(a).is_some() && contact_of(a) == contact_of(b)
+}
+
+/// Chance that a look shows damage where there is none.
+pub(super) const fn stray(aim: &Aim) -> f64 {
+    if measured_in_place(aim.element) {
+        d::CHECK.1
+    } else {
+        d::LOOK.1
+    }
+}
+
 /// Chance that a look at an element shows damage.
-pub(super) fn look(harness: &Harness, element: Element, cause: &Cause) -> f64 {
+pub(super) fn look(aim: &Aim, cause: &Cause) -> f64 {
+    let element = aim.element;
     let (hit, stray) = if measured_in_place(element) {
         d::CHECK
     } else {
         d::LOOK
     };
-    let same = cause.fault.element == element || same_part(harness, element, cause);
+    let same = cause.fault.element == element || same_part(aim, cause);
     if same && (visible(cause) || measured_in_place(element)) {
         hit
     } else {
@@ -83,8 +115,8 @@ const fn measured_in_place(element: Element) -> bool {
 }
 
 /// A look at a plug or lead shows all of it.
-fn same_part(harness: &Harness, element: Element, cause: &Cause) -> bool {
-    match (element, cause.fault.element) {
+fn same_part(aim: &Aim, cause: &Cause) -> bool {
+    match (aim.element, cause.fault.element) {
         (
             Element::Gap(a) | Element::Insulator(a) | Element::PlugResistor(a),
             Element::Gap(b) | Element::Insulator(b) | Element::PlugResistor(b),
@@ -98,10 +130,7 @@ fn same_part(harness: &Harness, element: Element, cause: &Cause) -> bool {
             Element::Primary(b) | Element::Secondary(b) | Element::CoilInsulation(b),
         )
         | (Element::Rotor(a) | Element::Cap(a), Element::Rotor(b) | Element::Cap(b)) => a == b,
-        (Element::Joint(wire, end), Element::Joint(other, far)) => {
-            super::unit::joined_at(harness, wire, end)
-                == super::unit::joined_at(harness, other, far)
-        }
+        (Element::Joint(..), Element::Joint(..)) => aim.joined == cause.joined,
         _ => false,
     }
 }
@@ -145,8 +174,11 @@ const fn visible(cause: &Cause) -> bool {
 }
 
 /// Wiggling, heating or cooling an element.
-pub(super) fn stress(harness: &Harness, element: Element, cause: &Cause) -> Touch {
-    let same = cause.fault.element == element || same_part(harness, element, cause);
+pub(super) fn stress(aim: &Aim, cause: &Cause) -> Touch {
+    let element = aim.element;
+    let same = cause.fault.element == element
+        || same_part(aim, cause)
+        || same_plug(element, cause.fault.element);
     let hit = if same {
         // What comes and goes answers best; what is broken for good hardly does.
         d::STRESS.0 * (0.3 + 0.7 * cause.comes_and_goes / 0.55).min(1.0)
@@ -161,63 +193,68 @@ pub(super) fn stress(harness: &Harness, element: Element, cause: &Cause) -> Touc
 }
 
 /// Another part in place of one.
-pub(super) fn substitute(
-    harness: &Harness,
-    part: PartId,
-    with: Substitute,
-    cause: &Cause,
-) -> Touch {
+pub(super) fn substitute(part: PartId, with: Substitute, cause: &Cause) -> Touch {
     let bad = match with {
         Substitute::New | Substitute::KnownGood => d::NEW_IS_BAD,
     };
-    let touch = if let Mode::CrossedWith(other) = cause.fault.mode {
+    if let Mode::CrossedWith(other) = cause.fault.mode {
         // A new lead is pushed on where it belongs, half the time.
-        let lead = harness.part_of(cause.fault.element);
-        if lead == Some(part) || other == part {
+        if cause.part == Some(part) || other == part {
             Touch::cure(0.5)
         } else {
             Touch::NOTHING
         }
     } else if contact_of(cause.fault.element) == Some(part) {
         Touch::cure(d::WIPED)
-    } else if harness.part_of(cause.fault.element) == Some(part) {
-        return Touch {
+    } else if cause.part == Some(part) {
+        Touch {
             cured: 1.0 - bad - 0.01,
             changed: 0.005,
             moved: 0.0,
-        };
+        }
     } else {
         Touch::NOTHING
-    };
-    by_itself(cause, touch)
+    }
 }
 
 /// A contact cleaned.
-pub(super) fn clean(_harness: &Harness, element: Element, cause: &Cause) -> Touch {
-    let touch = if cause.fault.element == element {
+pub(super) fn clean(aim: &Aim, cause: &Cause) -> Touch {
+    let element = aim.element;
+    // The whole plug is pulled for it, and all its contacts are cleaned.
+    if cause.fault.element == element || same_plug(element, cause.fault.element) {
         Touch::cure(d::CLEAN_CURES)
-    } else if contact_of(element).is_some()
-        && contact_of(element) == contact_of(cause.fault.element)
-    {
-        // The whole plug was pulled for it.
-        Touch::cure(d::WIPED)
     } else {
         Touch::NOTHING
-    };
-    by_itself(cause, touch)
+    }
 }
 
 /// A joint made anew.
-pub(super) fn remake(harness: &Harness, element: Element, cause: &Cause) -> Touch {
-    let touch = if cause.fault.element == element
-        || same_part(harness, element, cause)
+pub(super) fn remake(aim: &Aim, cause: &Cause) -> Touch {
+    let element = aim.element;
+    if cause.fault.element == element
+        || same_part(aim, cause)
         || soldered_together(element, cause.fault.element)
     {
         Touch::cure(d::REMAKE_CURES)
+    } else if legs_of(element, cause.fault.element) {
+        Touch::cure(d::LEGS_REMADE)
     } else {
         Touch::NOTHING
-    };
-    by_itself(cause, touch)
+    }
+}
+
+/// Whether a new transistor re-makes this joint of its legs.
+fn legs_of(remade: Element, element: Element) -> bool {
+    match (remade, element) {
+        (Element::Driver(driver, DriverPiece::Switch), Element::Driver(other, piece)) => {
+            driver == other
+                && matches!(
+                    piece,
+                    DriverPiece::OutputJoint | DriverPiece::GroundJoint | DriverPiece::GateJoint
+                )
+        }
+        _ => false,
+    }
 }
 
 /// Joints of one driver: whoever solders one solders all.
@@ -238,10 +275,10 @@ fn soldered_together(a: Element, b: Element) -> bool {
 }
 
 /// Two like things change places.
-pub(super) fn swap(harness: &Harness, pair: SwapPair, cause: &Cause) -> Touch {
-    let touch = match pair {
+pub(super) fn swap(pair: SwapPair, cause: &Cause) -> Touch {
+    match pair {
         SwapPair::Parts(a, b) => {
-            let part = harness.part_of(cause.fault.element);
+            let part = cause.part;
             if let Mode::CrossedWith(other) = cause.fault.mode {
                 if part.map(|p| (p.min(other), p.max(other))) == Some((a.min(b), a.max(b))) {
                     Touch::cure(0.95)
@@ -279,6 +316,5 @@ pub(super) fn swap(harness: &Harness, pair: SwapPair, cause: &Cause) -> Touch {
                 Touch::NOTHING
             }
         }
-    };
-    by_itself(cause, touch)
+    }
 }

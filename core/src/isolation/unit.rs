@@ -2,9 +2,7 @@
 
 use crate::engine::CylinderId;
 use crate::faults::{Fault, Mode};
-use crate::model::{
-    CavityId, DriverId, DriverPiece, Element, Harness, PartId, PinId, Terminal, WireEnd, WireId,
-};
+use crate::model::{DriverId, DriverPiece, Element, Harness, PartId, PinId, WireEnd, WireId};
 
 /// What one act of mending mends.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -15,10 +13,9 @@ pub enum Unit {
     Wire(WireId),
     /// The joints at a splice, ground point or battery post.
     Joints(PartId),
-    /// One mated contact.
-    Contact(Terminal),
-    /// One contact of an in-line connector.
-    Cavity(PartId, CavityId),
+    /// The contacts of what is plugged on: a coil, relay, injector, unit or in-line connector. Who
+    /// pulls a plug to clean one contact cleans them all.
+    Contacts(PartId),
     /// The trace behind a pin.
     Trace(PartId, PinId),
     /// A unit's supply joints.
@@ -69,21 +66,27 @@ impl Unit {
             Element::Joint(wire, end) => {
                 joined_at(harness, wire, end).map_or(Self::Wire(wire), Self::Joints)
             }
-            Element::Mated(terminal) => Self::Contact(terminal),
-            Element::Cavity(part, cavity) => Self::Cavity(part, cavity),
+            Element::Mated(terminal) => Self::Contacts(terminal.part),
+            Element::Cavity(part, _) => Self::Contacts(part),
             Element::Trace(part, pin) => Self::Trace(part, pin),
             Element::BoardSupply(part) => Self::BoardSupply(part),
             Element::BoardGround(part) => Self::BoardGround(part),
             Element::Logic(part) => Self::Logic(part),
             Element::CrankSignal(part) => Self::CrankSignal(part),
-            Element::Driver(driver, piece) => match piece {
-                DriverPiece::Switch => Self::Transistor(driver),
-                DriverPiece::DriveResistor => Self::DriveResistor(driver),
-                DriverPiece::OutputJoint
-                | DriverPiece::GroundJoint
-                | DriverPiece::DriveJoint
-                | DriverPiece::GateJoint => Self::DriverJoints(driver),
-            },
+            Element::Driver(driver, piece) => {
+                // A driver cast into a coil goes with the coil.
+                if let Some(coil) = coil_of(harness, driver) {
+                    return Self::Part(coil);
+                }
+                match piece {
+                    DriverPiece::Switch => Self::Transistor(driver),
+                    DriverPiece::DriveResistor => Self::DriveResistor(driver),
+                    DriverPiece::OutputJoint
+                    | DriverPiece::GroundJoint
+                    | DriverPiece::DriveJoint
+                    | DriverPiece::GateJoint => Self::DriverJoints(driver),
+                }
+            }
             Element::Cylinder(cylinder) => Self::Cylinder(cylinder),
         }
     }
@@ -100,8 +103,7 @@ impl Unit {
             Self::Part(part) => harness.part_name(part).to_owned(),
             Self::Wire(wire) => harness.wire_name(wire),
             Self::Joints(part) => format!("{}, joints", harness.part_name(part)),
-            Self::Contact(terminal) => harness.element_name(Element::Mated(terminal)),
-            Self::Cavity(part, cavity) => harness.element_name(Element::Cavity(part, cavity)),
+            Self::Contacts(part) => format!("{}, plug contacts", harness.part_name(part)),
             Self::Trace(part, pin) => harness.element_name(Element::Trace(part, pin)),
             Self::BoardSupply(part) => harness.element_name(Element::BoardSupply(part)),
             Self::BoardGround(part) => harness.element_name(Element::BoardGround(part)),
@@ -118,6 +120,15 @@ impl Unit {
             Self::Cylinder(cylinder) => harness.element_name(Element::Cylinder(cylinder)),
         }
     }
+}
+
+/// The coil into which a driver is cast.
+fn coil_of(harness: &Harness, driver: DriverId) -> Option<PartId> {
+    harness
+        .drivers()
+        .find(|(_, d)| d.id == driver)
+        .map(|(host, _)| host)
+        .filter(|host| harness.coil(*host).is_some())
 }
 
 /// The splice, ground point or battery at which a wire end is joined.

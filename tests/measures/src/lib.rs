@@ -6,6 +6,7 @@
 
 mod edit;
 mod electrics;
+mod isolation;
 #[cfg(not(target_arch = "wasm32"))]
 mod outside;
 #[cfg(not(target_arch = "wasm32"))]
@@ -30,7 +31,7 @@ pub struct Row {
 }
 
 /// Every floor that measures something.
-const FLOORS: &[fn() -> Vec<Row>] = &[edit::rows, electrics::rows];
+const FLOORS: &[fn() -> Vec<Row>] = &[edit::rows, electrics::rows, isolation::rows];
 
 /// The rows of every floor, as a JSON list of `{"name", "value", "unit", "beside", "note"}`.
 #[must_use]

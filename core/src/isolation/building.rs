@@ -1,0 +1,242 @@
+//! A case in the making: its causes one after the other, each with its effect, its spark and its readings at idle.
+
+use std::borrow::Cow;
+use std::collections::BTreeMap;
+use std::rc::Rc;
+use std::sync::Arc;
+
+use super::case::{Case, CaseError};
+use super::catalogue::Catalogue;
+use super::cause::{self, Cause};
+use super::defaults::{self as d, Kind};
+use super::forecast::Showing;
+use super::meter::{VoltTable, Workbench};
+use super::suspects::Suspects;
+use super::unit::Unit;
+use super::{showing, touch};
+use crate::electrics::{Alteration, Answer, Assumptions, Charge, Circuit, Demand, Desk};
+use crate::faults::{self, Fault};
+use crate::model::{Harness, Setup};
+use crate::topology::Topology;
+
+/// A case in the making.
+///
+/// Each call of [`Self::grow`] does a little and returns, so that a page can breathe in between; then
+/// [`Self::finish`] gives the case.
+pub struct Building<'h> {
+    harness: Cow<'h, Harness>,
+    graph: Option<Topology>,
+    circuit: Option<Arc<Circuit>>,
+    idling: Option<VoltTable>,
+    faults: Option<Vec<(Fault, f64, Kind)>>,
+    catalogue: Option<Catalogue>,
+    /// How many faults are reckoned.
+    next: usize,
+    causes: Vec<Cause>,
+    showings: Vec<Showing>,
+    /// Each alteration once; the first is the healthy one.
+    alterations: Vec<Alteration>,
+    of_cause: Vec<usize>,
+}
+
+/// Steps before the first fault: graph, circuit, idling engine, list of faults, catalogue.
+const FIRST: usize = 5;
+
+impl<'h> Building<'h> {
+    pub(super) fn begin(harness: Cow<'h, Harness>) -> Self {
+        Self {
+            harness,
+            graph: None,
+            circuit: None,
+            idling: None,
+            faults: None,
+            catalogue: None,
+            next: 0,
+            causes: Vec::new(),
+            showings: Vec::new(),
+            alterations: vec![Alteration::default()],
+            of_cause: Vec::new(),
+        }
+    }
+
+    pub(super) fn whole(mut self) -> Result<Case<'h>, CaseError> {
+        while self.grow(usize::MAX) > 0 {}
+        self.finish()
+    }
+
+    /// How many steps are done, of how many. The total is a guess before the faults are listed.
+    #[must_use]
+    pub fn progress(&self) -> (usize, usize) {
+        let first = [
+            self.graph.is_some(),
+            self.circuit.is_some(),
+            self.idling.is_some(),
+            self.faults.is_some(),
+            self.catalogue.is_some(),
+        ];
+        let done = first.into_iter().filter(|done| *done).count();
+        let all = self.faults.as_ref().map_or(1000, Vec::len);
+        (done + self.next, FIRST + all)
+    }
+
+    /// Does up to `steps` steps more, each about as long as solving the circuit for one fault; returns
+    /// how many are left. What comes before the first fault is one step at a time.
+    pub fn grow(&mut self, steps: usize) -> usize {
+        let harness = self.harness.as_ref();
+        match (&self.graph, &self.circuit, &mut self.idling, &self.faults) {
+            (None, _, _, _) => self.graph = Some(Topology::of(harness)),
+            (_, None, _, _) => {
+                let circuit = Circuit::of(harness, &Assumptions::default());
+                self.circuit = Some(Arc::new(circuit));
+            }
+            (_, Some(circuit), None, _) => {
+                self.idling = Some(VoltTable::whole(circuit, &Setup::idling()));
+            }
+            (_, _, _, None) => self.faults = Some(cause::faults(harness)),
+            (Some(_), Some(_), Some(_), Some(_)) if self.catalogue.is_none() => {
+                self.catalogue = Some(Catalogue::of(harness));
+            }
+            (Some(graph), Some(circuit), Some(idling), Some(faults)) => {
+                let point = idling.point();
+                let mut maker = Maker {
+                    harness,
+                    graph,
+                    circuit,
+                    desk: Desk::new(&point),
+                    idling,
+                    causes: &mut self.causes,
+                    showings: &mut self.showings,
+                    alterations: &mut self.alterations,
+                    of_cause: &mut self.of_cause,
+                };
+                let last = faults.len().min(self.next.saturating_add(steps));
+                for (fault, prior, kind) in &faults[self.next..last] {
+                    maker.add(*fault, *prior, *kind);
+                }
+                self.next = last;
+            }
+        }
+        let (done, of) = self.progress();
+        of - done
+    }
+
+    /// The case, once nothing is left; what is left is done at once.
+    ///
+    /// # Errors
+    /// [`CaseError`].
+    pub fn finish(mut self) -> Result<Case<'h>, CaseError> {
+        while self.grow(usize::MAX) > 0 {}
+        let (Some(circuit), Some(idling), Some(catalogue)) =
+            (self.circuit, self.idling, self.catalogue)
+        else {
+            return Err(CaseError::Empty);
+        };
+        if self.causes.is_empty() {
+            return Err(CaseError::Empty);
+        }
+        let mut showings = self.showings;
+        showings.push(showing::healthy(self.harness.as_ref()));
+        let mut units: Vec<Unit> = self.causes.iter().map(|c| c.unit).collect();
+        units.sort_unstable();
+        units.dedup();
+        let given: Vec<(f64, usize)> = self
+            .causes
+            .iter()
+            .map(|c| (c.prior, units.binary_search(&c.unit).unwrap_or(0)))
+            .collect();
+        let meter = Workbench::new(circuit, self.alterations, self.of_cause, idling, &catalogue);
+        Ok(Case {
+            harness: self.harness,
+            suspects: Suspects::new(&given)?,
+            causes: self.causes,
+            showings,
+            units,
+            meter: Rc::new(meter),
+            catalogue,
+        })
+    }
+}
+
+/// Adds faults as causes.
+struct Maker<'a, 's> {
+    harness: &'a Harness,
+    graph: &'a Topology,
+    circuit: &'a Circuit,
+    desk: Desk<'s>,
+    idling: &'a mut VoltTable,
+    causes: &'a mut Vec<Cause>,
+    showings: &'a mut Vec<Showing>,
+    alterations: &'a mut Vec<Alteration>,
+    of_cause: &'a mut Vec<usize>,
+}
+
+impl Maker<'_, '_> {
+    fn add(&mut self, fault: Fault, prior: f64, kind: Kind) {
+        let harness = self.harness;
+        let effect = faults::effect(harness, self.graph, fault);
+        let alteration = faults::alteration(harness, self.circuit, fault);
+        let unseen = alteration.is_unseen();
+        let mut sparks = showing::Sparks::new();
+        if !unseen || !effect.doubtful.is_empty() {
+            let answer = self.desk.answer(&alteration);
+            if !unseen {
+                self.idling.put(&answer);
+            }
+            if !effect.doubtful.is_empty() {
+                sparks = sparks_of(harness, self.circuit, &answer, &alteration);
+            }
+        }
+        let at = if unseen {
+            // A meter sees the healthy harness.
+            0
+        } else {
+            self.alterations.push(alteration);
+            self.alterations.len() - 1
+        };
+        let unit = Unit::of(harness, fault);
+        for (doubt, share) in showing::outcomes(fault, &effect, &sparks) {
+            let showing = showing::showing(harness, fault, doubt, &effect, &sparks);
+            let noticed = if showing.ill().next().is_some() {
+                1.0
+            } else {
+                d::SYMPTOMLESS
+            };
+            self.causes.push(Cause {
+                fault,
+                doubt,
+                unit,
+                prior: prior * share * noticed,
+                comes_and_goes: d::comes_and_goes(kind),
+                part: harness.part_of(fault.element),
+                joined: touch::joint_of(harness, fault.element),
+            });
+            self.showings.push(showing);
+            self.of_cause.push(at);
+        }
+    }
+}
+
+/// How each cylinder sparks at its own time with an alteration; the better of two plugs counts.
+fn sparks_of(
+    harness: &Harness,
+    circuit: &Circuit,
+    answer: &Answer<'_>,
+    alteration: &Alteration,
+) -> showing::Sparks {
+    let mut found: showing::Sparks = BTreeMap::new();
+    for plug in answer.sparks(
+        harness,
+        circuit,
+        alteration,
+        Demand::ByGap(Charge::PartLoad),
+    ) {
+        if let Some(cylinder) = plug.cylinder {
+            let state = plug.at_work();
+            found
+                .entry(cylinder)
+                .and_modify(|best| *best = (*best).max(state))
+                .or_insert(state);
+        }
+    }
+    found
+}

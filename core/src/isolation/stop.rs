@@ -1,0 +1,195 @@
+//! Whether to go on testing: found, mend now, nothing tells, too many; and what is left to mend, in order.
+
+use std::collections::BTreeMap;
+
+use super::Belief;
+use super::case::{Assessment, Case};
+use super::catalogue::Act;
+use super::choose::{AccessSet, Choice, Cost, price};
+use super::defaults::minutes;
+use super::next::Plan;
+use super::question::Question;
+use super::repair::{Repair, RepairList, repair_order};
+use super::table::TestIndex;
+use super::unit::Unit;
+use crate::model::Substitute;
+
+/// Whether to go on.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Stop {
+    /// Go on testing.
+    GoOn,
+    /// One unit of repair holds at least 0.95.
+    Isolated(Unit),
+    /// Mending this costs less, on average, than testing on: mend it and see.
+    Mend(Unit),
+    /// No test tells more; what is left is a repair list.
+    NothingTells,
+    /// Too many tests: say so, and work down the repair list.
+    TooMany,
+}
+
+/// Share at which a unit of repair counts as found.
+pub const ISOLATED: f64 = 0.95;
+/// A run longer than this wanders.
+pub const MOST_TESTS: usize = 25;
+/// Who is less sure than this is not told to mend.
+const SURE_ENOUGH: f64 = 0.4;
+/// Units that are weighed when it is asked whether to mend now.
+const WEIGHED: usize = 16;
+
+impl Plan {
+    /// Whether to go on after `tests` tests.
+    #[must_use]
+    pub fn stop(&self, case: &Case<'_>, assessment: &Assessment, tests: usize) -> Stop {
+        let (done, paid) = self.done(assessment);
+        self.decide(case, &assessment.belief, paid, &done, tests).0
+    }
+
+    /// Whether to go on at a belief, and the tests worth doing, the best first. `done`: how often each
+    /// test was done.
+    #[must_use]
+    pub fn decide(
+        &self,
+        case: &Case<'_>,
+        belief: &Belief,
+        paid: AccessSet,
+        done: &BTreeMap<TestIndex, usize>,
+        tests: usize,
+    ) -> (Stop, Vec<Choice>) {
+        let (choices, testing) = self.weighed(belief, paid, done);
+        let (leader, share) = belief.leader();
+        let found = case.units.get(leader).filter(|_| share >= ISOLATED);
+        let stop = if let Some(unit) = found {
+            Stop::Isolated(*unit)
+        } else if tests >= MOST_TESTS {
+            Stop::TooMany
+        } else if let Some(unit) = self.mend_now(case, belief, paid, done, &choices, testing) {
+            Stop::Mend(unit)
+        } else if choices.is_empty() {
+            Stop::NothingTells
+        } else {
+            Stop::GoOn
+        };
+        (stop, choices)
+    }
+
+    /// The unit to mend at once, where working down the repair list is expected to cost less than
+    /// testing on and then mending the right one.
+    fn mend_now(
+        &self,
+        case: &Case<'_>,
+        belief: &Belief,
+        paid: AccessSet,
+        done: &BTreeMap<TestIndex, usize>,
+        choices: &[Choice],
+        testing: Option<f64>,
+    ) -> Option<Unit> {
+        let (mut repairs, _) = self.repairs_at(case, belief, paid);
+        repairs.truncate(WEIGHED);
+        let list = repair_order(&repairs, &self.costs().access, paid);
+        let first = repairs.get(*list.order.first()?)?;
+        let unit = *case.units.get(first.unit)?;
+        let test = self.mending_test(unit)?;
+        if first.chance < SURE_ENOUGH
+            || done.contains_key(&test)
+            || !self.kit().serves(self.act(test).needs)
+        {
+            return None;
+        }
+        if choices.is_empty() {
+            return Some(unit);
+        }
+        let mending: f64 = repairs
+            .iter()
+            .map(|r| r.chance * price(&r.cost, paid, &self.costs().access))
+            .sum();
+        (list.cost < testing? + mending).then_some(unit)
+    }
+
+    /// The test of the table that mends a unit, if it does anything.
+    #[must_use]
+    pub fn mending_test(&self, unit: Unit) -> Option<TestIndex> {
+        (0..self.table().tests())
+            .map(TestIndex)
+            .find(|test| self.act(*test).aim == Some(unit) && self.act(*test).mends())
+    }
+
+    /// What is left, in the order in which to mend it: access is paid once.
+    #[must_use]
+    pub fn repairs(
+        &self,
+        case: &Case<'_>,
+        assessment: &Assessment,
+        paid: AccessSet,
+    ) -> (Vec<Repair>, RepairList) {
+        self.repairs_at(case, &assessment.belief, paid)
+    }
+
+    fn repairs_at(
+        &self,
+        case: &Case<'_>,
+        belief: &Belief,
+        paid: AccessSet,
+    ) -> (Vec<Repair>, RepairList) {
+        let repairs: Vec<Repair> = belief
+            .ranked()
+            .into_iter()
+            .take_while(|(_, share)| *share > 1e-3)
+            .map(|(unit, share)| Repair {
+                unit,
+                chance: share,
+                cost: self.mending(case.units[unit]),
+            })
+            .collect();
+        let list = repair_order(&repairs, &self.costs().access, paid);
+        (repairs, list)
+    }
+
+    /// What mending a unit costs: the act of the catalogue that mends it, or a usual figure.
+    #[must_use]
+    pub fn mending(&self, unit: Unit) -> Cost {
+        let aimed = self
+            .catalogue()
+            .acts
+            .iter()
+            .filter(|act| act.aim == Some(unit));
+        let act = aimed.clone().find(|act| Act::mends(act));
+        if let Some(act) = act {
+            let minutes = match (&act.question, unit) {
+                (Question::Substitute(_, Substitute::KnownGood), Unit::Part(_)) => {
+                    act.cost.minutes + minutes::NEW_SMALL
+                }
+                _ => act.cost.minutes,
+            };
+            return Cost {
+                minutes,
+                ..act.cost
+            };
+        }
+        let access = aimed
+            .clone()
+            .map(|act| act.cost.access)
+            .next()
+            .unwrap_or_default();
+        let minutes = match unit {
+            Unit::Part(_) => minutes::NEW_SMALL,
+            Unit::Wire(_) | Unit::Trace(..) | Unit::BoardSupply(_) | Unit::BoardGround(_) => {
+                minutes::NEW_WIRE
+            }
+            Unit::Joints(_) | Unit::DriverJoints(_) => minutes::SOLDER,
+            Unit::Contacts(_) => minutes::CLEAN,
+            Unit::Logic(_) => minutes::NEW_UNIT,
+            Unit::CrankSignal(_) => minutes::NEW_COIL,
+            Unit::Transistor(_) | Unit::DriveResistor(_) => minutes::NEW_TRANSISTOR,
+            Unit::Crossed(..) => minutes::SWAP_LEADS,
+            // What is not electrical is another trade: it counts as long.
+            Unit::Cylinder(_) => minutes::NEW_UNIT,
+        };
+        Cost {
+            minutes,
+            risk: 0.0,
+            access,
+        }
+    }
+}

@@ -1,0 +1,225 @@
+//! The plan on samples: made in steps or at once, with few tools or all, and with a way to mend every suspect.
+
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
+use std::collections::BTreeMap;
+
+use sparktrail_core::isolation::{
+    AccessSet, Belief, Case, Kit, MOST_TESTS, Plan, Question, Stop, TestIndex, Tool, Unit,
+    information, trials,
+};
+use sparktrail_core::model::*;
+
+const SAMPLES: [(&str, &str); 4] = [
+    (
+        "V8",
+        include_str!("../../sample-harnesses/white-cruiser.json"),
+    ),
+    (
+        "V6",
+        include_str!("../../sample-harnesses/black-coupe.json"),
+    ),
+    (
+        "four",
+        include_str!("../../sample-harnesses/grey-saloon.json"),
+    ),
+    ("twin", include_str!("../../sample-harnesses/red-twin.json")),
+];
+
+fn finding(number: u32, seen: Seen) -> Finding {
+    Finding {
+        id: FindingId::from_number(number),
+        seen,
+        setup: None,
+        fault_then: FaultThen::Present,
+        at: None,
+        note: String::new(),
+        standing: Standing::Counts,
+    }
+}
+
+/// These cylinders are dead, all others work.
+fn dead(harness: &mut Harness, dead: &[u8]) {
+    harness.findings = harness
+        .engine
+        .cylinders()
+        .into_iter()
+        .zip(10_000..)
+        .map(|(cylinder, number)| {
+            let works = if dead.contains(&cylinder.0) {
+                Works::Dead
+            } else {
+                Works::Alive
+            };
+            finding(number, Seen::Contribution { cylinder, works })
+        })
+        .collect();
+}
+
+#[test]
+fn a_case_made_in_steps_is_the_case_made_at_once() {
+    let harness = file::read(SAMPLES[0].1).unwrap();
+    let whole = Case::of(&harness).unwrap();
+    let mut building = Case::begin(harness.clone());
+    let mut calls = 0;
+    let mut last = usize::MAX;
+    loop {
+        let left = building.grow(7);
+        calls += 1;
+        if left == 0 {
+            break;
+        }
+        // Only the listing of the faults may make more of it.
+        assert!(left < last || calls < 6, "{left} after {last}");
+        last = left;
+    }
+    assert!(calls > 50, "{calls} calls of seven steps");
+    let stepped = building.finish().unwrap();
+    assert_eq!(stepped.causes(), whole.causes());
+    for steps in [1, 13] {
+        while stepped.prepare(&harness.findings, steps) > 0 {}
+    }
+    let (a, b) = (stepped.assess().unwrap(), whole.assess().unwrap());
+    assert_eq!(a, b);
+    let mut plan = Plan::begin(&stepped);
+    while plan.grow(&stepped, 11) > 0 {}
+    let at_once = Plan::of(&whole);
+    assert_eq!(plan.table(), at_once.table());
+    assert_eq!(
+        information(plan.table(), &a.belief),
+        information(at_once.table(), &b.belief)
+    );
+}
+
+/// Every unit of repair needs an act that looks at it or mends it, or it can never be told.
+#[test]
+fn every_unit_of_repair_can_be_mended_by_an_act() {
+    for (name, text) in SAMPLES {
+        let harness = file::read(text).unwrap();
+        let case = Case::of(&harness).unwrap();
+        for unit in case.units() {
+            let aimed = case
+                .catalogue()
+                .acts
+                .iter()
+                .any(|act| act.aim == Some(*unit));
+            assert!(aimed, "{name}: nothing looks at {}", unit.name(&harness));
+            // Leads that changed places are swapped back; another trade looks after the rest.
+            let other = matches!(unit, Unit::Crossed(..) | Unit::Cylinder(_));
+            let mends = case
+                .catalogue()
+                .acts
+                .iter()
+                .any(|act| act.aim == Some(*unit) && act.mends());
+            assert!(
+                other || mends,
+                "{name}: nothing mends {}",
+                unit.name(&harness)
+            );
+        }
+    }
+}
+
+#[test]
+fn only_what_the_kit_serves_is_proposed() {
+    let mut harness = file::read(SAMPLES[1].1).unwrap();
+    dead(&mut harness, &[1, 4]);
+    let case = Case::of(&harness).unwrap();
+    let assessment = case.assess().unwrap();
+    let mut plan = Plan::of(&case);
+    let asked = |plan: &Plan| -> Vec<Question> {
+        let (_, paid) = plan.done(&assessment);
+        plan.next(&case, &assessment, paid, 400)
+            .iter()
+            .map(|p| plan.catalogue().acts[p.act].question.clone())
+            .collect()
+    };
+    let all = asked(&plan);
+    let reads = |q: &Question| {
+        matches!(
+            q,
+            Question::Volts(_) | Question::Resistance(_) | Question::Drop(_)
+        )
+    };
+    assert!(all.iter().any(reads));
+    plan.set_kit(Kit::WORKSHOP.without(Tool::Meter));
+    let few = asked(&plan);
+    assert!(!few.iter().any(reads), "{few:?}");
+    assert!(
+        few.iter().any(|q| matches!(q, Question::Lamp(_))),
+        "{few:?}"
+    );
+    plan.set_kit(Kit::WORKSHOP.without(Tool::BoardSoldering));
+    for question in asked(&plan) {
+        let act = plan
+            .catalogue()
+            .acts
+            .iter()
+            .find(|act| act.question == question)
+            .unwrap();
+        let board = act.aim.is_some_and(Unit::is_on_a_board);
+        let inside = !matches!(question, Question::Substitute(..)) && board;
+        assert!(!inside, "{question:?} asks for an iron");
+    }
+    plan.set_kit(Kit::NONE);
+    for question in asked(&plan) {
+        assert!(!reads(&question), "{question:?} asks for a tool");
+    }
+    // Taking tools away and giving them back changes nothing.
+    plan.set_kit(Kit::WORKSHOP);
+    assert_eq!(asked(&plan), all);
+}
+
+/// Faults that answer by their likeliest outcome are followed to the end: at times mending is advised
+/// before testing on, and only of something likely.
+#[test]
+fn a_cheap_and_likely_repair_is_advised_before_more_tests() {
+    let (_, text) = SAMPLES[3];
+    let mut harness = file::read(text).unwrap();
+    harness.findings.clear();
+    let case = Case::of(&harness).unwrap();
+    let plan = Plan::of(&case);
+    let suspects = plan.table().suspects();
+    let (mut promised, mut right) = (0.0, 0.0);
+    for cause in trials::noticed(&case).into_iter().step_by(4) {
+        let mut done = BTreeMap::new();
+        let mut rows: Vec<Vec<f64>> = Vec::new();
+        let mut paid = AccessSet::NONE;
+        let answer = |test: TestIndex, done: &mut BTreeMap<_, _>, rows: &mut Vec<Vec<f64>>| {
+            let (outcome, _) = plan.table().likeliest(test, cause).unwrap();
+            rows.push(plan.table().row(test, outcome).unwrap());
+            *done.entry(test).or_insert(0) += 1;
+        };
+        for cylinder in harness.engine.cylinders() {
+            let test = plan.test_of(&Question::Contribution(cylinder)).unwrap();
+            answer(test, &mut done, &mut rows);
+        }
+        for _ in 0..MOST_TESTS {
+            let belief = Belief::of(suspects, &rows).unwrap();
+            let (stop, choices) = plan.decide(&case, &belief, paid, &done, done.len());
+            if let Stop::Mend(unit) = stop {
+                let share = belief.unit(case.unit_number(unit).unwrap());
+                assert!(share >= 0.4, "{}: {share}", unit.name(&harness));
+                assert!(plan.mending_test(unit).is_some());
+                let known = &case.causes()[cause];
+                promised += known.prior * share;
+                right += known.prior * f64::from(u8::from(known.unit == unit));
+            }
+            if stop != Stop::GoOn {
+                break;
+            }
+            let test = choices[0].test;
+            paid = paid.with(plan.costs().costs[test.0].access);
+            answer(test, &mut done, &mut rows);
+        }
+    }
+    assert!(promised > 0.0, "mending is never advised");
+    // By how likely each fault is, it is right about as often as it says.
+    assert!(right >= 0.6 * promised, "{right} where {promised} was said");
+    // With nothing but the dead cylinders it tests on.
+    dead(&mut harness, &[1]);
+    let case = Case::of(&harness).unwrap();
+    let assessment = case.assess().unwrap();
+    let plan = Plan::of(&case);
+    assert_eq!(plan.stop(&case, &assessment, 8), Stop::GoOn);
+}

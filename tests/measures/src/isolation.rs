@@ -1,0 +1,259 @@
+//! How good and how quick the isolation is: hidden faults found on every sample, and the largest sample
+//! reckoned from nothing, in slices, and after one more finding.
+
+use sparktrail_core::isolation::{Case, Plan};
+use sparktrail_core::model::{Harness, file};
+use web_time::{Duration, Instant};
+
+use crate::Row;
+use crate::stopwatch::median_ms;
+
+/// A V12 with a coil on each cylinder and in-line connectors: the largest sample.
+const V12: &str = include_str!("../../../sample-harnesses/silver-limousine.json");
+/// As the app does it: work for so long, then give the page back.
+const SLICE: Duration = Duration::from_millis(12);
+/// Steps between two looks at the clock, as in the app.
+const STRETCH: usize = 4;
+
+const PLACE: &str = if cfg!(target_arch = "wasm32") {
+    "browser"
+} else {
+    "native"
+};
+
+const LONGEST: &str = if cfg!(target_arch = "wasm32") {
+    "isolation.longest_task_ms"
+} else {
+    "isolation.longest_task_native_ms"
+};
+
+pub(crate) fn rows() -> Vec<Row> {
+    let Ok(harness) = file::read(V12) else {
+        return Vec::new();
+    };
+    let mut rows = speed(&harness);
+    #[cfg(not(target_arch = "wasm32"))]
+    rows.extend(quality::rows());
+    rows
+}
+
+fn row(name: String, value: f64, unit: &'static str, note: &str) -> Row {
+    Row {
+        name,
+        value,
+        unit,
+        beside: None,
+        note: note.into(),
+    }
+}
+
+/// Works in slices until nothing is left; the longest slice and all of them together, ms.
+struct Slices {
+    longest: f64,
+    whole: f64,
+}
+
+impl Slices {
+    fn work(&mut self, mut step: impl FnMut() -> usize) {
+        loop {
+            let start = Instant::now();
+            let mut left = step();
+            while left > 0 && start.elapsed() < SLICE {
+                left = step();
+            }
+            let spent = start.elapsed().as_secs_f64() * 1e3;
+            self.longest = self.longest.max(spent);
+            self.whole += spent;
+            if left == 0 {
+                return;
+            }
+        }
+    }
+}
+
+fn speed(harness: &Harness) -> Vec<Row> {
+    let mut slices = Slices {
+        longest: 0.0,
+        whole: 0.0,
+    };
+    let mut building = Case::begin(harness.clone());
+    slices.work(|| building.grow(STRETCH));
+    let mut made = None;
+    let mut rest = Some(building);
+    slices.work(|| {
+        made = rest.take().and_then(|building| building.finish().ok());
+        0
+    });
+    let Some(case) = made else {
+        return Vec::new();
+    };
+    slices.work(|| case.prepare(&harness.findings, STRETCH));
+    let mut told = None;
+    slices.work(|| {
+        told = case.assess().ok();
+        0
+    });
+    let Some(assessment) = told else {
+        return Vec::new();
+    };
+    slices.work(|| {
+        let ranked = case.ranked(&assessment, 0.004);
+        let units: Vec<_> = ranked.iter().take(20).map(|(unit, _)| *unit).collect();
+        std::hint::black_box((
+            case.explain(&assessment, &units),
+            case.cleared(&assessment),
+            case.explained(&assessment),
+            case.retake(&assessment),
+        ));
+        0
+    });
+    let mut plan = Plan::begin(&case);
+    slices.work(|| plan.grow(&case, STRETCH));
+    slices.work(|| {
+        std::hint::black_box(plan.advise(&case, &assessment, 6));
+        0
+    });
+    let update = median_ms(|| {
+        let assessment = case.assess().ok()?;
+        Some(plan.advise(&case, &assessment, 6))
+    });
+    vec![
+        row(
+            format!("isolation.dictionary_{PLACE}_ms"),
+            slices.whole,
+            "ms",
+            "the V12 sample from the map to the first advice, all slices together",
+        ),
+        row(
+            LONGEST.into(),
+            slices.longest,
+            "ms",
+            "the longest of those slices, which the app gives 12 ms each",
+        ),
+        row(
+            format!("isolation.update_{PLACE}_ms"),
+            update,
+            "ms",
+            "the V12 sample: belief from all its findings, and the next acts",
+        ),
+    ]
+}
+
+#[cfg(not(target_arch = "wasm32"))]
+mod quality {
+    use std::path::Path;
+
+    use sparktrail_core::isolation::searches::Search;
+    use sparktrail_core::isolation::trials::{self, Tally, hide};
+    use sparktrail_core::isolation::{Case, Plan};
+    use sparktrail_core::model::file;
+
+    use super::row;
+    use crate::Row;
+
+    /// Every so many faults is hidden.
+    const EVERY: usize = 5;
+
+    /// One sample's figures.
+    struct Found {
+        title: String,
+        planner: Tally,
+        source: Tally,
+        /// Cost beside the exact tree; `None` where no complaint is small enough for it.
+        ratio: Option<f64>,
+    }
+
+    pub(super) fn rows() -> Vec<Row> {
+        let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../sample-harnesses");
+        let mut names: Vec<_> = std::fs::read_dir(folder)
+            .into_iter()
+            .flatten()
+            .filter_map(|entry| Some(entry.ok()?.path()))
+            .filter(|path| {
+                let name = path.to_string_lossy();
+                name.ends_with(".json") && !name.ends_with(".schema.json")
+            })
+            .collect();
+        names.sort();
+        let found: Vec<Found> = names
+            .iter()
+            .filter_map(|path| sample(&std::fs::read_to_string(path).ok()?))
+            .collect();
+        let least = |of: &dyn Fn(&Found) -> f64| worst(&found, |f| -of(f)).map(|(v, t)| (-v, t));
+        let most = |of: &dyn Fn(&Found) -> f64| worst(&found, of);
+        let told = |name: &str, what: Option<(f64, String)>, unit, note: &str| {
+            let (value, title) = what?;
+            let note = format!("{note}; worst sample: {title}");
+            Some(row(format!("isolation.{name}"), value, unit, &note))
+        };
+        [
+            told(
+                "top1_worst",
+                least(&|f| f.planner.first()),
+                "share",
+                "hidden faults with noise: the right unit of repair leads at the end",
+            ),
+            told(
+                "top3_worst",
+                least(&|f| f.planner.third()),
+                "share",
+                "the same among the first three",
+            ),
+            told(
+                "long_runs_worst",
+                most(&|f| f.planner.long()),
+                "share",
+                "runs of more than 25 tests",
+            ),
+            told(
+                "cost_vs_source_to_load_worst",
+                most(&|f| f.planner.minutes() / f.source.minutes().max(1e-9)),
+                "×",
+                "minutes beside going from source to load",
+            ),
+            told(
+                "cost_ratio_worst",
+                most(&|f| f.ratio.unwrap_or(1.0)),
+                "×",
+                "without noise, beside the exact optimal tree",
+            ),
+        ]
+        .into_iter()
+        .flatten()
+        .collect()
+    }
+
+    fn worst(found: &[Found], of: impl Fn(&Found) -> f64) -> Option<(f64, String)> {
+        found
+            .iter()
+            .map(|f| (of(f), f.title.clone()))
+            .max_by(|a, b| a.0.total_cmp(&b.0))
+    }
+
+    fn sample(text: &str) -> Option<Found> {
+        let mut harness = file::read(text).ok()?;
+        harness.findings.clear();
+        let case = Case::of(&harness).ok()?;
+        let plan = Plan::of(&case);
+        let (mut planner, mut source) = (Tally::default(), Tally::default());
+        for cause in trials::noticed(&case).into_iter().step_by(EVERY) {
+            let prior = case.causes()[cause].prior;
+            for (tally, search) in [
+                (&mut planner, Search::Planner),
+                (&mut source, Search::SourceToLoad),
+            ] {
+                if let Some(run) = hide(&harness, &case, &plan, cause, 0, search) {
+                    tally.add(&run, prior);
+                }
+            }
+        }
+        let ways = [Search::Rollout { leading: 6 }];
+        let exact = trials::without_noise(&case, &plan, &ways);
+        Some(Found {
+            title: harness.title,
+            planner,
+            source,
+            ratio: exact.ratios.first().copied().filter(|_| exact.solved > 0),
+        })
+    }
+}
