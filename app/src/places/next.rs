@@ -4,8 +4,8 @@ use std::sync::Arc;
 
 use leptos::prelude::*;
 use sparktrail_core::edit::Command;
-use sparktrail_core::isolation::{Access, Answer, Probes, Question, Stop, Unit};
-use sparktrail_core::model::{Element, FaultThen, Harness, PartKind, Port, SwapPair, WireEnd};
+use sparktrail_core::isolation::{Access, Answer, Kit, Probes, Question, Stop, Tool, Unit};
+use sparktrail_core::model::{Element, Harness, PartKind, Port, SwapPair, WireEnd, Works};
 use sparktrail_core::topology::Pick;
 
 use super::entry::{self, Said, to_findings};
@@ -13,12 +13,15 @@ use super::words::findings::answer as answer_words;
 use super::words::meter::{self as meter_words, UnitUnplugged};
 use super::words::next::{self as words, Inside};
 use crate::edge::{clock, page};
-use crate::store::{Advice, Advised, LeadColour, Planned, Reckoned, Store, Tab};
+use crate::store::{
+    Advice, Advised, LeadColour, Planned, Reckoned, Store, Tab, Verdict, cylinders_said,
+};
 
 /// The panel.
 #[component]
 pub(super) fn NextPanel(store: Store) -> impl IntoView {
     let chosen = RwSignal::new(0_usize);
+    let then = RwSignal::new(usual_then(store));
     // A new plan begins with its best act.
     Effect::new(move |_| {
         store.isolation.planned.track();
@@ -28,7 +31,7 @@ pub(super) fn NextPanel(store: Store) -> impl IntoView {
         store.isolation.reckoned.get(),
         store.isolation.planned.get(),
     ) {
-        (Reckoned::NothingFits, _) => {
+        (Reckoned::NothingFits(_), _) => {
             view! { <p class="alarm">{words::NOTHING_FITS}</p> }.into_any()
         }
         (Reckoned::NoCase(error), _) => {
@@ -47,16 +50,82 @@ pub(super) fn NextPanel(store: Store) -> impl IntoView {
         }
         .into_any(),
         (Reckoned::Known(verdict), Planned::Known(advice)) => {
-            told(store, verdict.evidence, &advice, chosen)
+            told(store, &verdict, &advice, chosen, then)
         }
     };
     on_cleanup(move || store.session.lit.set(None));
-    view! { <div class="panel next">{body}</div> }.into_any()
+    let tools = tools(store);
+    view! {
+        <div class="panel next">
+            {body}
+            {tools}
+        </div>
+    }
+    .into_any()
 }
 
-fn told(store: Store, evidence: usize, advice: &Arc<Advice>, chosen: RwSignal<usize>) -> AnyView {
+/// Whether the fault is there now, as far as is known without asking: a cylinder that is dead for good
+/// stays dead while someone measures.
+fn usual_then(store: Store) -> usize {
+    let wavers = store.harness.with_untracked(|harness| {
+        cylinders_said(&harness.findings)
+            .into_values()
+            .any(|works| works == Works::Sometimes)
+    });
+    usize::from(wavers)
+}
+
+/// The owner's tools and skills: a tap adds or takes away.
+fn tools(store: Store) -> AnyView {
+    let kit = store.isolation.kit;
+    let boxes: Vec<AnyView> = Tool::ALL
+        .into_iter()
+        .map(|tool| {
+            let turn = move |_| {
+                kit.update(|kit| {
+                    *kit = if kit.has(tool) {
+                        kit.without(tool)
+                    } else {
+                        kit.with(tool)
+                    };
+                });
+            };
+            view! {
+                <label class="switch">
+                    <input type="checkbox" prop:checked=move || kit.get().has(tool) on:change=turn />
+                    <span>{words::tool(tool)}</span>
+                </label>
+            }
+            .into_any()
+        })
+        .collect();
+    view! {
+        <details class="card tools">
+            <summary><h3>{words::TOOLS}</h3></summary>
+            <p class="faint small">{words::TOOLS_HINT}</p>
+            {boxes}
+        </details>
+    }
+    .into_any()
+}
+
+fn told(
+    store: Store,
+    verdict: &Verdict,
+    advice: &Arc<Advice>,
+    chosen: RwSignal<usize>,
+    then: RwSignal<usize>,
+) -> AnyView {
     let harness = store.harness.get_untracked();
-    let nothing_yet = (evidence == 0).then(|| {
+    let kit = store.isolation.kit.get_untracked();
+    let again = verdict.retake.first().and_then(|id| {
+        let finding = harness.findings.iter().find(|found| found.id == *id)?;
+        let words = super::words::suspects::contradicts(&super::words::findings::sentence(
+            &harness, finding,
+        ));
+        Some(view! { <p class="alarm" role="status">{words}</p> }.into_any())
+    });
+    let nothing_yet = (verdict.evidence == 0).then(|| {
         view! {
             <section class="card">
                 <p>{words::NOTHING_YET}</p>
@@ -67,18 +136,32 @@ fn told(store: Store, evidence: usize, advice: &Arc<Advice>, chosen: RwSignal<us
     });
     let stop = words::stop(&harness, advice.stop)
         .map(|words| view! { <p class="good-note" role="status">{words}</p> }.into_any());
-    let repairs = (advice.stop != Stop::GoOn).then(|| repairs(&harness, advice));
+    let repairs = (advice.stop != Stop::GoOn).then(|| repairs(&harness, advice, kit));
+    let mend = matches!(advice.stop, Stop::Mend(_));
     let card = {
         let advice = Arc::clone(advice);
         move || {
             let advised = advice.acts.get(chosen.get())?.clone();
             let harness = store.harness.get_untracked();
-            Some(act_card(store, &harness, &advised, &advice.leaders))
+            let eyebrow = if mend && chosen.get() == 0 {
+                words::MEND_THIS
+            } else {
+                words::DO_THIS
+            };
+            Some(act_card(
+                store,
+                &harness,
+                &advised,
+                &advice.leaders,
+                eyebrow,
+                then,
+            ))
         }
     };
     let others = others(&harness, advice, chosen);
     view! {
         {nothing_yet}
+        {again}
         {stop}
         {repairs}
         {card}
@@ -87,25 +170,36 @@ fn told(store: Store, evidence: usize, advice: &Arc<Advice>, chosen: RwSignal<us
     .into_any()
 }
 
-fn repairs(harness: &Harness, advice: &Advice) -> AnyView {
+fn repairs(harness: &Harness, advice: &Advice, kit: Kit) -> AnyView {
+    let solders = kit.has(Tool::BoardSoldering);
+    let mut first_for_a_specialist = None;
     let rows: Vec<AnyView> = advice
         .repairs
         .iter()
         .take(6)
         .map(|(unit, share)| {
+            let name = unit.name(harness);
+            let other_hands = unit.is_on_a_board() && !solders;
+            if other_hands && first_for_a_specialist.is_none() {
+                first_for_a_specialist = Some(words::specialist(&name));
+            }
+            let who = other_hands
+                .then(|| view! { <span class="tag">{words::FOR_A_SPECIALIST}</span> }.into_any());
             view! {
                 <li class="step">
-                    <span>{super::words::suspects::titled(&unit.name(harness))}</span>
+                    <span>{super::words::suspects::titled(&name)} " " {who}</span>
                     <span class="num">{words::chance(*share)}</span>
                 </li>
             }
             .into_any()
         })
         .collect();
+    let tell = first_for_a_specialist.map(|words| view! { <p>{words}</p> }.into_any());
     view! {
         <section class="card">
             <h3>{words::REPAIRS}</h3>
             <ol class="path">{rows}</ol>
+            {tell}
         </section>
     }
     .into_any()
@@ -159,6 +253,8 @@ fn act_card(
     harness: &Harness,
     advised: &Advised,
     leaders: &[(Unit, f64)],
+    eyebrow: &'static str,
+    then: RwSignal<usize>,
 ) -> AnyView {
     let act = &advised.act;
     store.session.lit.set(Some(picks(harness, &act.question)));
@@ -176,7 +272,7 @@ fn act_card(
     let cautions = cautions(harness, advised);
     view! {
         <section class="card act">
-            <p class="eyebrow">{words::DO_THIS}</p>
+            <p class="eyebrow">{eyebrow}</p>
             <h2>{words::act(harness, act)}</h2>
             <dl class="facts">
                 {leads}
@@ -184,7 +280,8 @@ fn act_card(
                 {fact(words::FIRST, first)}
             </dl>
             {cautions}
-            {answers(store, advised)}
+            {shows_now(&act.question, then)}
+            {answers(store, advised, then)}
             {predictions(harness, advised, leaders)}
         </section>
     }
@@ -301,7 +398,42 @@ const fn probes_of(question: &Question) -> Option<&Probes> {
     }
 }
 
-fn enter(store: Store, question: &Question, answer: Answer) {
+/// One tap that says whether the fault is there now, where that bears on the answer.
+fn shows_now(question: &Question, then: RwSignal<usize>) -> AnyView {
+    if !question.can_be_passed_while_away() {
+        return ().into_any();
+    }
+    let buttons: Vec<AnyView> = words::THENS
+        .iter()
+        .enumerate()
+        .map(|(place, (word, _))| {
+            view! {
+                <button
+                    type="button"
+                    class="button"
+                    aria-pressed=move || if then.get() == place { "true" } else { "false" }
+                    on:click=move |_| then.set(place)
+                >
+                    {*word}
+                </button>
+            }
+            .into_any()
+        })
+        .collect();
+    view! {
+        <h3>{words::THEN_NOW}</h3>
+        <div class="way-row then-now" role="group" aria-label=words::THEN_NOW>{buttons}</div>
+        <p class="faint small">{words::AWAY_HINT}</p>
+    }
+    .into_any()
+}
+
+fn enter(store: Store, question: &Question, answer: Answer, then: RwSignal<usize>) {
+    let fault_then = words::THENS
+        .get(then.get_untracked())
+        .filter(|_| question.can_be_passed_while_away())
+        .map(|(_, then)| *then)
+        .unwrap_or_default();
     let said = Said::new(question.clone(), answer).seen();
     let Some((seen, setup)) = said else {
         // Which code it was is for the form to ask.
@@ -313,7 +445,7 @@ fn enter(store: Store, question: &Question, answer: Answer) {
     store.change(Command::AddFinding {
         seen,
         setup,
-        fault_then: FaultThen::Unknown,
+        fault_then,
         at: Some(clock::timestamp()),
         note: String::new(),
     });
@@ -323,7 +455,7 @@ fn enter(store: Store, question: &Question, answer: Answer) {
 type Understands = fn(&str) -> Result<Answer, String>;
 
 /// Buttons for what may come out, or a field for what was read.
-fn answers(store: Store, advised: &Advised) -> AnyView {
+fn answers(store: Store, advised: &Advised, then: RwSignal<usize>) -> AnyView {
     let question = StoredValue::new(advised.act.question.clone());
     let typed: Option<Understands> = match &advised.act.question {
         Question::Volts(_) | Question::Drop(_) => Some(entry::volts),
@@ -348,7 +480,8 @@ fn answers(store: Store, advised: &Advised) -> AnyView {
             .iter()
             .map(|outcome| {
                 let answer = outcome.answer;
-                let put = move |_| question.with_value(|question| enter(store, question, answer));
+                let put =
+                    move |_| question.with_value(|question| enter(store, question, answer, then));
                 view! {
                     <button type="button" class="button" on:click=put>
                         {answer_words(answer)}
@@ -368,13 +501,14 @@ fn answers(store: Store, advised: &Advised) -> AnyView {
     let submit = move |event: leptos::ev::SubmitEvent| {
         event.prevent_default();
         match text.with_untracked(|text| read(text)) {
-            Ok(answer) => question.with_value(|question| enter(store, question, answer)),
+            Ok(answer) => question.with_value(|question| enter(store, question, answer, then)),
             Err(why) => trouble.set(Some(why)),
         }
     };
     let ohms = matches!(advised.act.question, Question::Resistance(_));
     let overload = ohms.then(|| {
-        let put = move |_| question.with_value(|question| enter(store, question, Answer::Overload));
+        let put =
+            move |_| question.with_value(|question| enter(store, question, Answer::Overload, then));
         view! { <button type="button" class="button" on:click=put>"OL"</button> }.into_any()
     });
     let label = if ohms {

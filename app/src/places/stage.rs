@@ -115,7 +115,7 @@ fn verdict(store: Store) -> Option<Arc<Verdict>> {
     }
     match store.isolation.reckoned.get() {
         Reckoned::Known(verdict) => Some(verdict),
-        Reckoned::Soon | Reckoned::NoCase(_) | Reckoned::NothingFits => None,
+        Reckoned::Soon | Reckoned::NoCase(_) | Reckoned::NothingFits(_) => None,
     }
 }
 

@@ -11,7 +11,7 @@ use super::entry::to_findings;
 use super::words::faults::Say;
 use super::words::findings::sentence;
 use super::words::suspects as words;
-use crate::store::{Reckoned, Store, Suspect, Verdict};
+use crate::store::{Pairing, Pairs, Reckoned, Store, Suspect, Verdict};
 
 /// Reasons shown for one suspect.
 const MOST_REASONS: usize = 6;
@@ -26,8 +26,10 @@ pub(super) fn SuspectsPanel(store: Store) -> impl IntoView {
         Reckoned::NoCase(error) => {
             view! { <p class="alarm">{words::no_case(error)}</p> }.into_any()
         }
-        Reckoned::NothingFits => {
-            view! { <p class="alarm" role="alert">{words::NOTHING_FITS}</p> }.into_any()
+        Reckoned::NothingFits(doubtful) => {
+            let harness = store.harness.get_untracked();
+            let words = words::nothing_fits(&said(&harness, doubtful).unwrap_or_default());
+            view! { <p class="alarm" role="alert">{words}</p> }.into_any()
         }
         Reckoned::Known(verdict) => told(store, &verdict),
     };
@@ -50,14 +52,13 @@ fn told(store: Store, verdict: &Arc<Verdict>) -> AnyView {
         }
         .into_any()
     });
+    let named = |ids: &[FindingId]| ids.first().and_then(|id| said(&harness, *id));
     let doubt = match &verdict.explained {
-        Explained::ByOne => None,
+        Explained::ByOne => named(&verdict.retake).map(|words| words::contradicts(&words)),
         Explained::NotByOne => Some(words::NOT_BY_ONE.to_owned()),
-        Explained::CheckAgain(ids) => ids
-            .first()
-            .and_then(|id| said(&harness, *id))
-            .map(|words| words::check_again(&words)),
+        Explained::CheckAgain(ids) => named(ids).map(|words| words::check_again(&words)),
     };
+    let two = (verdict.explained != Explained::ByOne).then(|| pairs(store));
     let doubt = doubt.map(|words| view! { <p class="alarm" role="status">{words}</p> }.into_any());
     let fuel = (verdict.not_electrical > 0.5 && verdict.evidence > 0)
         .then(|| view! { <p class="alarm" role="status">{words::NOT_ELECTRICAL}</p> }.into_any());
@@ -92,6 +93,7 @@ fn told(store: Store, verdict: &Arc<Verdict>) -> AnyView {
     view! {
         {nothing_yet}
         {doubt}
+        {two}
         {fuel}
         {troubles}
         <section class="card">
@@ -109,6 +111,66 @@ fn told(store: Store, verdict: &Arc<Verdict>) -> AnyView {
             {cleared.is_empty().then(|| note(words::NOTHING_CLEARED))}
             <ul class="cleared-list">{cleared}</ul>
         </details>
+    }
+    .into_any()
+}
+
+/// Two faults at once: looked for when asked to, with its progress, and stopped when asked to.
+fn pairs(store: Store) -> AnyView {
+    let isolation = store.isolation;
+    let body = move || {
+        match isolation.pairing.get() {
+        Pairing::Idle => view! {
+            <p>{words::PAIRS_WHEN}</p>
+            <button type="button" class="button pairs-go" on:click=move |_| isolation.search_pairs()>
+                {words::PAIRS_GO}
+            </button>
+        }
+        .into_any(),
+        Pairing::Searching(done, of) => view! {
+            <p role="status">{words::PAIRS_SEARCHING}</p>
+            <progress max=of.to_string() value=done.to_string()>
+                {words::progress(done, of)}
+            </progress>
+            <button type="button" class="button" on:click=move |_| isolation.stop_pairs()>
+                {words::PAIRS_STOP}
+            </button>
+        }
+        .into_any(),
+        Pairing::Known(pairs) => pairs_found(&store.harness.get_untracked(), &pairs),
+    }
+    };
+    view! {
+        <section class="card pairs">
+            <h2>{words::PAIRS}</h2>
+            {body}
+        </section>
+    }
+    .into_any()
+}
+
+fn pairs_found(harness: &Harness, pairs: &Pairs) -> AnyView {
+    if pairs.likeliest.is_empty() {
+        return note(words::PAIRS_NONE);
+    }
+    let rows: Vec<AnyView> = pairs
+        .likeliest
+        .iter()
+        .map(|(a, b, share)| {
+            let both = words::both(&a.name(harness), &b.name(harness));
+            view! {
+                <li class="step">
+                    <span>{both}</span>
+                    <span class="num">{words::share(*share)}</span>
+                </li>
+            }
+            .into_any()
+        })
+        .collect();
+    view! {
+        <p role="status">{words::two_rather_than_one(pairs.two)}</p>
+        <ol class="path">{rows}</ol>
+        <p class="faint small">{words::PAIRS_SHARES}</p>
     }
     .into_any()
 }
@@ -226,8 +288,7 @@ fn picks(unit: Unit, suspect: &Suspect) -> Vec<Pick> {
         Unit::Transistor(driver) | Unit::DriverJoints(driver) | Unit::DriveResistor(driver) => {
             vec![Pick::Driver(driver)]
         }
-        Unit::Contact(terminal) => vec![Pick::Terminal(terminal)],
-        Unit::Cavity(..)
+        Unit::Contacts(_)
         | Unit::Trace(..)
         | Unit::BoardSupply(_)
         | Unit::BoardGround(_)

@@ -24,7 +24,7 @@ pub use derived::Derived;
 pub use document::{Clash, OpenError, Saved, nothing};
 pub use editor::{Ask, Choose, Drag, Editor, Mode};
 pub use isolation::{
-    Advice, Advised, Isolation, Planned, Reckoned, Suspect, Verdict, cylinders_said,
+    Advice, Advised, Isolation, Pairing, Pairs, Planned, Reckoned, Suspect, Verdict, cylinders_said,
 };
 pub use readings::{LeadColour, Meter, Picture};
 pub use session::{Place, Session, Tab};

@@ -3,6 +3,8 @@
 mod fields;
 mod form;
 
+use std::collections::{BTreeMap, BTreeSet};
+
 use leptos::prelude::*;
 use sparktrail_core::edit::Command;
 use sparktrail_core::electrics::{Alteration, Solution};
@@ -28,40 +30,123 @@ pub(super) fn FindingsPanel(store: Store) -> impl IntoView {
     .into_any()
 }
 
-/// One button a cylinder: a tap turns it from unknown to dead, works, comes and goes.
+/// The cylinders: while nothing was said of any, a quick form that says it of all of them at once; then
+/// one button each.
 #[component]
 fn Cylinders(store: Store) -> impl IntoView {
-    let numbers = store
-        .harness
-        .with_untracked(|harness| harness.engine.cylinders());
     let said = Memo::new(move |_| {
         store
             .harness
             .with(|harness| cylinders_said(&harness.findings))
     });
-    let all = numbers.clone();
-    let untold = move || -> Vec<CylinderId> {
-        said.with(|said| {
-            all.iter()
-                .copied()
-                .filter(|c| !said.contains_key(c))
-                .collect()
-        })
+    let fresh = Memo::new(move |_| said.with(BTreeMap::is_empty));
+    let body = move || {
+        let numbers = store
+            .harness
+            .with_untracked(|harness| harness.engine.cylinders());
+        if fresh.get() {
+            all_at_once(store, numbers)
+        } else {
+            one_by_one(store, said, numbers)
+        }
     };
+    view! {
+        <section class="card">
+            <h2>{words::CYLINDERS}</h2>
+            {body}
+        </section>
+    }
+    .into_any()
+}
+
+/// A tap ticks a dead cylinder; what is ticked, and that the others work, is one change.
+fn all_at_once(store: Store, numbers: Vec<CylinderId>) -> AnyView {
+    let dead = RwSignal::new(BTreeSet::<CylinderId>::new());
+    let others = RwSignal::new(true);
+    let buttons: Vec<AnyView> = numbers
+        .iter()
+        .map(|&cylinder| {
+            let is_dead = move || dead.with(|dead| dead.contains(&cylinder));
+            let works = move || is_dead().then_some(Works::Dead);
+            let tick = move |_| {
+                dead.update(|dead| {
+                    if !dead.remove(&cylinder) {
+                        dead.insert(cylinder);
+                    }
+                });
+            };
+            cylinder_button(cylinder, works, tick)
+        })
+        .collect();
+    let enter = move |_| {
+        let marks: Vec<(CylinderId, Works)> = dead.with_untracked(|dead| {
+            let one = |cylinder: CylinderId| {
+                if dead.contains(&cylinder) {
+                    Some((cylinder, Works::Dead))
+                } else {
+                    others.get_untracked().then_some((cylinder, Works::Alive))
+                }
+            };
+            numbers.iter().copied().filter_map(one).collect()
+        });
+        store.change(Command::MarkAll {
+            marks,
+            at: Some(clock::timestamp()),
+        });
+    };
+    let none = move || dead.with(BTreeSet::is_empty);
+    view! {
+        <p class="faint small">{words::TICK_HINT}</p>
+        <div class="cyls">{buttons}</div>
+        <label class="switch">
+            <input
+                type="checkbox"
+                prop:checked=move || others.get()
+                on:change=move |_| others.update(|others| *others = !*others)
+            />
+            <span>{words::OTHERS_WORK}</span>
+        </label>
+        <button
+            type="button"
+            class="button cyls-enter"
+            data-weight="strong"
+            disabled=none
+            on:click=enter
+        >
+            {words::ENTER}
+        </button>
+    }
+    .into_any()
+}
+
+/// One button a cylinder: a tap turns it from unknown to dead, works, comes and goes.
+fn one_by_one(
+    store: Store,
+    said: Memo<BTreeMap<CylinderId, Works>>,
+    numbers: Vec<CylinderId>,
+) -> AnyView {
+    let buttons: Vec<AnyView> = numbers
+        .iter()
+        .map(|&cylinder| {
+            let works = move || said.with(|said| said.get(&cylinder).copied());
+            cylinder_button(cylinder, works, move |_| turn(store, cylinder, works()))
+        })
+        .collect();
     let others = move || {
-        let untold = untold();
+        let untold: Vec<CylinderId> = said.with(|said| {
+            let untold = numbers.iter().filter(|c| !said.contains_key(c));
+            untold.copied().collect()
+        });
         let some_dead = said.with(|said| said.values().any(|works| *works != Works::Alive));
         (some_dead && !untold.is_empty()).then(|| {
             let mark = move |_| {
-                for &cylinder in &untold {
-                    store.change(Command::Mark {
-                        cylinder,
-                        works: Works::Alive,
-                        at: Some(clock::timestamp()),
-                    });
-                }
+                store.change(Command::MarkAll {
+                    marks: untold.iter().map(|c| (*c, Works::Alive)).collect(),
+                    at: Some(clock::timestamp()),
+                });
             };
             view! {
+                <p class="faint small">{words::OTHERS_HINT}</p>
                 <button type="button" class="button others" on:click=mark>
                     {words::OTHERS_WORK}
                 </button>
@@ -69,39 +154,37 @@ fn Cylinders(store: Store) -> impl IntoView {
             .into_any()
         })
     };
-    let buttons: Vec<AnyView> = numbers
-        .into_iter()
-        .map(|cylinder| {
-            let works = move || said.with(|said| said.get(&cylinder).copied());
-            let state = move || match works() {
-                None => "unknown",
-                Some(Works::Dead) => "dead",
-                Some(Works::Alive) => "works",
-                Some(Works::Sometimes) => "sometimes",
-            };
-            let word = move || works().map_or("?", words::works_word);
-            view! {
-                <button
-                    type="button"
-                    class="cyl"
-                    data-state=state
-                    aria-label=move || words::cylinder_state(cylinder, works())
-                    on:click=move |_| turn(store, cylinder, works())
-                >
-                    <span class="num">{cylinder.to_string()}</span>
-                    <span class="cyl-word" aria-hidden="true">{word}</span>
-                </button>
-            }
-            .into_any()
-        })
-        .collect();
     view! {
-        <section class="card">
-            <h2>{words::CYLINDERS}</h2>
-            <p class="faint small">{words::CYLINDERS_HINT}</p>
-            <div class="cyls">{buttons}</div>
-            {others}
-        </section>
+        <p class="faint small">{words::CYLINDERS_HINT}</p>
+        <div class="cyls">{buttons}</div>
+        {others}
+    }
+    .into_any()
+}
+
+fn cylinder_button(
+    cylinder: CylinderId,
+    works: impl Fn() -> Option<Works> + Copy + Send + Sync + 'static,
+    tap: impl Fn(leptos::ev::MouseEvent) + 'static,
+) -> AnyView {
+    let state = move || match works() {
+        None => "unknown",
+        Some(Works::Dead) => "dead",
+        Some(Works::Alive) => "works",
+        Some(Works::Sometimes) => "sometimes",
+    };
+    let word = move || works().map_or("?", words::works_word);
+    view! {
+        <button
+            type="button"
+            class="cyl"
+            data-state=state
+            aria-label=move || words::cylinder_state(cylinder, works())
+            on:click=tap
+        >
+            <span class="num">{cylinder.to_string()}</span>
+            <span class="cyl-word" aria-hidden="true">{word}</span>
+        </button>
     }
     .into_any()
 }

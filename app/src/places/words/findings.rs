@@ -18,6 +18,11 @@ pub const NONE: &str =
 pub const CYLINDERS: &str = "Which cylinders are dead?";
 /// What a tap does.
 pub const CYLINDERS_HINT: &str = "Tap a cylinder until it says what you saw.";
+/// What a tap does in the quick form.
+pub const TICK_HINT: &str = "Tick the dead ones, then enter them all at once.";
+/// Why to say it of the others too.
+pub const OTHERS_HINT: &str =
+    "What works counts as much as what is dead: it rules out whatever serves the whole engine.";
 /// The cylinders that nothing was said of.
 pub const OTHERS_WORK: &str = "All the others work";
 /// Heading of the form.

@@ -1,7 +1,7 @@
 //! Words of the next act: what to do, what comes off first, what to mind, what it would mean.
 
-use sparktrail_core::isolation::{Access, Act, Probes, Question, Stop};
-use sparktrail_core::model::{Harness, StressKind, Substitute};
+use sparktrail_core::isolation::{Access, Act, Probes, Question, Stop, Tool};
+use sparktrail_core::model::{DriverPiece, Element, FaultThen, Harness, StressKind, Substitute};
 
 use super::findings::pair;
 use super::meter::{self, HighVoltage, UnitUnplugged};
@@ -79,6 +79,10 @@ pub fn stop(harness: &Harness, stop: Stop) -> Option<String> {
             "Found, as far as testing can tell: {}. Mend it, then see whether the fault is gone.",
             unit.name(harness)
         )),
+        Stop::Mend(unit) => Some(format!(
+            "Mend {} now: that costs less than testing on. Then see whether the fault is gone.",
+            unit.name(harness)
+        )),
         Stop::NothingTells => {
             Some("No test tells more. Work down the list of what is left to mend.".into())
         }
@@ -115,7 +119,12 @@ pub fn act(harness: &Harness, act: &Act) -> String {
         }
         Question::Look(element) => format!("Look closely at {}.", piece(*element)),
         Question::Stress(element, by) => match by {
-            StressKind::Wiggled => format!("Wiggle {} and listen to the engine.", piece(*element)),
+            StressKind::Wiggled => {
+                let plug = harness.part_of(*element);
+                let plug =
+                    plug.map_or_else(|| piece(*element), |part| harness.part_name(part).into());
+                format!("Wiggle the plug of {plug} and listen to the engine.")
+            }
             StressKind::Heated => format!("Warm {} gently and watch.", piece(*element)),
             StressKind::Cooled => format!("Cool {} and watch.", piece(*element)),
         },
@@ -130,8 +139,12 @@ pub fn act(harness: &Harness, act: &Act) -> String {
             let (a, b) = pair(harness, *two);
             format!("Swap {a} and {b}, and see whether the fault moves.")
         }
-        Question::Clean(element) => format!("Clean {} and put it together again.", piece(*element)),
-        Question::Remake(element) => format!("Make {} anew.", piece(*element)),
+        Question::Clean(element) => {
+            let plug = harness.part_of(*element);
+            let plug = plug.map_or_else(|| piece(*element), |part| harness.part_name(part).into());
+            format!("Pull the plug of {plug}, clean all its contacts and push it on again.")
+        }
+        Question::Remake(element) => remake(harness, *element),
         Question::Code(code) => format!("See whether code {code} is stored."),
         Question::AnyCode => "Read the trouble codes.".into(),
         Question::Compression(cylinder) => {
@@ -139,6 +152,99 @@ pub fn act(harness: &Harness, act: &Act) -> String {
         }
     }
 }
+
+/// What is made anew, by what it is.
+fn remake(harness: &Harness, element: Element) -> String {
+    let piece = harness.element_name(element);
+    match element {
+        Element::Wire(_) => format!("Lay a new wire in place of {piece}."),
+        Element::CrankSignal(_) => {
+            "Replace the crank sensor, with its plug and wires, by ones known to work.".into()
+        }
+        Element::Driver(driver, DriverPiece::Switch | DriverPiece::DriveResistor) => {
+            let name = harness
+                .driver(driver)
+                .map_or_else(|| "the driver".into(), |d| d.name.clone());
+            format!("Solder in a new part for {piece} ({name}).")
+        }
+        Element::Driver(
+            driver,
+            DriverPiece::OutputJoint
+            | DriverPiece::GroundJoint
+            | DriverPiece::DriveJoint
+            | DriverPiece::GateJoint,
+        ) => {
+            let name = harness
+                .driver(driver)
+                .map_or_else(|| "the driver".into(), |d| d.name.clone());
+            format!("Re-solder all joints of {name}.")
+        }
+        Element::BoardSupply(_) | Element::BoardGround(_) => format!("Re-solder {piece}."),
+        Element::Trace(..) => format!("Bridge {piece} with a wire."),
+        Element::Battery(_)
+        | Element::Contact(_)
+        | Element::RelayWinding(_)
+        | Element::Joint(..)
+        | Element::Mated(_)
+        | Element::Cavity(..)
+        | Element::Logic(_)
+        | Element::Primary(_)
+        | Element::Secondary(_)
+        | Element::CoilInsulation(_)
+        | Element::Rotor(_)
+        | Element::Cap(_)
+        | Element::LeadConductor(_)
+        | Element::LeadInsulation(_)
+        | Element::Gap(_)
+        | Element::Insulator(_)
+        | Element::PlugResistor(_)
+        | Element::InjectorWinding(_)
+        | Element::Cylinder(_) => format!("Make {piece} anew."),
+    }
+}
+
+/// What to tell a specialist who works on boards.
+#[must_use]
+pub fn specialist(unit: &str) -> String {
+    format!(
+        "This sits on a board: hand the unit to a specialist unless you solder boards. Tell them: “The likeliest fault is {unit}. Please check and re-solder it, and restore the protective coat.” Give them the list of your findings."
+    )
+}
+
+/// A tool as people say it.
+#[must_use]
+pub const fn tool(tool: Tool) -> &'static str {
+    match tool {
+        Tool::Meter => "Multimeter",
+        Tool::TestLamp => "Test lamp",
+        Tool::TimingLight => "Timing light",
+        Tool::SparkTester => "Spark tester",
+        Tool::Scope => "Oscilloscope",
+        Tool::CompressionTester => "Compression tester",
+        Tool::BoardSoldering => "I solder boards",
+    }
+}
+
+/// Heading over the tools.
+pub const TOOLS: &str = "What you have";
+/// What they do.
+pub const TOOLS_HINT: &str =
+    "Only tests that you can do are proposed. Board work is for those who are practised at it.";
+/// Whether the fault showed.
+pub const THEN_NOW: &str = "The fault shows now";
+/// Choices for that, in order.
+pub const THENS: [(&str, FaultThen); 3] = [
+    ("yes", FaultThen::Present),
+    ("not sure", FaultThen::Unknown),
+    ("no, it is away", FaultThen::Away),
+];
+/// What a pass while away is worth.
+pub const AWAY_HINT: &str = "A test that passes while the fault is away clears nothing.";
+/// Over the repair that is advised.
+pub const MEND_THIS: &str = "Mend this now";
+
+/// A repair that is another trade.
+pub const FOR_A_SPECIALIST: &str = "for a specialist";
 
 fn other(harness: &Harness, probes: &Probes) -> String {
     probes

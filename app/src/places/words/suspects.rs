@@ -25,8 +25,6 @@ pub const NOTHING_CLEARED: &str = "Nothing yet.";
 /// Not the wiring.
 pub const NOT_ELECTRICAL: &str =
     "More likely no electrical fault: look at fuel, air and compression.";
-/// Nothing at all fits.
-pub const NOTHING_FITS: &str = "These findings cannot all be true: nothing on this map could cause them together. Take back the one that you trust least, or check that the map is right.";
 /// Two at once.
 pub const NOT_BY_ONE: &str = "No single fault explains all of this well. Two faults at once are possible, or the map is not right somewhere.";
 /// Findings that do not count.
@@ -87,6 +85,60 @@ pub fn check_again(most_doubtful: &str) -> String {
     format!(
         "These findings cannot all be true with one fault. The most doubtful is: “{most_doubtful}” Do that one again, or take it back."
     )
+}
+
+/// Nothing on the map could have produced all of it.
+#[must_use]
+pub fn nothing_fits(most_doubtful: &str) -> String {
+    format!(
+        "These findings cannot all be true: nothing on this map could cause them together. The most doubtful is: “{most_doubtful}” Do that one again or take it back, or check that the map is right."
+    )
+}
+
+/// One finding against the rest.
+#[must_use]
+pub fn contradicts(most_doubtful: &str) -> String {
+    format!(
+        "This finding does not fit the others: “{most_doubtful}” Do it again before you go on: a wrong pin, a wrong range or a slip of the eye is likelier than it looks."
+    )
+}
+
+/// Heading over two faults at once.
+pub const PAIRS: &str = "Two faults at once";
+/// When to look for them.
+pub const PAIRS_WHEN: &str =
+    "Two faults at once are rare. Do the doubtful finding again first; then look for pairs.";
+/// Look for them.
+pub const PAIRS_GO: &str = "Look for pairs of faults";
+/// It runs.
+pub const PAIRS_SEARCHING: &str = "Looking at every pair…";
+/// Stop it.
+pub const PAIRS_STOP: &str = "Stop";
+/// There are none.
+pub const PAIRS_NONE: &str =
+    "No two faults on this map explain it either. The map may be wrong somewhere, or a finding is.";
+/// What the shares mean.
+pub const PAIRS_SHARES: &str = "Shares are among pairs. Mending one of a pair must change which cylinders are dead: see after each repair.";
+
+/// Two suspects together.
+#[must_use]
+pub fn both(a: &str, b: &str) -> String {
+    format!("{} and {b}", titled(a))
+}
+
+/// How likely two are, rather than one.
+#[must_use]
+pub fn two_rather_than_one(chance: f64) -> String {
+    format!(
+        "Chance that it is two faults rather than one with a finding that is wrong: {}.",
+        share(chance)
+    )
+}
+
+/// How far the search is.
+#[must_use]
+pub fn progress(done: usize, of: usize) -> String {
+    format!("{done} of {of}")
 }
 
 /// There is no case.
