@@ -5,8 +5,11 @@
 
 use leptos::prelude::Owner;
 use sparktrail::edge::storage;
-use sparktrail::store::{OpenError, Place, Saved, Store};
+use sparktrail::store::{Clash, OpenError, Place, Saved, Store, Tab};
 use sparktrail_core::edit::Command;
+use sparktrail_core::edit::layouts::{Plan, build, propose_engine};
+use sparktrail_core::engine::{CylinderId, Layout, Strokes};
+use sparktrail_core::model::Works;
 use wasm_bindgen_test::{wasm_bindgen_test, wasm_bindgen_test_configure};
 
 wasm_bindgen_test_configure!(run_in_browser);
@@ -123,4 +126,87 @@ fn a_copy_stands_apart_from_its_original() {
         titles.sort();
         assert_eq!(titles, ["Copy", "Original"]);
     });
+}
+
+/// Two stores on one storage stand for two windows that have not heard of each other yet.
+#[wasm_bindgen_test]
+fn a_window_that_fell_behind_overwrites_nothing() {
+    with_store(|ours| {
+        ours.open_text(MAP).unwrap();
+        let id = ours.open_project().unwrap();
+        let theirs = Store::new();
+        theirs.open(&id).unwrap();
+        theirs.dispatch(Command::Rename("Theirs".into())).unwrap();
+        theirs.save_now();
+        assert_eq!(theirs.saved(), Saved::Kept);
+
+        ours.dispatch(Command::Rename("Ours".into())).unwrap();
+        ours.save_now();
+        assert_eq!(ours.saved(), Saved::Clash(Clash::Changed));
+        assert_eq!(titles(ours), ["Theirs"]);
+        ours.keep_both();
+        assert_eq!(ours.saved(), Saved::Kept);
+        assert_ne!(ours.open_project(), Some(id.clone()));
+        assert_eq!(titles(ours).len(), 2);
+
+        // The other one goes on as if nothing had been.
+        theirs
+            .dispatch(Command::Rename("Theirs again".into()))
+            .unwrap();
+        theirs.save_now();
+        assert_eq!(theirs.saved(), Saved::Kept);
+        assert_eq!(
+            titles(theirs),
+            ["Theirs again", "Ours (from a second window)"]
+        );
+    });
+}
+
+#[wasm_bindgen_test]
+fn theirs_is_taken_and_ours_comes_back_by_undo() {
+    with_store(|ours| {
+        ours.open_text(MAP).unwrap();
+        let id = ours.open_project().unwrap();
+        let theirs = Store::new();
+        theirs.open(&id).unwrap();
+        theirs.dispatch(Command::Rename("Theirs".into())).unwrap();
+        theirs.save_now();
+        ours.dispatch(Command::Rename("Ours".into())).unwrap();
+        ours.save_now();
+        ours.take_theirs().unwrap();
+        assert_eq!(ours.saved(), Saved::Kept);
+        assert_eq!(ours.harness_now().title, "Theirs");
+        ours.undo();
+        assert_eq!(ours.harness_now().title, "Ours");
+        ours.save_now();
+        assert_eq!(titles(ours), ["Ours"]);
+    });
+}
+
+#[wasm_bindgen_test]
+fn a_map_made_here_is_a_project_and_its_marks_are_one_step() {
+    with_store(|store| {
+        let plan = Plan::new("My V8", propose_engine(8, Layout::Inline, Strokes::Four));
+        let marks = vec![
+            (CylinderId(1), Works::Dead),
+            (CylinderId(2), Works::Alive),
+            (CylinderId(6), Works::Dead),
+        ];
+        let change = Command::MarkAll { marks, at: None };
+        store
+            .open_new(build(&plan).unwrap(), Some(change), Tab::Next)
+            .unwrap();
+        assert_eq!(store.saved(), Saved::Kept);
+        assert_eq!(store.harness_now().findings.len(), 3);
+        store.undo();
+        assert_eq!(store.harness_now().findings.len(), 0);
+        assert_eq!(store.undoes(), None);
+        assert_eq!(titles(store), ["My V8"]);
+    });
+}
+
+fn titles(store: Store) -> Vec<String> {
+    store.refresh_list();
+    let list = store.list().unwrap();
+    list.projects.into_iter().map(|entry| entry.title).collect()
 }

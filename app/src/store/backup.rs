@@ -123,6 +123,10 @@ pub fn pack(shelf: &impl Shelf) -> Result<Packed, StorageError> {
 pub fn restore(shelf: &impl Shelf, text: &str) -> Result<Restored, BackupError> {
     let backup: Backup =
         serde_json::from_str(text).map_err(|error| BackupError::Damaged(error.to_string()))?;
+    if backup.format != FORMAT {
+        let place = format!("\"format\": it must be \"{FORMAT}\"");
+        return Err(BackupError::Damaged(place));
+    }
     if backup.version > VERSION {
         return Err(BackupError::Newer(backup.version));
     }

@@ -316,6 +316,7 @@ fn what_is_no_backup_is_refused() {
         "{",
         "[]",
         "{\"format\":\"sparktrail-backup\",\"version\":1}",
+        "{\"format\":\"other\",\"version\":1,\"maps\":[]}",
         "\u{0}",
     ] {
         let error = backup::restore(&shelf, text).unwrap_err();
@@ -333,4 +334,29 @@ fn a_damaged_record_is_told_and_left_out() {
     projects::add(&shelf, record("{oops")).unwrap();
     let packed = backup::pack(&shelf).unwrap();
     assert_eq!((packed.maps, packed.damaged.len()), (1, 1));
+}
+
+#[test]
+fn a_backup_cut_off_or_altered_anywhere_is_refused_or_taken_in_and_nothing_else() {
+    let shelf = Memory::default();
+    kept(&shelf, "Estate", "", 1_000.0);
+    kept(&shelf, "Van", "", 2_000.0);
+    let packed = backup::pack(&shelf).unwrap().text;
+    for end in 0..packed.len() {
+        let empty = Memory::default();
+        let error = backup::restore(&empty, &packed[..end]).unwrap_err();
+        assert!(matches!(error, BackupError::Damaged(_)), "{error}");
+        assert_eq!(empty.kept.borrow().len(), 0);
+    }
+    for at in 0..packed.len() {
+        let mut bytes = packed.clone().into_bytes();
+        bytes[at] = if bytes[at] == b'7' { b'x' } else { b'7' };
+        let empty = Memory::default();
+        let altered = String::from_utf8(bytes).unwrap();
+        if let Ok(restored) = backup::restore(&empty, &altered) {
+            let kept = restored.added + restored.beside + restored.here;
+            assert_eq!(kept + restored.refused.len(), 2, "{altered}");
+            assert_eq!(titles(&empty).len(), kept);
+        }
+    }
 }
