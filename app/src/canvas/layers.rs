@@ -278,10 +278,9 @@ impl Layers {
             .into_any()
     }
 
-    /// Word under a cylinder that does not do its share. It lies over all else but the percentages.
+    /// Word under a cylinder that does not do its share. It lies over all else but the percentages, and never dims.
     fn cold_word(&self, disc: Disc, drawing: &Arc<Drawing>) -> AnyView {
         let map = self.map;
-        let light = self.light(Pick::Cylinder(disc.cylinder));
         let drawing = Arc::clone(drawing);
         let shown = move || {
             let cold = map.cold.with(|cold| cold.get(&disc.cylinder).copied())?;
@@ -298,7 +297,7 @@ impl Layers {
                 </text>
             })
         };
-        view! { <g class="cold" data-light=light>{shown}</g> }.into_any()
+        view! { <g>{shown}</g> }.into_any()
     }
 
     fn state_of(&self, disc: Disc) -> impl Fn() -> Option<&'static str> + use<> {
@@ -342,9 +341,10 @@ impl Layers {
         let drawing = Arc::clone(drawing);
         let harness = Arc::clone(&self.harness);
         let shown = move || {
+            let zoom = map.zoom.get();
             let mut marks = map
                 .cold
-                .with(|cold| Marks::new(&drawing, &harness, map.zoom.get(), cold));
+                .with(|cold| Marks::new(&drawing, &harness, zoom, cold));
             let badges = map.heat.with(|heat| marks.badges(heat));
             let ticks = map.cleared.with(|good| marks.ticks(good));
             let ticks: Vec<AnyView> = ticks.into_iter().map(tick).collect();

@@ -53,6 +53,10 @@ impl<'a> Marks<'a> {
             .discs
             .iter()
             .map(|disc| Rect::about(disc.at, 1.3 * disc.r, 1.3 * disc.r));
+        let pins = drawing
+            .shapes
+            .iter()
+            .filter(|shape| matches!(shape.pick, Pick::Terminal(_)) && shape.bounds.w > 16.0);
         let dead = drawing.engine.discs.iter().filter_map(|disc| {
             let word = cold.get(&disc.cylinder)?.word();
             let (at, size) = word_under(*disc, drawing, zoom);
@@ -69,7 +73,12 @@ impl<'a> Marks<'a> {
             harness,
             zoom,
             taken: Vec::new(),
-            words: words.map(Label::bounds).chain(discs).chain(dead).collect(),
+            words: words
+                .map(Label::bounds)
+                .chain(discs)
+                .chain(pins.map(|shape| shape.bounds))
+                .chain(dead)
+                .collect(),
             bodies: bodies.map(|shape| shape.bounds).collect(),
         }
     }
