@@ -9,6 +9,7 @@ mod links;
 mod near;
 mod order;
 mod pick;
+mod picture;
 mod place;
 mod plan;
 mod route;
@@ -26,6 +27,7 @@ use crate::model::{Element, Harness, PartId};
 
 pub use crate::topology::Pick;
 pub use geometry::{GRID, Point, Rect};
+pub use picture::{Caption, Legend};
 pub use plan::Shape as Proportions;
 pub use shape::{
     Align, Disc, ElementSpot, EnginePlan, Label, Mark, Role, Run, RunKind, Shape, Voice, Zoom,
