@@ -17,6 +17,7 @@ pub fn App() -> impl IntoView {
     listen_to_keys(store);
     follow_back_button(store);
     fetch_the_rest(store);
+    follow_links(store);
     Effect::new(move |_| page::set_title(&words::page_title(&store.page_title())));
     let away = Callback::new(move |id| store.session.put_away(id));
     let place = Memo::new(move |_| store.session.place.get());
@@ -26,6 +27,7 @@ pub fn App() -> impl IntoView {
             Place::Engine => own_engine(store),
             Place::Job => view! { <Job store /> }.into_any(),
         }}
+        {move || store.later.here().map(|here| (here.arrival)(store))}
         {move || store.later.here().map(|here| (here.keys)(store.session.keys))}
         <Toasts toasts=store.session.toasts away close=words::CLOSE />
     }
@@ -52,6 +54,24 @@ fn own_engine(store: Store) -> AnyView {
         Came::Failed => view! { <FetchAgain store /> }.into_any(),
     };
     view! { {room} }.into_any()
+}
+
+/// Opens the map in the address, now and whenever another link is put there.
+fn follow_links(store: Store) {
+    // The listener lives as long as the page.
+    let _ = address::on_fragment(move || store.take_address());
+    store.take_address();
+    Effect::new(move |_| {
+        if store.session.sent.with(Option::is_none) {
+            return;
+        }
+        // The second module reads links.
+        store.later.fetch();
+        if let (Some(here), Some(link)) = (store.later.here(), store.session.sent.get_untracked()) {
+            store.session.sent.set(None);
+            (here.open_link)(store, &link);
+        }
+    });
 }
 
 fn listen_to_keys(store: Store) {

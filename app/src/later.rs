@@ -64,6 +64,12 @@ pub struct Workshop {
     pub edit_tools: fn(Store) -> AnyView,
     /// The map's name and story.
     pub more: fn(Store, RwSignal<bool>) -> AnyView,
+    /// Opens the map in a link.
+    pub open_link: fn(Store, &str),
+    /// What came of a link that was opened.
+    pub arrival: fn(Store) -> AnyView,
+    /// The ways to send the map on.
+    pub share: fn(Store, RwSignal<bool>) -> AnyView,
     /// The list of keys.
     pub keys: fn(RwSignal<bool>) -> AnyView,
 }

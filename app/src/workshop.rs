@@ -10,7 +10,9 @@ use sparktrail_core::topology::Topology;
 
 use crate::canvas::editing::Acts;
 use crate::later::Workshop;
-use crate::places::{KeysSheet, MoreSheet, MyEngine, editor, lights, panel};
+use crate::places::{
+    ArrivalSheet, KeysSheet, MoreSheet, MyEngine, ShareSheet, editor, lights, panel,
+};
 use crate::store::Store;
 
 impl Workshop {
@@ -36,6 +38,9 @@ impl Workshop {
             edit_key: editor::key,
             edit_tools: editor::tools,
             more: |store, open| view! { <MoreSheet store open /> }.into_any(),
+            open_link: Store::open_link,
+            arrival: |store| view! { <ArrivalSheet store /> }.into_any(),
+            share: |store, open| view! { <ShareSheet store open /> }.into_any(),
             keys: |open| view! { <KeysSheet open /> }.into_any(),
         }
     }

@@ -72,20 +72,41 @@ async fn text(blob: &Blob) -> Result<String, FileTrouble> {
         .ok_or(FileTrouble::Unreadable)
 }
 
-/// Hands `text` to the person as a file called `name`.
+/// Hands `text` to the person as a JSON file called `name`.
 ///
 /// # Errors
 /// [`FileTrouble::NotSaved`] where the browser offers no way to do so.
 pub fn save(name: &str, text: &str) -> Result<(), FileTrouble> {
-    try_save(name, text).ok_or(FileTrouble::NotSaved)
+    save_text(name, "application/json", text)
 }
 
-fn try_save(name: &str, text: &str) -> Option<()> {
-    let kind = BlobPropertyBag::new();
-    kind.set_type("application/json");
+/// Hands `text` to the person as a file of that media type called `name`.
+///
+/// # Errors
+/// [`FileTrouble::NotSaved`] where the browser offers no way to do so.
+pub fn save_text(name: &str, kind: &str, text: &str) -> Result<(), FileTrouble> {
+    text_blob(kind, text)
+        .and_then(|blob| hand_over(name, &blob))
+        .ok_or(FileTrouble::NotSaved)
+}
+
+/// Hands `blob` to the person as a file called `name`.
+///
+/// # Errors
+/// [`FileTrouble::NotSaved`] where the browser offers no way to do so.
+pub fn save_blob(name: &str, blob: &Blob) -> Result<(), FileTrouble> {
+    hand_over(name, blob).ok_or(FileTrouble::NotSaved)
+}
+
+pub(super) fn text_blob(kind: &str, text: &str) -> Option<Blob> {
+    let bag = BlobPropertyBag::new();
+    bag.set_type(kind);
     let parts = js_sys::Array::of1(&text.into());
-    let blob = Blob::new_with_str_sequence_and_options(&parts, &kind).ok()?;
-    let url = Url::create_object_url_with_blob(&blob).ok()?;
+    Blob::new_with_str_sequence_and_options(&parts, &bag).ok()
+}
+
+fn hand_over(name: &str, blob: &Blob) -> Option<()> {
+    let url = Url::create_object_url_with_blob(blob).ok()?;
     let document = web_sys::window()?.document()?;
     let link: HtmlAnchorElement = document.create_element("a").ok()?.dyn_into().ok()?;
     link.set_href(&url);

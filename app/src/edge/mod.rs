@@ -9,6 +9,8 @@ pub mod fetch;
 pub mod files;
 pub mod keys;
 pub mod page;
+pub mod raster;
+pub mod share;
 pub mod storage;
 pub mod theme;
 pub mod timer;

@@ -66,6 +66,7 @@ pub fn FetchAgain(
 #[component]
 fn TopBar(store: Store) -> impl IntoView {
     let more = RwSignal::new(false);
+    let share = RwSignal::new(false);
     let harness = store.harness;
     let title =
         move || harness.with(|harness| super::words::start::titled(&harness.title).to_owned());
@@ -86,6 +87,11 @@ fn TopBar(store: Store) -> impl IntoView {
             <SavedNote store />
             <Tabs store class="tabs only-wide" />
             <div class="top-acts">
+                <IconButton
+                    icon=Icon::Share
+                    name=words::SHARE
+                    act=Callback::new(move |()| share.set(true))
+                />
                 <ThemeButton store />
                 <IconButton
                     icon=Icon::More
@@ -94,6 +100,7 @@ fn TopBar(store: Store) -> impl IntoView {
                 />
             </div>
             {move || store.later.here().map(|here| (here.more)(store, more))}
+            {move || store.later.here().map(|here| (here.share)(store, share))}
         </header>
     }
     .into_any()

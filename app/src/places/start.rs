@@ -9,6 +9,7 @@ use super::map_file::{choose_file, save_as_file};
 use super::palette::ThemeButton;
 use super::projects::ProjectList;
 use super::samples::{Sample, samples};
+use super::share::PasteLink;
 use super::trouble::{Trouble, TroubleNote};
 use super::words::{start as words, trouble as wrong};
 use crate::edge::{fetch, files};
@@ -125,6 +126,7 @@ fn open_file(
                 {picture(Icon::OpenFile)}
                 {words::OPEN}
             </button>
+            <PasteLink store />
         </section>
     }
     .into_any()

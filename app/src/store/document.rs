@@ -73,6 +73,17 @@ impl Store {
     /// lost; nothing is then changed.
     pub fn open_text(self, text: &str) -> Result<(), OpenError> {
         let harness = file::read(text).map_err(OpenError::Text)?;
+        self.open_harness(harness)?;
+        self.mark_in_file();
+        Ok(())
+    }
+
+    /// Opens a map as a new project, or as the project that holds just this map already.
+    /// Whatever was open before is saved first and stays a project.
+    ///
+    /// # Errors
+    /// [`OpenError::Unsaved`] where the open one would be lost; nothing is then changed.
+    pub(super) fn open_harness(self, harness: Harness) -> Result<(), OpenError> {
         self.make_way()?;
         let text = file::write(&harness);
         let same = projects::same(&BrowserShelf, &harness.title, &text)
@@ -81,7 +92,6 @@ impl Store {
         let known = same.is_some();
         self.at.set_value(same);
         self.show(harness);
-        self.mark_in_file();
         if known {
             self.mark_kept();
         } else {

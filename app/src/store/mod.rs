@@ -6,6 +6,7 @@ mod derived;
 mod document;
 mod editor;
 mod isolation;
+mod links;
 pub mod projects;
 mod readings;
 mod session;
@@ -26,6 +27,7 @@ pub use editor::{Ask, Choose, Drag, Editor, Mode};
 pub use isolation::{
     Advice, Advised, Isolation, Pairing, Pairs, Planned, Reckoned, Suspect, Verdict, cylinders_said,
 };
+pub use links::Arrival;
 pub use readings::{LeadColour, Meter, Picture};
 pub use session::{Place, Session, Tab};
 

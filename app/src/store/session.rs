@@ -5,6 +5,7 @@ use leptos::prelude::*;
 use sparktrail_core::faults::Fault;
 use sparktrail_core::topology::Pick;
 
+use super::Arrival;
 use crate::edge::theme::{self, Theme};
 use crate::ui::{Toast, ToastAct};
 
@@ -88,6 +89,10 @@ pub struct Session {
     pub broken: RwSignal<Option<Fault>>,
     /// What a place asks the map to light: things that cylinders share.
     pub lit: RwSignal<Option<Vec<Pick>>>,
+    /// A link that waits to be opened.
+    pub sent: RwSignal<Option<String>>,
+    /// What came of a link that was opened, until it is put away.
+    pub arrival: RwSignal<Option<Arrival>>,
     /// Whether the list of keys shows.
     pub keys: RwSignal<bool>,
     /// The palette.
@@ -110,6 +115,8 @@ impl Session {
             hovered: RwSignal::new(None),
             broken: RwSignal::new(None),
             lit: RwSignal::new(None),
+            sent: RwSignal::new(None),
+            arrival: RwSignal::new(None),
             keys: RwSignal::new(false),
             theme: RwSignal::new(theme::chosen()),
             toasts: RwSignal::new(Vec::new()),

@@ -31,6 +31,8 @@ pub enum Icon {
     Copy,
     /// Take away.
     Remove,
+    /// Send on to somebody.
+    Share,
 }
 
 impl Icon {
@@ -51,6 +53,7 @@ impl Icon {
             Self::Several => "M4 4h7v7H4zM13 13h7v7h-7zM14 7h6M17 4v6",
             Self::Copy => "M8 8h12v12H8zM16 8V4H4v12h4",
             Self::Remove => "M5 7h14M9 7V4h6v3M7 7l1 13h8l1-13M10 11v5M14 11v5",
+            Self::Share => "M12 15V3M7.5 7.5L12 3l4.5 4.5M5 12v8h14v-8",
         }
     }
 }

@@ -56,6 +56,7 @@ const PIECES: &[&str] = &[
     "palette",
     // Its fields and clashes stand wherever facts do.
     "editor",
+    "share",
 ];
 
 /// A floor of the core imports only those below it.

@@ -7,6 +7,8 @@ use sparktrail_core::edit::Command;
 pub const HOME: &str = "All maps";
 /// More to do with this map.
 pub const MORE: &str = "Name, story, file";
+/// Sending the map on.
+pub const SHARE: &str = "Share this map";
 /// The map's own region.
 pub const MAP: &str = "Map of the ignition";
 /// The panel beside it.

@@ -11,6 +11,7 @@ pub mod keys;
 pub mod meter;
 pub mod next;
 pub mod nominals;
+pub mod share;
 pub mod shared;
 pub mod start;
 pub mod suspects;

@@ -19,7 +19,7 @@ pub const OWN: &str = "My engine";
 pub const OPEN_HEADING: &str = "Open a map that someone sent you";
 /// What kind of file.
 pub const OPEN_HINT: &str =
-    "A Sparktrail file, ending in .json. A backup of several maps works too.";
+    "A link, or a Sparktrail file, ending in .json. A backup of several maps works too.";
 /// The button for it.
 pub const OPEN: &str = "Choose a file";
 /// The examples.

@@ -1,0 +1,11 @@
+//! Sending a map on: link, code, file, picture; and opening one that was sent.
+
+mod arrival;
+mod code;
+mod paste;
+mod picture;
+mod sheet;
+
+pub(crate) use arrival::ArrivalSheet;
+pub(super) use paste::PasteLink;
+pub(crate) use sheet::ShareSheet;

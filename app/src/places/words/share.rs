@@ -1,0 +1,148 @@
+//! Words of sending a map on and of opening one that was sent.
+
+use sparktrail_core::drawing::Legend;
+use sparktrail_core::model::Works;
+use sparktrail_core::share::LinkError;
+
+/// The button and the sheet's heading.
+pub const SHARE: &str = "Share this map";
+/// What a link is.
+pub const LEAD: &str = "The link is the whole map, with its story and findings. Nothing is sent to us or kept anywhere: whoever has the link has the map.";
+/// The link's field.
+pub const LINK: &str = "Link with the whole map";
+/// Copying it.
+pub const COPY: &str = "Copy the link";
+/// It was copied.
+pub const COPIED: &str = "The link is copied. Paste it where it should go.";
+/// It could not be copied.
+pub const NOT_COPIED: &str =
+    "This browser does not let the page copy. The link is selected: copy it from there.";
+/// The device's own way.
+pub const SEND: &str = "Send…";
+/// While the link is being made.
+pub const MAKING: &str = "Making the link…";
+/// Heading over the code.
+pub const CODE: &str = "Code for a phone’s camera";
+/// What it is for.
+pub const CODE_HINT: &str = "Point a phone’s camera at it to open this map there.";
+/// The code, for readers.
+pub const CODE_NAME: &str = "QR code of the link";
+/// The link is too long for it.
+pub const CODE_TOO_LONG: &str =
+    "This map is too large for a code that a camera can read. Send the link or the file.";
+/// Heading over the files.
+pub const FILES: &str = "As a file";
+/// What each is good for.
+pub const FILES_HINT: &str = "The map file opens here again. A picture goes into any forum post.";
+/// The map file.
+pub const FILE_MAP: &str = "Map (.json)";
+/// The picture in dots.
+pub const FILE_PNG: &str = "Picture (.png)";
+/// The picture in lines.
+pub const FILE_SVG: &str = "Picture (.svg)";
+/// The picture could not be made.
+pub const NO_PICTURE: &str = "The browser could not make the picture. Save it as .svg instead.";
+
+/// How long the link is.
+#[must_use]
+pub fn length(letters: usize) -> String {
+    format!("{letters} characters")
+}
+
+/// The map does not fit into a link.
+pub const TOO_LARGE: &str = "This map is too large for a link. Send the map file instead.";
+
+/// The words of the picture's legend.
+pub const LEGEND: Legend = Legend {
+    assumed: "assumed",
+    diagram: "from a diagram",
+    measured: "measured",
+    cold: "dead, or comes and goes",
+    heat: "may be the fault",
+    cleared: "proven good",
+};
+
+/// The word under a cylinder that does not do its share; none under one that does.
+#[must_use]
+pub const fn cold(works: Works) -> Option<&'static str> {
+    match works {
+        Works::Dead => Some("dead"),
+        Works::Sometimes => Some("at times"),
+        Works::Alive => None,
+    }
+}
+
+/// The field for a link that somebody sent.
+pub const PASTE: &str = "Or paste a link here";
+/// Opening it.
+pub const OPEN: &str = "Open the link";
+
+/// Heading of the sheet after a link was opened.
+pub const ARRIVED: &str = "Someone sent you this map";
+/// Heading of the sheet after a link could not be opened.
+pub const NOT_ARRIVED: &str = "This link could not be opened";
+/// What became of the person's own maps.
+pub const YOURS: &str = "It is kept as a map of its own; your other maps are as they were.";
+/// The dead ones.
+pub const DEAD: &str = "Dead";
+/// Those that come and go.
+pub const AT_TIMES: &str = "Come and go";
+/// Nothing was said of any cylinder.
+pub const NONE_DEAD: &str = "No cylinder is marked dead.";
+/// Heading over the likeliest suspects.
+pub const SUSPECTS: &str = "What the findings point to";
+/// While they are being worked out.
+pub const SUSPECTS_SOON: &str = "Working it out…";
+/// No findings.
+pub const NO_FINDINGS: &str = "Nothing was measured yet.";
+/// Nothing fits.
+pub const NO_SUSPECT: &str = "No single fault explains all findings.";
+/// To the map.
+pub const TO_MAP: &str = "Look at the map";
+/// To the suspects.
+pub const TO_SUSPECTS: &str = "See why";
+/// To the findings.
+pub const TO_FINDINGS: &str = "See the findings";
+/// Put away.
+pub const CLOSE: &str = "Close";
+/// The open map is not kept.
+pub const UNSAVED: &str = "The map that is open now could not be kept on this device, and opening another would lose it. Save it as a file first, then open the link again.";
+
+/// How many findings came along.
+#[must_use]
+pub fn findings(count: usize) -> String {
+    match count {
+        0 => NO_FINDINGS.into(),
+        1 => "1 finding".into(),
+        many => format!("{many} findings"),
+    }
+}
+
+/// Why a link holds no map that can be opened, and what to do.
+#[must_use]
+pub fn refused(error: &LinkError) -> (String, Vec<String>) {
+    let plain = |words: &str| (words.to_owned(), Vec::new());
+    match error {
+        LinkError::NoMap => plain(
+            "There is no map in it. A link with a map has “#map=” and a long row of letters in it: copy all of it.",
+        ),
+        LinkError::CutOff => plain(
+            "This link was cut off on its way, so its map is not all there. Ask for it again, or ask for the map file.",
+        ),
+        LinkError::Altered => plain(
+            "This link was altered on its way: some of its letters are not those that were sent. Ask for it again, or ask for the map file.",
+        ),
+        LinkError::Newer { .. } => plain(
+            "This link comes from a newer Sparktrail than this one. Load this page again to get the newest, then open the link again.",
+        ),
+        LinkError::TooLarge { .. } => {
+            plain("This link claims to hold more than any map. It was not opened.")
+        }
+        LinkError::Unreadable(errors) => {
+            let mut lines: Vec<String> = errors.errors.iter().map(ToString::to_string).collect();
+            lines.truncate(8);
+            let words = "This link is whole, but what it holds is no map: it was made by hand or by another program.";
+            (words.to_owned(), lines)
+        }
+    }
+}
