@@ -3,6 +3,7 @@
 //! It has no input or output, no clock, no randomness of its own, and knows no browser.
 #![warn(missing_docs)]
 
+pub mod compare;
 pub mod copper;
 pub mod drawing;
 pub mod edit;
