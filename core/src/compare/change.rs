@@ -4,10 +4,11 @@ use std::collections::BTreeSet;
 
 use crate::edit::facts;
 use crate::model::{
-    CavityId, Driver, DriverId, FactAt, FindingId, Harness, Part, PartId, PartKind, PinId, WireId,
-    WorkId,
+    CavityId, Driver, DriverId, FactAt, FindingId, Harness, Part, PartId, PartKind, PinId, Port,
+    Side, Terminal, WireId, WorkId,
 };
 use crate::provenance::Provenance;
+use crate::topology::Pick;
 
 /// One difference between our map and theirs.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -54,6 +55,109 @@ pub enum Change {
     Title,
     /// The text about the map.
     About,
+}
+
+impl Change {
+    /// In which map alone the thing is; `None` where both have it and it differs.
+    #[must_use]
+    pub const fn only(self) -> Option<Only> {
+        match self {
+            Self::Finding(_, only)
+            | Self::Work(_, only)
+            | Self::Part(_, only)
+            | Self::Pin(_, _, only)
+            | Self::Cavity(_, _, only)
+            | Self::Driver(_, _, only)
+            | Self::Wire(_, only) => Some(only),
+            Self::FindingDiffers(_)
+            | Self::Engine
+            | Self::Fact(_)
+            | Self::PartName(_)
+            | Self::PartPlace(_)
+            | Self::PartCondition(_)
+            | Self::PartNote(_)
+            | Self::PartForm(_)
+            | Self::PartFace(_)
+            | Self::DriverName(..)
+            | Self::PinNote(..)
+            | Self::WireNote(_)
+            | Self::Title
+            | Self::About => None,
+        }
+    }
+
+    /// What on the map it is about; `None` where it is about nothing that is drawn.
+    #[must_use]
+    pub fn pick(self) -> Option<Pick> {
+        let pin = |part, pin| {
+            Pick::Terminal(Terminal {
+                part,
+                port: Port::Pin(pin),
+            })
+        };
+        Some(match self {
+            Self::Part(part, _)
+            | Self::PartName(part)
+            | Self::PartPlace(part)
+            | Self::PartCondition(part)
+            | Self::PartNote(part)
+            | Self::PartForm(part)
+            | Self::PartFace(part) => Pick::Part(part),
+            Self::Pin(part, id, _) | Self::PinNote(part, id) => pin(part, id),
+            Self::Cavity(part, id, _) => Pick::Terminal(Terminal {
+                part,
+                port: Port::Cavity(id, Side::A),
+            }),
+            Self::Driver(_, id, _) | Self::DriverName(_, id) => Pick::Driver(id),
+            Self::Wire(wire, _) | Self::WireNote(wire) => Pick::Wire(wire),
+            Self::Fact(at) => return fact_pick(at),
+            Self::Finding(..)
+            | Self::FindingDiffers(_)
+            | Self::Work(..)
+            | Self::Engine
+            | Self::Title
+            | Self::About => return None,
+        })
+    }
+}
+
+fn fact_pick(at: FactAt) -> Option<Pick> {
+    Some(match at {
+        FactAt::FiringOrder | FactAt::FiringAngles => return None,
+        FactAt::WireEnd(wire, _)
+        | FactAt::WireColour(wire)
+        | FactAt::WireSize(wire)
+        | FactAt::WireLength(wire) => Pick::Wire(wire),
+        FactAt::PinLabel(part, pin) | FactAt::PinRole(part, pin) => Pick::Terminal(Terminal {
+            part,
+            port: Port::Pin(pin),
+        }),
+        FactAt::CavityLabel(part, cavity) => Pick::Terminal(Terminal {
+            part,
+            port: Port::Cavity(cavity, Side::A),
+        }),
+        FactAt::DriverOutput(driver)
+        | FactAt::DriverGround(driver)
+        | FactAt::DriverDrive(driver)
+        | FactAt::DriverOnVoltage(driver)
+        | FactAt::DriverOnResistance(driver) => Pick::Driver(driver),
+        FactAt::BatteryVoltage(part)
+        | FactAt::BatteryResistance(part)
+        | FactAt::FuseRating(part)
+        | FactAt::RelayWinding(part)
+        | FactAt::PrimaryResistance(part)
+        | FactAt::PrimaryInductance(part)
+        | FactAt::SecondaryResistance(part)
+        | FactAt::TurnsRatio(part)
+        | FactAt::LeadFrom(part)
+        | FactAt::LeadTo(part)
+        | FactAt::LeadResistance(part)
+        | FactAt::PlugCylinder(part)
+        | FactAt::PlugGap(part)
+        | FactAt::PlugResistor(part)
+        | FactAt::InjectorCylinder(part)
+        | FactAt::InjectorWinding(part) => Pick::Part(part),
+    })
 }
 
 /// In which of two maps something is.

@@ -28,4 +28,4 @@ mod tests;
 
 pub use align::align;
 pub use change::{Change, Only, differences, is_clash};
-pub use take::{needs, take};
+pub use take::{needs, take, together};

@@ -248,6 +248,27 @@ fn hanging(ours: &Harness, theirs: &Harness, part: PartId) -> Hanging {
     }
 }
 
+/// Our map with all that only theirs has beside it: both on one sheet.
+#[must_use]
+pub fn together(ours: &Harness, theirs: &Harness) -> Harness {
+    let mut both = ours.clone();
+    for change in super::differences(ours, theirs) {
+        let adds = matches!(
+            change,
+            Change::Part(_, Only::Theirs)
+                | Change::Pin(_, _, Only::Theirs)
+                | Change::Cavity(_, _, Only::Theirs)
+                | Change::Driver(_, _, Only::Theirs)
+                | Change::Wire(_, Only::Theirs)
+        );
+        if adds {
+            // What does not fit is left out of the picture; the list still tells of it.
+            let _ = bring(&mut both, theirs, change);
+        }
+    }
+    both
+}
+
 /// Puts what theirs has into `next`, with the id that it has there.
 fn bring(next: &mut Harness, theirs: &Harness, change: Change) -> Option<()> {
     match change {

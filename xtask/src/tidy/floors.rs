@@ -24,7 +24,6 @@ const BESIDE: &[(&str, &str, &[&str])] = &[
     ("drawing", "topology", &[]),
     ("table", "topology", &["edit"]),
     ("share", "topology", &["edit", "table"]),
-    ("share", "topology", &["edit"]),
     ("compare", "topology", &["edit"]),
     ("report", "walkthrough", &["drawing"]),
     ("practice", "walkthrough", &[]),
