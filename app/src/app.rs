@@ -27,7 +27,7 @@ pub fn App() -> impl IntoView {
             Place::Engine => own_engine(store),
             Place::Job => view! { <Job store /> }.into_any(),
         }}
-        {move || store.later.here().map(|here| (here.arrival)(store))}
+        {move || store.later.here().map(|here| (here.over)(store))}
         {move || store.later.here().map(|here| (here.keys)(store.session.keys))}
         <Toasts toasts=store.session.toasts away close=words::CLOSE />
     }

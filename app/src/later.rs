@@ -66,8 +66,8 @@ pub struct Workshop {
     pub more: fn(Store, RwSignal<bool>) -> AnyView,
     /// Opens the map in a link.
     pub open_link: fn(Store, &str),
-    /// What came of a link that was opened.
-    pub arrival: fn(Store) -> AnyView,
+    /// What stands over the page: what came of a link, the choice of a map to compare with.
+    pub over: fn(Store) -> AnyView,
     /// The ways to send the map on.
     pub share: fn(Store, RwSignal<bool>) -> AnyView,
     /// The list of keys.

@@ -11,7 +11,7 @@ use sparktrail_core::topology::Topology;
 use crate::canvas::editing::Acts;
 use crate::later::Workshop;
 use crate::places::{
-    ArrivalSheet, KeysSheet, MoreSheet, MyEngine, ShareSheet, editor, lights, panel,
+    ArrivalSheet, ChooseSheet, KeysSheet, MoreSheet, MyEngine, ShareSheet, editor, lights, panel,
 };
 use crate::store::Store;
 
@@ -39,7 +39,7 @@ impl Workshop {
             edit_tools: editor::tools,
             more: |store, open| view! { <MoreSheet store open /> }.into_any(),
             open_link: Store::open_link,
-            arrival: |store| view! { <ArrivalSheet store /> }.into_any(),
+            over: |store| view! { <ArrivalSheet store /> <ChooseSheet store /> }.into_any(),
             share: |store, open| view! { <ShareSheet store open /> }.into_any(),
             keys: |open| view! { <KeysSheet open /> }.into_any(),
         }

@@ -8,6 +8,7 @@ mod lit;
 mod marks;
 mod overlay;
 mod projection;
+mod signs;
 
 use std::collections::BTreeSet;
 use std::sync::Arc;
@@ -22,7 +23,7 @@ pub use overlay::{Level, VoltMap, VoltMark};
 pub use projection::{Camera, Hold, Size};
 
 use crate::edge::canvas::{self as edge, SizeWatch};
-use crate::store::LeadColour;
+use crate::store::{Difference, LeadColour};
 use gestures::Gestures;
 
 /// Everything that the parts of the map share.
@@ -39,6 +40,7 @@ pub(crate) struct Map {
     cleared: Signal<BTreeSet<Element>>,
     volts: Signal<Option<VoltMap>>,
     probes: Signal<Vec<(LeadColour, Terminal)>>,
+    marks: Signal<Vec<(Pick, Difference)>>,
     size: RwSignal<Size>,
     zoom: Memo<Zoom>,
     /// The item of the walk that the Tab key comes to.
@@ -116,6 +118,9 @@ pub fn MapView(
     /// Where a meter's leads touch.
     #[prop(into, optional)]
     probes: Option<Signal<Vec<(LeadColour, Terminal)>>>,
+    /// What differs between two maps on one sheet.
+    #[prop(into, optional)]
+    marks: Option<Signal<Vec<(Pick, Difference)>>>,
     /// Told which proportions suit the canvas.
     #[prop(optional)]
     shape: Option<RwSignal<Proportions>>,
@@ -135,6 +140,7 @@ pub fn MapView(
         cleared: cleared.unwrap_or_else(|| Signal::derive(BTreeSet::new)),
         volts: volts.unwrap_or_else(|| Signal::derive(|| None)),
         probes: probes.unwrap_or_else(|| Signal::derive(Vec::new)),
+        marks: marks.unwrap_or_else(|| Signal::derive(Vec::new)),
         size,
         zoom,
         tab_stop: RwSignal::new(0),
@@ -176,7 +182,7 @@ pub fn MapView(
                 {layers::patterns()}
                 <g transform=move || camera.get().transform()>
                     {move || layers::layers(map)} {overlay::numbers(map)} {overlay::probes(map)}
-                    {editing::shown(map)}
+                    {signs::signs(map)} {editing::shown(map)}
                 </g>
             </svg>
             {controls::buttons(map)}

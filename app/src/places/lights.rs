@@ -15,6 +15,9 @@ use sparktrail_core::gather::Gather;
 /// What shines: what a panel points at, else the trail of what is pointed at, selected or broken.
 pub(crate) fn lit(store: Store) -> Option<Lit> {
     let session = store.session;
+    if session.tab.get() == Tab::Map && session.beside.with(Option::is_some) {
+        return session.lit.get().map(Lit::only);
+    }
     let harness = store.harness.get();
     store.derived.topology.with(|topology| {
         let topology = topology.as_deref()?;

@@ -3,6 +3,7 @@
 mod check;
 pub(crate) mod editor;
 mod engine;
+mod compare;
 mod entry;
 mod facts;
 mod findings;
@@ -31,6 +32,7 @@ pub mod words;
 
 pub use engine::MyEngine;
 pub use job::{FetchAgain, Job};
+pub(crate) use compare::ChooseSheet;
 pub use keys::KeysSheet;
 pub(crate) use more::MoreSheet;
 pub(crate) use panel::panel;

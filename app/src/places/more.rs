@@ -4,7 +4,7 @@ use leptos::prelude::*;
 use sparktrail_core::edit::Command;
 
 use super::map_file::save_as_file;
-use super::words::{job as words, start};
+use super::words::{compare as compare_words, job as words, start};
 use crate::store::Store;
 use crate::ui::{Sheet, SheetActs};
 
@@ -32,6 +32,10 @@ fn Form(store: Store, open: RwSignal<bool>) -> impl IntoView {
         store.change(Command::SetAbout(about.get_untracked().trim().to_owned()));
         open.set(false);
     };
+    let compare = move |_| {
+        open.set(false);
+        store.session.choosing.set(true);
+    };
     let save = move |_| {
         save_as_file(store);
         open.set(false);
@@ -57,6 +61,7 @@ fn Form(store: Store, open: RwSignal<bool>) -> impl IntoView {
                 />
             </label>
             <SheetActs>
+                <button type="button" class="button" on:click=compare>{compare_words::COMPARE}</button>
                 <button type="button" class="button" on:click=save>{start::SAVE_FILE}</button>
                 <button type="submit" class="button" data-weight="strong">{start::KEEP}</button>
             </SheetActs>

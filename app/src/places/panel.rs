@@ -1,8 +1,11 @@
 //! The panel beside the map: one for each view.
 
+use std::sync::Arc;
+
 use leptos::prelude::*;
 
 use super::check::CheckPanel;
+use super::compare::ComparePanel;
 use super::findings::FindingsPanel;
 use super::inspector::WhatIfPanel;
 use super::meter::MeterPanel;
@@ -10,13 +13,21 @@ use super::next::NextPanel;
 use super::overview::MapPanel;
 use super::shared::SharedPanel;
 use super::suspects::SuspectsPanel;
+use super::words::compare as compare_words;
 use crate::store::{Store, Tab};
 
 /// The panel of the view that is chosen.
 pub(crate) fn panel(store: Store) -> AnyView {
     let tab = store.session.tab;
     let panel = move || match tab.get() {
-        Tab::Map => view! { <MapPanel store /> }.into_any(),
+        Tab::Map => match store.session.compared.get() {
+            Some(compared) => {
+                let heading = compare_words::heading(&compared.title);
+                let theirs = Arc::clone(&compared.theirs);
+                view! { <ComparePanel store heading theirs /> }.into_any()
+            }
+            None => view! { <MapPanel store /> }.into_any(),
+        },
         Tab::Findings => view! { <FindingsPanel store /> }.into_any(),
         Tab::Suspects => view! { <SuspectsPanel store /> }.into_any(),
         Tab::Next => view! { <NextPanel store /> }.into_any(),

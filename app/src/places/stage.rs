@@ -23,11 +23,24 @@ pub(super) fn Stage(store: Store) -> impl IntoView {
     let session = store.session;
     let shape = RwSignal::new(Proportions::Wide);
     let camera = RwSignal::new(Camera::default());
+    let beside = session.beside;
+    // While two maps are compared, both are on one sheet.
+    let shown = Memo::new_with_compare(
+        move |_| match beside.get() {
+            Some(beside) => Arc::clone(&beside.both),
+            None => store.harness.get(),
+        },
+        |old, new| match (old, new) {
+            (Some(old), Some(new)) => !Arc::ptr_eq(old, new),
+            (None, _) | (_, None) => true,
+        },
+    );
+    let marks = Signal::derive(move || {
+        beside.with(|beside| beside.as_ref().map_or_else(Vec::new, |b| b.marks.clone()))
+    });
     let drawing = Memo::new(move |_| {
         let shape = shape.get();
-        store
-            .harness
-            .with(|harness| Arc::new(Drawing::proportioned(harness, shape)))
+        shown.with(|harness| Arc::new(Drawing::proportioned(harness, shape)))
     });
     let cold = Memo::new(move |_| cold(store));
     let lit = Memo::new(move |_| store.later.here().and_then(|here| (here.lit)(store)));
@@ -39,7 +52,7 @@ pub(super) fn Stage(store: Store) -> impl IntoView {
     Effect::new(move |_| page::mark_when_painted(FIRST_MAP));
     view! {
         <MapView
-            harness=store.harness
+            harness=shown
             drawing
             hand
             selected=session.picked
@@ -51,6 +64,7 @@ pub(super) fn Stage(store: Store) -> impl IntoView {
             cleared
             volts
             probes
+            marks
             shape
         />
         <ChangeTools store />

@@ -2,6 +2,7 @@
 
 mod autosave;
 pub mod backup;
+mod compared;
 mod derived;
 mod document;
 mod editor;
@@ -21,6 +22,7 @@ use leptos::prelude::*;
 use sparktrail_core::edit::{Command, EditError, History};
 use sparktrail_core::model::Harness;
 
+pub use compared::{Beside, Compared, Difference, NoOther};
 pub use derived::Derived;
 pub use document::{Clash, OpenError, Saved, nothing};
 pub use editor::{Ask, Choose, Drag, Editor, Mode};

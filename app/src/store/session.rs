@@ -1,11 +1,13 @@
 //! What the page is doing now: never saved, never undone.
 
+use std::sync::Arc;
+
 use leptos::prelude::*;
 
 use sparktrail_core::faults::Fault;
 use sparktrail_core::topology::Pick;
 
-use super::Arrival;
+use super::{Arrival, Beside, Compared};
 use crate::edge::theme::{self, Theme};
 use crate::ui::{Toast, ToastAct};
 
@@ -89,6 +91,12 @@ pub struct Session {
     pub broken: RwSignal<Option<Fault>>,
     /// What a place asks the map to light: things that cylinders share.
     pub lit: RwSignal<Option<Vec<Pick>>>,
+    /// The map that the open one is compared with.
+    pub compared: RwSignal<Option<Arc<Compared>>>,
+    /// Both maps on one sheet, while the list of differences shows.
+    pub beside: RwSignal<Option<Arc<Beside>>>,
+    /// Whether the map to compare with is being chosen.
+    pub choosing: RwSignal<bool>,
     /// A link that waits to be opened.
     pub sent: RwSignal<Option<String>>,
     /// What came of a link that was opened, until it is put away.
@@ -115,6 +123,9 @@ impl Session {
             hovered: RwSignal::new(None),
             broken: RwSignal::new(None),
             lit: RwSignal::new(None),
+            compared: RwSignal::new(None),
+            beside: RwSignal::new(None),
+            choosing: RwSignal::new(false),
             sent: RwSignal::new(None),
             arrival: RwSignal::new(None),
             keys: RwSignal::new(false),
@@ -130,6 +141,7 @@ impl Session {
         self.hovered.set(None);
         self.broken.set(None);
         self.lit.set(None);
+        self.compared.set(None);
         self.tab.set(Tab::Map);
     }
 

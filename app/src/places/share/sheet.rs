@@ -3,6 +3,7 @@
 use leptos::html;
 use leptos::prelude::*;
 use leptos::task::spawn_local;
+use sparktrail_core::table::{Names, Scope, Separator, rows, write};
 
 use super::code::code;
 use super::picture::picture;
@@ -136,6 +137,20 @@ fn files_of(store: Store) -> AnyView {
             }
         });
     };
+    let table = move |_| {
+        let text = store.harness.with_untracked(|harness| {
+            let rows = rows(harness, &Names::of(harness), Scope::All);
+            write(rows.iter().map(|placed| &placed.row), Separator::Tab)
+        });
+        spawn_local(async move {
+            let said = if share::copy(&text).await {
+                words::TABLE_COPIED
+            } else {
+                words::TABLE_NOT_COPIED
+            };
+            store.session.say(said, None);
+        });
+    };
     view! {
         <h3>{words::FILES}</h3>
         <p class="faint small">{words::FILES_HINT}</p>
@@ -145,6 +160,7 @@ fn files_of(store: Store) -> AnyView {
             </button>
             <button type="button" class="button" on:click=dots>{words::FILE_PNG}</button>
             <button type="button" class="button" on:click=lines>{words::FILE_SVG}</button>
+            <button type="button" class="button" on:click=table>{words::TABLE}</button>
         </div>
     }
     .into_any()

@@ -106,7 +106,7 @@ pub const fn change(command: &Command) -> &'static str {
             [one] => change(one),
             _several => "several changes",
         },
-        Command::Replace(_) => "new map",
+        Command::Replace(_) => "what was taken over",
     }
 }
 

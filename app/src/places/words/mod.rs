@@ -3,6 +3,7 @@
 pub mod check;
 pub mod editor;
 pub mod engine;
+pub mod compare;
 pub mod facts;
 pub mod faults;
 pub mod findings;

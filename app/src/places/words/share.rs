@@ -40,6 +40,12 @@ pub const FILE_MAP: &str = "Map (.json)";
 pub const FILE_PNG: &str = "Picture (.png)";
 /// The picture in lines.
 pub const FILE_SVG: &str = "Picture (.svg)";
+/// The pin table as text.
+pub const TABLE: &str = "Copy the pin table";
+/// It is on the clipboard.
+pub const TABLE_COPIED: &str = "The pin table is copied: paste it into a post or a spreadsheet.";
+/// It could not be copied.
+pub const TABLE_NOT_COPIED: &str = "This browser does not let the page copy the pin table.";
 /// The picture could not be made.
 pub const NO_PICTURE: &str = "The browser could not make the picture. Save it as .svg instead.";
 

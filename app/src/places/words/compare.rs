@@ -1,0 +1,271 @@
+//! Words of comparing two maps.
+
+use sparktrail_core::compare::{Change, Only};
+use sparktrail_core::model::{Age, Condition, Exposure, Harness, PartId, Place};
+use sparktrail_core::provenance::Fact;
+use sparktrail_core::share::LinkError;
+
+use super::facts::provenance;
+use super::findings::sentence;
+
+/// The way to it.
+pub const COMPARE: &str = "Compare with another map";
+/// What it does.
+pub const LEAD: &str = "Choose the other map: a link or file that someone sent, or one of yours. Neither map is changed until you take something over.";
+/// A link.
+pub const LINK: &str = "Paste a link";
+/// Comparing with what was pasted.
+pub const GO: &str = "Compare";
+/// A file.
+pub const FILE: &str = "Choose a file";
+/// Heading over the own maps.
+pub const YOURS: &str = "One of yours";
+/// The other map could not be read.
+pub const NOT_READ: &str = "This map could not be read";
+/// Putting the other map away.
+pub const END: &str = "End comparing";
+/// The maps agree.
+pub const SAME: &str = "The two maps agree in everything.";
+/// Taking their value.
+pub const TAKE: &str = "Take theirs";
+/// Taking over what only they have.
+pub const TAKE_OVER: &str = "Take it over";
+/// Letting go of what only this map has.
+pub const LET_GO: &str = "Let it go";
+/// It could not be done.
+pub const CANNOT: &str = "This could not be taken over.";
+/// Both were seen and differ.
+pub const CLASH: &str =
+    "Both of you looked: the better founded stands, the other is kept beside it.";
+/// Nobody knows.
+pub const UNKNOWN: &str = "not known";
+/// Marks on the map.
+pub const MARKS: &str = "On the map: + only in theirs, − only in yours, ≠ differs.";
+
+/// The heading.
+#[must_use]
+pub fn heading(title: &str) -> String {
+    format!("Compared with “{}”", super::start::titled(title))
+}
+
+/// How many differences there are.
+#[must_use]
+pub fn count(many: usize) -> String {
+    match many {
+        1 => "1 difference".into(),
+        many => format!("{many} differences"),
+    }
+}
+
+/// What comes along.
+#[must_use]
+pub fn brings(names: &[String]) -> String {
+    format!("Brings along: {}", names.join(", "))
+}
+
+/// The other map's link is no good.
+#[must_use]
+pub fn link(error: &LinkError) -> (String, Vec<String>) {
+    super::share::refused(error)
+}
+
+/// The sign of a difference, as it stands on the map.
+#[must_use]
+pub const fn sign(change: Change) -> (&'static str, &'static str) {
+    match change.only() {
+        Some(Only::Theirs) => ("+", "only in theirs"),
+        Some(Only::Ours) => ("−", "only in yours"),
+        None => ("≠", "differs"),
+    }
+}
+
+/// The button that takes it over.
+#[must_use]
+pub const fn act(change: Change) -> &'static str {
+    match change.only() {
+        Some(Only::Theirs) => TAKE_OVER,
+        Some(Only::Ours) => LET_GO,
+        None => TAKE,
+    }
+}
+
+/// A difference: what it is about, and where both say something, yours and theirs.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Told {
+    /// What it is about.
+    pub about: String,
+    /// What each says.
+    pub sides: Option<(String, String)>,
+}
+
+/// A difference in words.
+#[must_use]
+pub fn told(ours: &Harness, theirs: &Harness, change: Change) -> Told {
+    let one = |only: Only| match only {
+        Only::Ours => ours,
+        Only::Theirs => theirs,
+    };
+    let alone = |about: String| Told { about, sides: None };
+    let both = |about: String, ours: String, theirs: String| Told {
+        about,
+        sides: Some((ours, theirs)),
+    };
+    let finding = |harness: &Harness, id| {
+        let found = harness.findings.iter().find(|finding| finding.id == id);
+        found.map_or_else(String::new, |found| sentence(harness, found))
+    };
+    let terminal = |harness: &Harness, part, port| {
+        harness.terminal_name(sparktrail_core::model::Terminal { part, port })
+    };
+    let of_part =
+        |id: PartId, what: &str, say: &dyn Fn(&sparktrail_core::model::Part) -> String| {
+            let side = |harness: &Harness| harness.parts.get(&id).map(say).unwrap_or_default();
+            both(
+                format!("{}: {what}", ours.part_name(id)),
+                or_nothing(side(ours)),
+                or_nothing(side(theirs)),
+            )
+        };
+    match change {
+        Change::Finding(id, only) => alone(finding(one(only), id)),
+        Change::FindingDiffers(id) => alone(format!(
+            "{} (differs in how it counts or in its note)",
+            finding(ours, id)
+        )),
+        Change::Work(id, only) => {
+            let mut work = one(only).work.iter();
+            let entry = work.find(|entry| entry.id == id);
+            alone(entry.map_or_else(String::new, |entry| entry.text.clone()))
+        }
+        Change::Engine => both("The engine’s layout".into(), engine(ours), engine(theirs)),
+        Change::Part(id, only) => alone(or_nothing(one(only).part_name(id).to_owned())),
+        Change::Pin(part, id, only) => alone(terminal(
+            one(only),
+            part,
+            sparktrail_core::model::Port::Pin(id),
+        )),
+        Change::Cavity(part, id, only) => {
+            let label = one(only)
+                .cavity(part, id)
+                .and_then(|cavity| cavity.label.as_ref());
+            let label = label.map_or("?", |label| label.value.as_str());
+            alone(format!("{} · cavity {label}", one(only).part_name(part)))
+        }
+        Change::Driver(part, id, only) => {
+            let name = one(only)
+                .driver(id)
+                .map_or("", |driver| driver.name.as_str());
+            alone(format!("{} · {name}", one(only).part_name(part)))
+        }
+        Change::Wire(id, only) => alone(one(only).wire_name(id)),
+        Change::Fact(at) => {
+            let side = |harness: &Harness| {
+                harness.fact(at).map_or_else(
+                    || UNKNOWN.to_owned(),
+                    |Fact { value, how }| {
+                        format!("{}, {}", harness.value_name(at, &value), provenance(how))
+                    },
+                )
+            };
+            both(capital(&ours.fact_name(at)), side(ours), side(theirs))
+        }
+        Change::PartName(id) => of_part(id, "name", &|part| part.name.clone()),
+        Change::PartPlace(id) => of_part(id, "where it sits", &|part| place(&part.place)),
+        Change::PartCondition(id) => of_part(id, "condition", &|part| condition(part.condition)),
+        Change::PartNote(id) => of_part(id, "note", &|part| part.note.clone()),
+        Change::PartForm(id) => alone(format!("{}: its kind", ours.part_name(id))),
+        Change::PartFace(id) => alone(format!("{}: how its cavities stand", ours.part_name(id))),
+        Change::DriverName(part, id) => {
+            let name = |harness: &Harness| {
+                harness
+                    .driver(id)
+                    .map(|driver| driver.name.clone())
+                    .unwrap_or_default()
+            };
+            both(
+                format!("{}: name of a driver", ours.part_name(part)),
+                name(ours),
+                name(theirs),
+            )
+        }
+        Change::PinNote(part, id) => {
+            let note = |harness: &Harness| {
+                harness
+                    .pin(part, id)
+                    .map(|pin| pin.note.clone())
+                    .unwrap_or_default()
+            };
+            let of = terminal(ours, part, sparktrail_core::model::Port::Pin(id));
+            both(
+                format!("{of}: note"),
+                or_nothing(note(ours)),
+                or_nothing(note(theirs)),
+            )
+        }
+        Change::WireNote(id) => {
+            let note = |harness: &Harness| {
+                harness
+                    .wires
+                    .get(&id)
+                    .map(|wire| wire.note.clone())
+                    .unwrap_or_default()
+            };
+            both(
+                format!("{}: note", ours.wire_name(id)),
+                or_nothing(note(ours)),
+                or_nothing(note(theirs)),
+            )
+        }
+        Change::Title => both(
+            "The map’s name".into(),
+            or_nothing(ours.title.clone()),
+            or_nothing(theirs.title.clone()),
+        ),
+        Change::About => both(
+            "The story".into(),
+            or_nothing(ours.about.clone()),
+            or_nothing(theirs.about.clone()),
+        ),
+    }
+}
+
+fn or_nothing(text: String) -> String {
+    if text.trim().is_empty() {
+        "nothing".into()
+    } else {
+        text
+    }
+}
+
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
+}
+
+fn engine(harness: &Harness) -> String {
+    let engine = &harness.engine;
+    super::facts::engine(engine.cylinders().len(), engine.layout, engine.strokes)
+}
+
+fn place(place: &Place) -> String {
+    match place.reach {
+        Some(reach) => format!("{} ({} min to reach)", place.text, reach.get()),
+        None => place.text.clone(),
+    }
+}
+
+fn condition(condition: Condition) -> String {
+    let age = match condition.age {
+        Age::Unknown => "age not known",
+        Age::New => "new",
+        Age::Old => "old",
+    };
+    let exposure = match condition.exposure {
+        Exposure::Unknown => "surroundings not known",
+        Exposure::Dry => "dry",
+        Exposure::Wet => "wet",
+    };
+    format!("{age}, {exposure}")
+}
