@@ -1,6 +1,7 @@
 //! The whole page: which place shows, the messages, the keys, the Back button.
 
 use leptos::prelude::*;
+use sparktrail_core::share::MARK;
 
 use crate::edge::keys::{self, Heed, Press, Shift};
 use crate::edge::{address, page, timer};
@@ -9,6 +10,10 @@ use crate::places::words::{job, start as words};
 use crate::places::{FetchAgain, Job, Start};
 use crate::store::{Place, Store};
 use crate::ui::Toasts;
+
+/// The steps of the Back button.
+const START: &str = "start";
+const JOB: &str = "job";
 
 /// The whole page.
 #[component]
@@ -59,7 +64,12 @@ fn own_engine(store: Store) -> AnyView {
 /// Opens the map in the address, now and whenever another link is put there.
 fn follow_links(store: Store) {
     // The listener lives as long as the page.
-    let _ = address::on_fragment(move || store.take_address());
+    let _ = address::on_fragment(move || {
+        store.take_address();
+        if store.session.place.get_untracked() == Place::Job {
+            address::stand(JOB);
+        }
+    });
     store.take_address();
     Effect::new(move |_| {
         if store.session.sent.with(Option::is_none) {
@@ -95,9 +105,7 @@ fn listen_to_keys(store: Store) {
 }
 
 fn follow_back_button(store: Store) {
-    const START: &str = "start";
     const ENGINE: &str = "engine";
-    const JOB: &str = "job";
     address::stand(START);
     Effect::watch(
         move || store.session.place.get(),
@@ -113,6 +121,8 @@ fn follow_back_button(store: Store) {
         false,
     );
     let _ = address::on_back(move |step| match step.as_str() {
+        // A link put into the address is a step too, and no way back.
+        _ if address::fragment().starts_with(MARK) => {}
         JOB => {
             if store.open_project().is_some() {
                 store.session.place.set(Place::Job);

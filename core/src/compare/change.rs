@@ -337,8 +337,8 @@ fn fact_differs(ours: &Harness, theirs: &Harness, at: FactAt) -> bool {
     }
 }
 
-/// Whether both maps say something of a fact, and neither of it is an assumption: taking theirs keeps ours beside it,
-/// or theirs beside ours, whichever is better founded.
+/// Whether one map has a fact from a diagram and the other measured something else: taking theirs then keeps ours
+/// beside it, or theirs beside ours, whichever is better founded.
 #[must_use]
 pub fn is_clash(ours: &Harness, theirs: &Harness, change: Change) -> bool {
     let Change::Fact(at) = change else {
@@ -347,5 +347,8 @@ pub fn is_clash(ours: &Harness, theirs: &Harness, change: Change) -> bool {
     let (Some(our), Some(their)) = (ours.fact(at), theirs.fact(at)) else {
         return false;
     };
-    our.value != their.value && our.how != Provenance::Assumed && their.how != Provenance::Assumed
+    our.value != their.value
+        && our.how != their.how
+        && our.how != Provenance::Assumed
+        && their.how != Provenance::Assumed
 }

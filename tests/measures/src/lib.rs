@@ -7,6 +7,7 @@
 mod edit;
 mod electrics;
 mod isolation;
+mod link;
 #[cfg(not(target_arch = "wasm32"))]
 mod outside;
 #[cfg(not(target_arch = "wasm32"))]
@@ -31,7 +32,12 @@ pub struct Row {
 }
 
 /// Every floor that measures something.
-const FLOORS: &[fn() -> Vec<Row>] = &[edit::rows, electrics::rows, isolation::rows];
+const FLOORS: &[fn() -> Vec<Row>] = &[
+    edit::rows,
+    electrics::rows,
+    isolation::rows,
+    link::rows,
+];
 
 /// The rows of every floor, as a JSON list of `{"name", "value", "unit", "beside", "note"}`.
 #[must_use]

@@ -34,9 +34,9 @@ pub const TAKE_OVER: &str = "Take it over";
 pub const LET_GO: &str = "Let it go";
 /// It could not be done.
 pub const CANNOT: &str = "This could not be taken over.";
-/// Both were seen and differ.
+/// One was measured, one read off a diagram, and they differ.
 pub const CLASH: &str =
-    "Both of you looked: the better founded stands, the other is kept beside it.";
+    "One is measured, one from a diagram: the measured stands, the other is kept beside it.";
 /// Nobody knows.
 pub const UNKNOWN: &str = "not known";
 /// Marks on the map.

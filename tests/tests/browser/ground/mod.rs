@@ -1,11 +1,13 @@
 //! The ground floor as a person goes over it: open, break, keep, save, and what must not happen on the way.
 
 mod broken_files;
+mod comparing;
 mod keyboard;
 mod markup;
 mod picture;
 mod projects;
 mod samples;
+mod sharing;
 mod storage;
 
 use std::fs;
