@@ -1,9 +1,9 @@
 //! What a person does, one file a place.
 
 mod check;
+mod compare;
 pub(crate) mod editor;
 mod engine;
-mod compare;
 mod entry;
 mod facts;
 mod findings;
@@ -30,9 +30,9 @@ mod suspects;
 mod trouble;
 pub mod words;
 
+pub(crate) use compare::ChooseSheet;
 pub use engine::MyEngine;
 pub use job::{FetchAgain, Job};
-pub(crate) use compare::ChooseSheet;
 pub use keys::KeysSheet;
 pub(crate) use more::MoreSheet;
 pub(crate) use panel::panel;

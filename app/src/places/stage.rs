@@ -45,8 +45,22 @@ pub(super) fn Stage(store: Store) -> impl IntoView {
     let cold = Memo::new(move |_| cold(store));
     let lit = Memo::new(move |_| store.later.here().and_then(|here| (here.lit)(store)));
     let volts = Memo::new(move |_| store.later.here().and_then(|here| (here.volts)(store)));
-    let heat = Memo::new(move |_| heat(store));
-    let cleared = Memo::new(move |_| cleared(store));
+    // Differences and suspicions on one map would hide each other.
+    let compared = move || beside.with(Option::is_some);
+    let heat = Memo::new(move |_| {
+        if compared() {
+            HeatMap::new()
+        } else {
+            heat(store)
+        }
+    });
+    let cleared = Memo::new(move |_| {
+        if compared() {
+            BTreeSet::new()
+        } else {
+            cleared(store)
+        }
+    });
     let probes = Memo::new(move |_| probes(store));
     let hand = hand(store);
     Effect::new(move |_| page::mark_when_painted(FIRST_MAP));

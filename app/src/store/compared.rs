@@ -88,7 +88,7 @@ impl Store {
     /// [`NoOther::Open`].
     pub fn compare_with_project(self, id: &ProjectId) -> Result<(), NoOther> {
         let gone = |error: ProjectError| NoOther::Open(OpenError::Project(error));
-        let text = projects::load(&BrowserShelf, id).map_err(gone)?;
+        let (text, _) = projects::load(&BrowserShelf, id).map_err(gone)?;
         self.compare_with_text(&text)
     }
 

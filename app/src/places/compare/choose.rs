@@ -3,6 +3,7 @@
 use leptos::html;
 use leptos::prelude::*;
 use leptos::task::spawn_local;
+use sparktrail_core::model::file::limits::MOST_BYTES;
 
 use crate::edge::files;
 use crate::places::trouble::{Trouble, TroubleNote};
@@ -62,7 +63,7 @@ fn ways(store: Store) -> AnyView {
             return;
         };
         spawn_local(async move {
-            match files::read(&file).await {
+            match files::read(&file, MOST_BYTES).await {
                 Ok(text) => done(store.compare_with_text(&text)),
                 Err(error) => trouble.set(Some(Trouble::plain(wrong::file(error)))),
             }

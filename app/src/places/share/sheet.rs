@@ -8,7 +8,7 @@ use sparktrail_core::table::{Names, Scope, Separator, rows, write};
 use super::code::code;
 use super::picture::picture;
 use crate::edge::{files, page, raster, share};
-use crate::places::projects::file_name;
+use crate::places::map_file::{file_name, save_as_file};
 use crate::places::words::{share as words, trouble as wrong};
 use crate::store::Store;
 use crate::ui::{Icon, Sheet, picture as icon};
@@ -118,7 +118,7 @@ fn files_of(store: Store) -> AnyView {
             store.session.say(wrong::file(error), None);
         }
     };
-    let map = move |_| tell(files::save(&format!("{}.json", stem()), &store.text()));
+    let map = move |_| save_as_file(store);
     let lines = move |_| {
         let (svg, ..) = picture(store);
         tell(files::save_text(

@@ -1,9 +1,9 @@
 //! The prose of the places: nowhere else in them stands a sentence.
 
 pub mod check;
+pub mod compare;
 pub mod editor;
 pub mod engine;
-pub mod compare;
 pub mod facts;
 pub mod faults;
 pub mod findings;
