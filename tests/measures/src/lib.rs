@@ -32,12 +32,7 @@ pub struct Row {
 }
 
 /// Every floor that measures something.
-const FLOORS: &[fn() -> Vec<Row>] = &[
-    edit::rows,
-    electrics::rows,
-    isolation::rows,
-    link::rows,
-];
+const FLOORS: &[fn() -> Vec<Row>] = &[edit::rows, electrics::rows, isolation::rows, link::rows];
 
 /// The rows of every floor, as a JSON list of `{"name", "value", "unit", "beside", "note"}`.
 #[must_use]

@@ -132,7 +132,7 @@ fn suspects(store: Store) -> AnyView {
         |words: &'static str| view! { <p class="faint" role="status">{words}</p> }.into_any();
     match store.isolation.reckoned.get() {
         Reckoned::Soon => note(words::SUSPECTS_SOON),
-        Reckoned::NoCase(_) | Reckoned::NothingFits => note(words::NO_SUSPECT),
+        Reckoned::NoCase(_) | Reckoned::NothingFits(_) => note(words::NO_SUSPECT),
         Reckoned::Known(verdict) if verdict.evidence == 0 => note(words::NO_FINDINGS),
         Reckoned::Known(verdict) => named(store, &verdict),
     }
