@@ -349,7 +349,7 @@ pub fn progress(done: usize, of: usize) -> String {
 mod tests {
     use super::*;
     use sparktrail_core::engine::CylinderId;
-    use sparktrail_core::isolation::{AccessSet, Cost};
+    use sparktrail_core::isolation::{AccessSet, Cost, Needs};
     use sparktrail_core::model::Setup;
 
     fn asks(question: Question) -> Act {
@@ -361,6 +361,7 @@ mod tests {
                 access: AccessSet::NONE,
             },
             aim: None,
+            needs: Needs::NOTHING,
         }
     }
 
