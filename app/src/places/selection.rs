@@ -65,6 +65,16 @@ fn Line(store: Store, line: FactLine) -> impl IntoView {
         .known
         .map(|(at, how)| view! { <How store at how term=line.term.clone() /> });
     let clash = line.at.map(|at| super::editor::clash(store, at));
+    let editable = line.at.filter(|_| store.editor.is_on_now());
+    if let Some(field) = editable.and_then(|at| super::editor::field(store, at, &line.term)) {
+        return view! {
+            <div class="fact">
+                <dt>{line.term}</dt>
+                <dd>{field} {known} {clash}</dd>
+            </div>
+        }
+        .into_any();
+    }
     let number = line.at.filter(|at| is_number(*at));
     if let Some(at) = number {
         let term = line.term.clone();
@@ -72,16 +82,6 @@ fn Line(store: Store, line: FactLine) -> impl IntoView {
             <div class="fact">
                 <dt>{line.term}</dt>
                 <dd><NumberField store at term /> {known} {clash}</dd>
-            </div>
-        }
-        .into_any();
-    }
-    let editable = line.at.filter(|_| store.editor.is_on_now());
-    if let Some(field) = editable.and_then(|at| super::editor::field(store, at, &line.term)) {
-        return view! {
-            <div class="fact">
-                <dt>{line.term}</dt>
-                <dd>{field} {known} {clash}</dd>
             </div>
         }
         .into_any();

@@ -318,7 +318,10 @@ fn what_clashes_is_shown_and_settled_and_one_tap_says_how_a_fact_is_known() {
 
         // What is seen on the car disagrees with the diagram: both stay.
         let chain = page.driver().action_chain();
-        let at_box = stands(page, &harness, Pick::Part(unit)).await;
+        // Near its top: its driver is in the middle.
+        let drawing = Drawing::proportioned(&harness, Proportions::Wide);
+        let place = drawing.place_of(Pick::Part(unit)).unwrap();
+        let at_box = on_screen(page, Point::new(place.centre().x, place.y + 14.0)).await;
         chain
             .move_to(at_box.0, at_box.1)
             .click()
