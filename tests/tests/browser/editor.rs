@@ -329,8 +329,10 @@ fn what_clashes_is_shown_and_settled_and_one_tap_says_how_a_fact_is_known() {
             .await
             .unwrap();
         let old = harness.pin(unit, pin).unwrap().label.clone().unwrap().value;
-        page.fill(&format!("[aria-label='Number: pin {old}']"), "9")
+        page.click(&format!("[aria-label='Number: pin {old}']"))
             .await;
+        command(page, 'a').await;
+        page.press("9").await;
         press(page, Key::Tab).await;
         let clash = kept(page, "the clash", |h| h.rivals.len() == 1).await;
         assert_eq!(
