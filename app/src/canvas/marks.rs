@@ -132,7 +132,11 @@ impl<'a> Marks<'a> {
             Zoom::Close => 5.0,
         };
         let mut found = Vec::new();
+        let mut things = BTreeSet::new();
         for &element in good {
+            if self.zoom == Zoom::Far && !things.insert(thing_of(self.harness, element)) {
+                continue;
+            }
             let spot = self.drawing.spots.get(&element).map(|spot| spot.at);
             let seats = match self.zoom {
                 Zoom::Far => self.corners(element),
