@@ -4,4 +4,5 @@
 mod cases;
 mod operating_points;
 mod resistances;
+mod secondaries;
 mod transients;
