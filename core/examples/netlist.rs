@@ -1,7 +1,7 @@
 //! Prints the circuit of a harness in a setup as a plain ngspice netlist, so that anyone can check us.
 //!
 //! ```sh
-//! cargo run --release -p sparktrail-core --example netlist -- FILE [--setup NAME] [--fault NUMBER]
+//! cargo run --release -p sparktrail-core --example netlist -- FILE [--setup NAME] [--fault NUMBER] [--pull up:OHMS|down:OHMS]
 //! ```
 
 use std::process::ExitCode;

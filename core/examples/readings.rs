@@ -1,7 +1,7 @@
 //! Prints what should be read at every terminal of a harness in a setup, as JSON.
 //!
 //! ```sh
-//! cargo run --release -p sparktrail-core --example readings -- FILE [--setup NAME] [--fault NUMBER]
+//! cargo run --release -p sparktrail-core --example readings -- FILE [--setup NAME] [--fault NUMBER] [--pull up:OHMS|down:OHMS]
 //! ```
 //!
 //! Voltages stand against battery minus; with the battery off, resistances do. Where the engine turns

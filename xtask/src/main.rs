@@ -64,7 +64,11 @@ enum Task {
     /// Install what the tests need: wasm target, Chromium, ngspice, a Python environment
     Setup,
     /// Build as published, measure natively and in Chromium, write target/measure.json
-    Measure,
+    Measure {
+        /// Only the core, natively and in Chromium, into target/measure-core.json: no app is built
+        #[arg(long)]
+        core: bool,
+    },
     /// Look for what breaks the house rules that a compiler cannot see
     Tidy,
     /// Run one compiled wasm test file; cargo calls this
@@ -128,7 +132,11 @@ fn run(task: Task) -> anyhow::Result<()> {
             screens::take(profile, &steps)
         }
         Task::Setup => setup::for_tests(),
-        Task::Measure => measure::measure(),
+        Task::Measure { core } => measure::measure(if core {
+            measure::What::Core
+        } else {
+            measure::What::All
+        }),
         Task::Tidy => tidy::check(),
         Task::WasmTestRunner { args } => wasm_tests::run(args),
     }

@@ -14,10 +14,27 @@ use crate::build::{self, Profile};
 use crate::command::Run;
 use crate::{place, setup};
 
+/// What is measured.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum What {
+    /// The core and the app.
+    All,
+    /// The core, natively and in a page.
+    Core,
+}
+
 /// Builds, measures, prints and writes.
-pub(crate) fn measure() -> Result<()> {
+pub(crate) fn measure(what: What) -> Result<()> {
     let browser = setup::for_browser()?;
-    for page in [&build::APP, &build::SMALLEST, &build::MEASURES] {
+    let (pages, only, name): (&[_], &[&str], _) = match what {
+        What::All => (
+            &[&build::APP, &build::SMALLEST, &build::MEASURES],
+            &[],
+            "measure.json",
+        ),
+        What::Core => (&[&build::MEASURES], &["--", "core"], "measure-core.json"),
+    };
+    for page in pages {
         build::build(page, Profile::Release)?;
     }
     let native = Run::cargo().args(["run", "--release", "--package", "sparktrail-measures"]);
@@ -30,6 +47,7 @@ pub(crate) fn measure() -> Result<()> {
             "browser",
         ])
         .args(["--bin", "measure_browser"])
+        .args(only)
         .env("CHROMIUM", browser.chromium)
         .env("CHROMEDRIVER", browser.chromedriver);
 
@@ -38,7 +56,7 @@ pub(crate) fn measure() -> Result<()> {
     for row in &rows {
         println!("{}", line(row));
     }
-    let file = place::target().join("measure.json");
+    let file = place::target().join(name);
     let text = serde_json::to_string_pretty(&Value::Array(rows))?;
     fs::write(&file, text + "\n")
         .with_context(|| format!("{} cannot be written", file.display()))?;

@@ -4,10 +4,10 @@ use std::io::Write;
 use std::process::ExitCode;
 use std::sync::Arc;
 
-use sparktrail_core::electrics::{Alteration, Assumptions, Circuit, Solution};
+use sparktrail_core::electrics::{Alteration, Assumptions, Circuit, Pull, Solution};
 use sparktrail_core::faults::{Fault, all_faults, alteration};
-use sparktrail_core::model::{EngineState, Harness, Key, Setup, file};
-use sparktrail_core::units::Rpm;
+use sparktrail_core::model::{EngineState, Harness, Key, PartKind, Setup, file};
+use sparktrail_core::units::{Ohms, Rpm};
 
 /// What the command line asked for, solved.
 pub(crate) struct Case {
@@ -38,8 +38,9 @@ impl Case {
     }
 }
 
-const USE: &str = "FILE [--setup key-on|key-off|idle|idle@RPM|crank|battery-off] [--fault NUMBER]
---fault takes the number of a fault in the order of the example `effects`, from 0";
+const USE: &str = "FILE [--setup key-on|key-off|idle|idle@RPM|crank|battery-off] [--fault NUMBER] [--pull up:OHMS|down:OHMS]
+--fault takes the number of a fault in the order of the example `effects`, from 0
+--pull hangs a control unit's own test resistor on each of its coil outputs";
 
 /// Runs `answer` on what the command line names, and prints the text it gives.
 pub(crate) fn with_case(example: &str, answer: impl FnOnce(&Case) -> String) -> ExitCode {
@@ -60,10 +61,12 @@ pub(crate) fn with_case(example: &str, answer: impl FnOnce(&Case) -> String) -> 
 
 fn case(mut words: impl Iterator<Item = String>) -> Result<Case, String> {
     let (mut path, mut setup_name, mut number) = (None, "key-on".to_owned(), None);
+    let mut pull = None;
     while let Some(word) = words.next() {
         let mut value = || words.next().ok_or_else(|| format!("{word} needs a value"));
         match word.as_str() {
             "--setup" => setup_name = value()?,
+            "--pull" => pull = Some(self::pull(&value()?)?),
             "--fault" => {
                 let text = value()?;
                 number = Some(
@@ -80,7 +83,13 @@ fn case(mut words: impl Iterator<Item = String>) -> Result<Case, String> {
         .map_err(|error| format!("{path}: cannot be read: {error}"))?;
     let harness = file::read(&text).map_err(|errors| format!("{path}: {errors}"))?;
     let setup = setup(&setup_name)?;
-    let circuit = Arc::new(Circuit::of(&harness, &Assumptions::default()));
+    let units = harness.parts.iter();
+    let units = units.filter(|(_, part)| matches!(part.kind, PartKind::ControlUnit(_)));
+    let assumptions = Assumptions {
+        pulls: units.filter_map(|(&id, _)| Some((id, pull?))).collect(),
+        ..Assumptions::default()
+    };
+    let circuit = Arc::new(Circuit::of(&harness, &assumptions));
     let fault = match number {
         None => None,
         Some(number) => {
@@ -103,6 +112,19 @@ fn case(mut words: impl Iterator<Item = String>) -> Result<Case, String> {
         fault,
         solution,
     })
+}
+
+/// A test resistor by its words on the command line: "up:4700".
+fn pull(words: &str) -> Result<Pull, String> {
+    let wrong = || format!("{words} is no test resistor: say up:OHMS or down:OHMS");
+    let (way, ohms) = words.split_once(':').ok_or_else(wrong)?;
+    let ohms = ohms.parse().ok().and_then(|ohms: f64| Ohms::new(ohms).ok());
+    let ohms = ohms.filter(|ohms| ohms.get() > 0.0).ok_or_else(wrong)?;
+    match way {
+        "up" => Ok(Pull::Up(ohms)),
+        "down" => Ok(Pull::Down(ohms)),
+        _ => Err(wrong()),
+    }
 }
 
 /// A setup by its name on the command line.

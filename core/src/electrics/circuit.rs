@@ -221,6 +221,12 @@ impl Circuit {
         self.strands.get(branch).map(|strand| (strand.a, strand.b))
     }
 
+    /// Resistance of a branch while it conducts, Ω.
+    #[must_use]
+    pub fn ohms(&self, branch: usize) -> Option<f64> {
+        self.strands.get(branch).map(|strand| 1.0 / strand.siemens)
+    }
+
     /// What the high voltage of each coil reaches.
     pub fn reaches(&self) -> impl Iterator<Item = &Reach> {
         self.coils.iter().map(|coil| &coil.reach)

@@ -67,7 +67,7 @@ pub fn alteration(harness: &Harness, circuit: &Circuit, fault: Fault) -> Alterat
             case.part()
                 .map(|plug| HighFault::Flashes(HighPlace::Plug(plug), CRACKED_KV)),
         ),
-        Mode::CrossedWith(other) => high(case.part().map(|lead| HighFault::Crossed(lead, other))),
+        Mode::CrossedWith(other) => case.crossed(other),
         Mode::Silent | Mode::Missing => Alteration {
             silent: case.part().map(Silence::Unit).into_iter().collect(),
             ..Alteration::default()
@@ -371,6 +371,30 @@ impl Case<'_> {
             self.driver(|id| vec![(id, Switching::Always)])
         } else {
             self.edit(Edit::Welded)
+        }
+    }
+
+    /// Each lead on the other's plug: sparks go there, and so does an ohmmeter's current.
+    fn crossed(&self, other: PartId) -> Alteration {
+        let Some(mine) = self.part() else {
+            return Alteration::default();
+        };
+        let ends = |lead: PartId| {
+            let strand = self
+                .circuit
+                .branches_of(Element::LeadConductor(lead))
+                .next()?;
+            let (tower, plug) = self.circuit.ends(strand)?;
+            Some((strand, tower, plug, self.circuit.ohms(strand)?))
+        };
+        let crossed = high([HighFault::Crossed(mine, other)]);
+        let (Some(a), Some(b)) = (ends(mine), ends(other)) else {
+            return crossed;
+        };
+        Alteration {
+            edits: vec![(a.0, Edit::Open), (b.0, Edit::Open)],
+            bridges: vec![(a.1, b.2, a.3), (b.1, a.2, b.3)],
+            ..crossed
         }
     }
 

@@ -74,6 +74,21 @@ impl Job {
     }
 }
 
+/// What the app solves when a fault is chosen after an edit. Returns what was read in all.
+fn one_reading(harness: &Harness) -> f64 {
+    let circuit = Arc::new(Circuit::of(harness, &Assumptions::default()));
+    let fault = all_faults(harness).into_iter().next();
+    let change = fault.map_or_else(Alteration::default, |fault| {
+        alteration(harness, &circuit, fault)
+    });
+    let cases = [Alteration::default(), change];
+    let sums = cases.iter().map(|change| {
+        let solution = Solution::of(&circuit, &Setup::idling(), change);
+        solution.volts().iter().sum::<f64>()
+    });
+    sums.sum()
+}
+
 /// Every element × mode × severity.
 fn every_fault(harness: &Harness) -> Vec<Fault> {
     all_faults(harness)
@@ -119,6 +134,14 @@ pub(crate) fn rows() -> Vec<Row> {
         Some(anew),
         "one fault in one setup, all terminals, base factorisations shared out; beside: factorised anew".into(),
     )];
+    let reading = median_ms(|| one_reading(&harness));
+    rows.push(row(
+        "v12_reading_ms",
+        reading,
+        "ms",
+        Some(16.0),
+        "one tap in the app after an edit: circuit, healthy and faulty solution, every potential; beside: one frame".into(),
+    ));
     #[cfg(not(target_arch = "wasm32"))]
     rows.extend(native_rows(&job, each));
     if cfg!(target_arch = "wasm32") {
@@ -283,5 +306,6 @@ mod tests {
         let job = Job::of(&harness);
         assert!(job.alterations.len() > 1000);
         assert!(job.run().is_finite() && job.run() > 1e6);
+        assert!(one_reading(&harness) > 1000.0);
     }
 }
