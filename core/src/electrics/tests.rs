@@ -248,7 +248,20 @@ proptest! {
         prop_assert!(ohms(8, &worse, a, b) >= before * (1.0 - 1e-9));
     }
 
-    /// A reciprocal network: 1 A into one place gives elsewhere what 1 A there gives here.
+    /// 1 A into one place gives elsewhere what 1 A there gives here, on a whole car with a fault.
+    #[test]
+    fn a_car_is_reciprocal(here in 0..1000_usize, there in 0..1000_usize, fault in 0..1000_usize, map in 0..4_usize) {
+        let circuit = Arc::new(Circuit::of(&maps()[map], &Assumptions::default()));
+        let all = single(&circuit);
+        let (here, there) = (here % circuit.len(), there % circuit.len());
+        for setup in setups() {
+            let point = OperatingPoint::altered(&circuit, &setup, &all[fault % all.len()]);
+            let a = point.response(&[(here, 1.0)])[there];
+            let b = point.response(&[(there, 1.0)])[here];
+            prop_assert!((a - b).abs() <= 1e-9 * a.abs().max(1e-9), "{} and {}", a, b);
+        }
+    }
+
     #[test]
     fn a_change_of_one_branch_agrees_with_a_new_factorisation(at in 0..1000_usize, severity in 0.001..1e4_f64, map in 0..4_usize) {
         let harness = &maps()[map];
@@ -266,27 +279,38 @@ proptest! {
         }
     }
 
-    /// Kirchhoff: at every node the currents through the branches and the leak sum to nothing.
+    /// Kirchhoff: at every node the currents through branches, bridges, held drivers and the leak sum to
+    /// nothing, with any fault in any setup, the drivers off.
     #[test]
-    fn currents_sum_to_nothing(at in 0..1000_usize, severity in 0.01..100.0_f64, map in 0..4_usize) {
-        let harness = &maps()[map];
-        let circuit = Arc::new(Circuit::of(harness, &Assumptions::default()));
-        let at = at % circuit.strands.len();
-        let alteration = Alteration { edits: vec![(at, Edit::Series(severity))], ..Alteration::default() };
-        let point = OperatingPoint::altered(&circuit, &Setup::key_on(), &alteration);
-        let mut sums = vec![0.0; circuit.len() + 1];
-        let mut sizes = vec![0.0_f64; circuit.len() + 1];
-        for ((strand, weight), emf) in circuit.strands.iter().zip(&point.weights).zip(&point.emfs) {
-            let current = weight * (point.off[strand.a] - point.off[strand.b] - emf);
-            let size = weight * (point.off[strand.a].abs() + point.off[strand.b].abs());
-            sums[strand.a] += current;
-            sums[strand.b] -= current;
-            sizes[strand.a] += size;
-            sizes[strand.b] += size;
-        }
-        for node in 0..circuit.len() {
-            let sum = sums[node] + nominal::LEAK.value * point.off[node];
-            prop_assert!(sum.abs() <= 1e-12 * sizes[node].max(1e-3), "{} A at {:?}", sum, circuit.nodes[node]);
+    fn currents_sum_to_nothing(fault in 0..1000_usize, map in 0..4_usize) {
+        let circuit = Arc::new(Circuit::of(&maps()[map], &Assumptions::default()));
+        let all = single(&circuit);
+        let alteration = &all[fault % all.len()];
+        for setup in setups() {
+            let point = OperatingPoint::altered(&circuit, &setup, alteration);
+            let mut sums = vec![0.0; circuit.len() + 1];
+            let mut sizes = vec![0.0_f64; circuit.len() + 1];
+            let strands = circuit.strands.iter().map(|strand| (strand.a, strand.b));
+            let bridges = alteration.bridges.iter().map(|&(a, b, _)| (a, b));
+            let emfs = point.emfs.iter().copied().chain(std::iter::repeat(0.0));
+            for (((a, b), weight), emf) in strands.chain(bridges).zip(&point.weights).zip(emfs) {
+                let current = weight * (point.off[a] - point.off[b] - emf);
+                let size = weight * (point.off[a].abs() + point.off[b].abs());
+                for (node, way) in [(a, 1.0), (b, -1.0)] {
+                    sums[node] += way * current;
+                    sizes[node] += size;
+                }
+            }
+            for held in &point.held {
+                let driver = &circuit.drivers[held.driver];
+                let current = held.drawn().unwrap_or_default();
+                sums[driver.collector] += current;
+                sums[driver.emitter] -= current;
+            }
+            for node in 0..circuit.len() {
+                let sum = sums[node] + nominal::LEAK.value * point.off[node];
+                prop_assert!(sum.abs() <= 1e-12 * sizes[node].max(1e-3), "{} A at {:?}", sum, circuit.nodes[node]);
+            }
         }
     }
 }
