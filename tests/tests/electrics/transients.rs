@@ -323,7 +323,9 @@ fn keep() {
 fn every_fault_of_a_whole_sample() {
     let harness = sample("red-twin");
     let circuit = circuit(&harness);
-    let faults = every_fault(&harness);
+    let mut faults = every_fault(&harness);
+    // The netlist has one winding a coil: shorted turns are not in it.
+    faults.retain(|fault| !matches!(fault.mode, Mode::TurnsShorted(_)));
     let mut wrong = Vec::new();
     let mut worst = 0.0_f64;
     for fault in &faults {
@@ -333,7 +335,7 @@ fn every_fault_of_a_whole_sample() {
             harness: harness.clone(),
             change: alteration(&harness, &circuit, *fault),
             rpm: 800.0,
-            within: 15e-3,
+            within: 4e-3,
             live: false,
         };
         let Some(theirs) = case.theirs() else { return };
