@@ -62,6 +62,8 @@ pub struct Workshop {
     pub edit_key: fn(Store, &Press) -> Heed,
     /// The editor's buttons and sheets on the map.
     pub edit_tools: fn(Store) -> AnyView,
+    /// The map as a table or a connector's face, over the drawing, and the switch between them.
+    pub forms: fn(Store) -> AnyView,
     /// The map's name and story.
     pub more: fn(Store, RwSignal<bool>) -> AnyView,
     /// Opens the map in a link.

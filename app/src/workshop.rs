@@ -11,7 +11,8 @@ use sparktrail_core::topology::Topology;
 use crate::canvas::editing::Acts;
 use crate::later::Workshop;
 use crate::places::{
-    ArrivalSheet, ChooseSheet, KeysSheet, MoreSheet, MyEngine, ShareSheet, editor, lights, panel,
+    ArrivalSheet, ChooseSheet, KeysSheet, MoreSheet, MyEngine, ShareSheet, editor, forms, lights,
+    panel,
 };
 use crate::store::Store;
 
@@ -37,6 +38,7 @@ impl Workshop {
             led: editor::led,
             edit_key: editor::key,
             edit_tools: editor::tools,
+            forms,
             more: |store, open| view! { <MoreSheet store open /> }.into_any(),
             open_link: Store::open_link,
             over: |store| view! { <ArrivalSheet store /> <ChooseSheet store /> }.into_any(),

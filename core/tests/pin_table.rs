@@ -144,7 +144,7 @@ fn cells_are_read_as_people_write_them() {
     let harness = sample("blue-estate");
     let names = Names::of(&harness);
     let text = "Pin no.;Wire colour;AWG;Length (cm);To;Remarks\n\
-                01;red / white;18;120;coil a: pin 1;\"says \"\"no\"\"; twice\"\n\
+                01;red / white;18;115;coil a: pin 1;\"says \"\"no\"\"; twice\"\n\
                 2;GNYE;2/0;0,5 m;Body ground;\n\
                 3;Grey with blue stripe;1,5 mm²;4 ft;Injector 1 control;\n";
     let pasted = Pasted::guessed(text, &names).unwrap();
@@ -165,7 +165,7 @@ fn cells_are_read_as_people_write_them() {
     let colour = |base, tracer| Some(WireColour { base, tracer });
     assert_eq!(found[0].colour, colour(Colour::Red, Some(Colour::White)));
     assert_eq!(found[0].size, Some(WireSize::Awg(18)));
-    assert_eq!(found[0].length, Some(Metres::lit(1.2)));
+    assert_eq!(found[0].length, Some(Metres::lit(1.15)));
     assert_eq!(found[0].note, "says \"no\"; twice");
     assert_eq!(found[1].colour, colour(Colour::Green, Some(Colour::Yellow)));
     assert_eq!(found[1].size, Some(WireSize::Awg(-1)));
@@ -175,7 +175,7 @@ fn cells_are_read_as_people_write_them() {
         found[2].size,
         Some(WireSize::Area(SquareMillimetres::lit(1.5)))
     );
-    assert_eq!(found[2].length, Some(Metres::lit(4.0 * 0.3048)));
+    assert_eq!(found[2].length, Some(Metres::lit(1.2192)));
     let unit = names.find_part("control UNIT").unwrap();
     let first = names.find_port(unit, &found[0].pin).unwrap();
     assert_eq!(names.port(first), "1");

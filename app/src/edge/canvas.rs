@@ -73,3 +73,25 @@ pub fn focus_id(id: &str) {
         }
     }
 }
+
+/// Puts the keyboard into the field with this id and selects what stands in it.
+pub fn select_id(id: &str) {
+    focus_id(id);
+    let found = web_sys::window()
+        .and_then(|w| w.document())
+        .and_then(|d| d.get_element_by_id(id));
+    if let Some(field) = found
+        && let Some(field) = field.dyn_ref::<web_sys::HtmlInputElement>()
+    {
+        field.select();
+    }
+}
+
+/// Whether the element with this id has the keyboard.
+#[must_use]
+pub fn has_focus(id: &str) -> bool {
+    let active = web_sys::window()
+        .and_then(|w| w.document())
+        .and_then(|d| d.active_element());
+    active.is_some_and(|element| element.id() == id)
+}

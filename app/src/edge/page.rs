@@ -91,6 +91,22 @@ pub fn scroll_to_start(selector: &str) {
     }
 }
 
+/// Does `act` when the page is about to be drawn again.
+pub fn next_frame(act: impl FnOnce() + 'static) {
+    leptos::prelude::request_animation_frame(act);
+}
+
+/// Scrolls as little as brings the element with this id into view.
+pub fn bring_into_view(id: &str) {
+    let found = document().and_then(|document| document.get_element_by_id(id));
+    if let Some(element) = found {
+        let how = web_sys::ScrollIntoViewOptions::new();
+        how.set_block(web_sys::ScrollLogicalPosition::Nearest);
+        how.set_inline(web_sys::ScrollLogicalPosition::Nearest);
+        element.scroll_into_view_with_scroll_into_view_options(&how);
+    }
+}
+
 /// Calls `act` whenever the page is hidden or left; a phone may end it at any moment after.
 pub fn on_leaving(act: impl Fn() + Clone + 'static) {
     use leptos::ev;

@@ -33,8 +33,13 @@ pub fn Job(
     view! {
         <div class="job" data-tab=move || tab.get().word()>
             <TopBar store />
-            <main class="stage" aria-label=words::MAP>
+            <main
+                class="stage"
+                aria-label=words::MAP
+                data-form=move || store.session.form.get().word()
+            >
                 <super::stage::Stage store />
+                {move || later.here().map(|here| (here.forms)(store))}
             </main>
             <aside class="side" aria-label=words::SIDE>
                 <LostNote store />

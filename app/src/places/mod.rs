@@ -27,6 +27,7 @@ mod shared;
 mod stage;
 mod start;
 mod suspects;
+mod table;
 mod trouble;
 pub mod words;
 
@@ -38,3 +39,4 @@ pub(crate) use more::MoreSheet;
 pub(crate) use panel::panel;
 pub(crate) use share::{ArrivalSheet, ShareSheet};
 pub use start::Start;
+pub(crate) use table::forms;

@@ -31,7 +31,7 @@ pub use isolation::{
 };
 pub use links::Arrival;
 pub use readings::{LeadColour, Meter, Picture};
-pub use session::{Place, Session, Tab};
+pub use session::{MapForm, Place, Session, Tab};
 
 use crate::edge::keys::Heed;
 use crate::edge::storage::StorageError;

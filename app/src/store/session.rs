@@ -76,6 +76,33 @@ impl Tab {
     }
 }
 
+/// The form in which the map shows.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum MapForm {
+    /// Drawn.
+    #[default]
+    Drawing,
+    /// As rows of pins and wires.
+    Table,
+    /// As the face of a connector.
+    Face,
+}
+
+impl MapForm {
+    /// Every form, in the order in which they show.
+    pub const ALL: [Self; 3] = [Self::Drawing, Self::Table, Self::Face];
+
+    /// A word for attributes.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Drawing => "drawing",
+            Self::Table => "table",
+            Self::Face => "face",
+        }
+    }
+}
+
 /// The session's signals.
 #[derive(Debug, Clone, Copy)]
 pub struct Session {
@@ -83,6 +110,8 @@ pub struct Session {
     pub place: RwSignal<Place>,
     /// What shows beside the map.
     pub tab: RwSignal<Tab>,
+    /// The form in which the map shows.
+    pub form: RwSignal<MapForm>,
     /// What is selected.
     pub picked: RwSignal<Option<Pick>>,
     /// What is pointed at.
@@ -119,6 +148,7 @@ impl Session {
         Self {
             place: RwSignal::new(Place::Start),
             tab: RwSignal::new(Tab::Map),
+            form: RwSignal::new(MapForm::Drawing),
             picked: RwSignal::new(None),
             hovered: RwSignal::new(None),
             broken: RwSignal::new(None),
@@ -143,6 +173,7 @@ impl Session {
         self.lit.set(None);
         self.compared.set(None);
         self.tab.set(Tab::Map);
+        self.form.set(MapForm::Drawing);
     }
 
     /// Shows a passing message, with a way to act on it if there is one.

@@ -171,11 +171,12 @@ pub enum LengthUnit {
 }
 
 impl LengthUnit {
-    const fn metres(self) -> f64 {
+    /// How many make a metre.
+    const fn in_a_metre(self) -> f64 {
         match self {
             Self::Metre => 1.0,
-            Self::Centimetre => 0.01,
-            Self::Millimetre => 0.001,
+            Self::Centimetre => 100.0,
+            Self::Millimetre => 1000.0,
         }
     }
 }
@@ -185,15 +186,16 @@ impl LengthUnit {
 /// # Errors
 /// [`Wrong::NoLength`].
 pub fn length(text: &str, bare: LengthUnit) -> Result<Option<Metres>, Wrong> {
-    // The international foot and inch.
-    const UNITS: [(&str, f64); 7] = [
-        ("mm", 0.001),
-        ("cm", 0.01),
-        ("m", 1.0),
-        ("ft", 0.3048),
-        ("in", 0.0254),
-        ("\"", 0.0254),
-        ("'", 0.3048),
+    // How many make a metre, in whole numbers, so that 115 cm are 1.15 m to the last digit. The international
+    // foot and inch are a whole number of tenths of a millimetre.
+    const UNITS: [(&str, f64, f64); 7] = [
+        ("mm", 1.0, 1000.0),
+        ("cm", 1.0, 100.0),
+        ("m", 1.0, 1.0),
+        ("ft", 3048.0, 10_000.0),
+        ("in", 254.0, 10_000.0),
+        ("\"", 254.0, 10_000.0),
+        ("'", 3048.0, 10_000.0),
     ];
     if says_nothing(text) {
         return Ok(None);
@@ -202,12 +204,12 @@ pub fn length(text: &str, bare: LengthUnit) -> Result<Option<Metres>, Wrong> {
         found: text.to_owned(),
     };
     let lower = squeezed(text).to_lowercase();
-    let (digits, unit) = UNITS
+    let (digits, of, parts) = UNITS
         .iter()
-        .find_map(|(name, unit)| Some((lower.strip_suffix(name)?, *unit)))
-        .unwrap_or((lower.as_str(), bare.metres()));
+        .find_map(|(name, of, parts)| Some((lower.strip_suffix(name)?, *of, *parts)))
+        .unwrap_or((lower.as_str(), 1.0, bare.in_a_metre()));
     let length = number(digits).filter(|length| *length >= 0.0);
-    let length = length.ok_or_else(wrong)? * unit;
+    let length = length.ok_or_else(wrong)? * of / parts;
     Metres::new(length).map(Some).map_err(|_| wrong())
 }
 

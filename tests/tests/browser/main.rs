@@ -6,4 +6,5 @@ mod harness;
 mod meter;
 mod own_engine;
 mod suspects;
+mod table;
 mod windows;

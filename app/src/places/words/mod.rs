@@ -16,4 +16,5 @@ pub mod share;
 pub mod shared;
 pub mod start;
 pub mod suspects;
+pub mod table;
 pub mod trouble;
