@@ -360,3 +360,60 @@ fn what_clashes_is_shown_and_settled_and_one_tap_says_how_a_fact_is_known() {
         .await;
     });
 }
+
+#[test]
+fn several_parts_are_framed_and_nudged_together() {
+    visit(Screen::Desktop, Scheme::Light, async |page| {
+        let harness = twin();
+        open(page, &harness, "editor-several").await;
+        page.click("[aria-label='Edit the map']").await;
+
+        // A frame around battery and fuse, drawn with Shift held.
+        let drawing = Drawing::proportioned(&harness, Proportions::Wide);
+        let rail = ["Battery", "Ignition fuse"].map(|name| part(&harness, name));
+        let places = rail.map(|part| drawing.stands[&part]);
+        let corner = Point::new(places[0].x - 45.0, places[0].y - 45.0);
+        let opposite = Point::new(places[1].x + 24.0, places[1].y + 40.0);
+        let (from, to) = (
+            on_screen(page, corner).await,
+            on_screen(page, opposite).await,
+        );
+        let chain = page.driver().action_chain().key_down(Key::Shift);
+        let chain = chain.move_to(from.0, from.1).click_and_hold();
+        let chain = chain.move_to(to.0 - 9, to.1 - 9).move_to(to.0, to.1);
+        let chain = chain.release().key_up(Key::Shift);
+        chain.perform().await.unwrap();
+        page.says("2 parts chosen").await;
+
+        // The arrow keys move both by the same step, and the keyboard stays on the map.
+        page.evaluate(
+            "document.querySelector('.map-canvas [tabindex=\"0\"]').focus(); return true",
+        )
+        .await;
+        press(page, Key::Down).await;
+        press(page, Key::Down).await;
+        let moved = kept(page, "both to be moved", |h| {
+            let after = Drawing::of(h).stands;
+            rail.iter()
+                .all(|part| after[part].y > drawing.stands[part].y + 20.0)
+        })
+        .await;
+        let placed = moved.parts.values().filter(|p| p.drawn_at.is_some());
+        assert_eq!(placed.count(), 2);
+        let on_map = "return !!document.activeElement.closest('.map-canvas')";
+        assert_eq!(page.evaluate(on_map).await, true);
+
+        // The map places them again, and Esc lets go of them.
+        page.click_text("Let the map place it").await;
+        kept(page, "the map to place them", |h| {
+            h.parts.values().all(|p| p.drawn_at.is_none())
+        })
+        .await;
+        press(page, Key::Escape).await;
+        page.until(
+            "them to be let go",
+            "return !document.body.innerText.includes('parts chosen')",
+        )
+        .await;
+    });
+}
