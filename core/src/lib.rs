@@ -14,6 +14,7 @@ pub mod gather;
 pub mod isolation;
 pub mod model;
 pub mod provenance;
+pub mod report;
 pub mod share;
 pub mod table;
 pub mod topology;

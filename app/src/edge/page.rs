@@ -82,6 +82,14 @@ pub fn scroll_to_top() {
     }
 }
 
+/// Opens the browser's own way of printing the page.
+pub fn print() {
+    if let Some(window) = web_sys::window() {
+        // Where there is no printing nothing happens, as the browser tells the person itself.
+        let _ = window.print();
+    }
+}
+
 /// Scrolls the first element that a CSS selector names back to its start, if there is one.
 pub fn scroll_to_start(selector: &str) {
     if let Some(found) =

@@ -20,6 +20,7 @@ mod overview;
 mod palette;
 mod panel;
 mod projects;
+mod report;
 mod samples;
 mod selection;
 mod share;

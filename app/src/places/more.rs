@@ -4,7 +4,8 @@ use leptos::prelude::*;
 use sparktrail_core::edit::Command;
 
 use super::map_file::save_as_file;
-use super::words::{compare as compare_words, job as words, start};
+use super::report::ReportSheet;
+use super::words::{compare as compare_words, job as words, report as report_words, start};
 use crate::store::Store;
 use crate::ui::{Sheet, SheetActs};
 
@@ -12,16 +13,18 @@ use crate::ui::{Sheet, SheetActs};
 #[component]
 pub(crate) fn MoreSheet(store: Store, open: RwSignal<bool>) -> impl IntoView {
     let close = Callback::new(move |()| open.set(false));
+    let report = RwSignal::new(false);
     view! {
         <Sheet open close title=words::ABOUT>
-            <Form store open />
+            <Form store open report />
         </Sheet>
+        <ReportSheet store open=report />
     }
     .into_any()
 }
 
 #[component]
-fn Form(store: Store, open: RwSignal<bool>) -> impl IntoView {
+fn Form(store: Store, open: RwSignal<bool>, report: RwSignal<bool>) -> impl IntoView {
     let (title, about) = store
         .harness
         .with_untracked(|harness| (harness.title.clone(), harness.about.clone()));
@@ -62,6 +65,16 @@ fn Form(store: Store, open: RwSignal<bool>) -> impl IntoView {
             </label>
             <SheetActs>
                 <button type="button" class="button" on:click=compare>{compare_words::COMPARE}</button>
+                <button
+                    type="button"
+                    class="button"
+                    on:click=move |_| {
+                        open.set(false);
+                        report.set(true);
+                    }
+                >
+                    {report_words::OPEN}
+                </button>
                 <button type="button" class="button" on:click=save>{start::SAVE_FILE}</button>
                 <button type="submit" class="button" data-weight="strong">{start::KEEP}</button>
             </SheetActs>

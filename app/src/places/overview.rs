@@ -108,7 +108,7 @@ fn Sureness(store: Store) -> impl IntoView {
     view! { <ul class="sureness">{rows}</ul> }.into_any()
 }
 
-fn engine_lines(harness: &std::sync::Arc<Harness>) -> Vec<(&'static str, String)> {
+pub(super) fn engine_lines(harness: &std::sync::Arc<Harness>) -> Vec<(&'static str, String)> {
     let engine = &harness.engine;
     let order: Vec<String> = engine.order.value.iter().map(ToString::to_string).collect();
     let pairs: Vec<(String, String)> = engine

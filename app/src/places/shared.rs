@@ -97,7 +97,7 @@ fn Row(store: Store, group: Group) -> impl IntoView {
     .into_any()
 }
 
-fn name(harness: &Harness, by: &SharedBy) -> String {
+pub(super) fn name(harness: &Harness, by: &SharedBy) -> String {
     match by {
         SharedBy::Driver(driver) => super::facts::name(harness, Pick::Driver(*driver)),
         SharedBy::Unit(part)

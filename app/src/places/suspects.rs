@@ -255,7 +255,16 @@ fn reasons(harness: &Harness, factors: &[Factor]) -> Vec<AnyView> {
         .collect()
 }
 
-fn said_all(harness: &Harness, ids: &[FindingId]) -> String {
+/// The findings that moved a suspect most, each with what it did.
+pub(super) fn reasons_in_words(harness: &Harness, factors: &[Factor], most: usize) -> Vec<String> {
+    let moved = factors.iter().filter_map(|factor| {
+        let moved = words::factor(factor)?;
+        Some(format!("{} {moved}", said_all(harness, &factor.findings)))
+    });
+    moved.take(most).map(|reason| format!("{reason}.")).collect()
+}
+
+pub(super) fn said_all(harness: &Harness, ids: &[FindingId]) -> String {
     let said: Vec<String> = ids.iter().filter_map(|id| said(harness, *id)).collect();
     said.join(" ")
 }

@@ -327,7 +327,7 @@ fn Line(store: Store, id: FindingId) -> impl IntoView {
 }
 
 /// What a healthy car would have shown, where a meter was used.
-fn expected(store: Store, finding: &Finding) -> Option<String> {
+pub(super) fn expected(store: Store, finding: &Finding) -> Option<String> {
     let (red, black, usual) = match &finding.seen {
         Seen::Volts {
             red,

@@ -12,6 +12,7 @@ pub mod keys;
 pub mod meter;
 pub mod next;
 pub mod nominals;
+pub mod report;
 pub mod share;
 pub mod shared;
 pub mod start;
