@@ -9,6 +9,7 @@ use std::collections::BTreeMap;
 
 use std::sync::Arc;
 
+use leptos::html;
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 use leptos::wasm_split::SplitLoaderError;
@@ -21,6 +22,7 @@ use sparktrail_core::topology::{Pick, Topology};
 use crate::canvas::editing::Acts;
 use crate::canvas::{Lit, VoltMap};
 use crate::edge::keys::{Heed, Press};
+use crate::places::Trouble;
 use crate::store::Store;
 
 /// What the second module does for the first.
@@ -46,6 +48,10 @@ pub struct Workshop {
     pub volts: fn(Store) -> Option<VoltMap>,
     /// Begins what goes on beside the page: autosave and the reckoning.
     pub begin: fn(Store),
+    /// The maps of this device, on the first screen.
+    pub projects: fn(Store, RwSignal<Option<Trouble>>, NodeRef<html::Input>) -> AnyView,
+    /// Takes a backup in.
+    pub restore: fn(Store, &str) -> Result<(), Trouble>,
     /// The panel beside the map.
     pub panel: fn(Store) -> AnyView,
     /// The questions about an own engine.
@@ -139,6 +145,16 @@ impl Later {
                 Err(_) => Came::Failed,
             });
         });
+    }
+
+    /// The module, waited for; `None` where it does not arrive.
+    pub(crate) async fn arrived(self) -> Option<Workshop> {
+        if let Came::Here(workshop) = self.0.get_untracked() {
+            return Some(workshop);
+        }
+        let workshop = arrive().await.ok()?;
+        self.0.set(Came::Here(workshop));
+        Some(workshop)
     }
 }
 

@@ -11,8 +11,8 @@ use sparktrail_core::topology::Topology;
 use crate::canvas::editing::Acts;
 use crate::later::Workshop;
 use crate::places::{
-    ArrivalSheet, ChooseSheet, KeysSheet, MoreSheet, MyEngine, ShareSheet, editor, forms, lights,
-    panel,
+    ArrivalSheet, ChooseSheet, KeysSheet, MoreSheet, MyEngine, ProjectList, ShareSheet, editor,
+    forms, lights, panel, restore,
 };
 use crate::store::Store;
 
@@ -30,6 +30,10 @@ impl Workshop {
             lit: lights::lit,
             volts: lights::volts,
             begin: Store::begin,
+            projects: |store, trouble, field| {
+                view! { <ProjectList store trouble field /> }.into_any()
+            },
+            restore,
             panel,
             engine: |store| view! { <MyEngine store /> }.into_any(),
             acts: Acts::ALL,

@@ -38,6 +38,8 @@ pub use job::{FetchAgain, Job};
 pub use keys::KeysSheet;
 pub(crate) use more::MoreSheet;
 pub(crate) use panel::panel;
+pub(crate) use projects::{ProjectList, restore};
 pub(crate) use share::{ArrivalSheet, ShareSheet};
 pub use start::Start;
 pub(crate) use table::forms;
+pub(crate) use trouble::Trouble;

@@ -11,9 +11,25 @@ use crate::store::Store;
 use crate::store::projects::{Entry, ProjectError, ProjectId};
 use crate::ui::{Icon, IconButton, Sheet, SheetActs, ToastAct};
 
+/// Takes a backup's projects in; says what came of it.
+///
+/// # Errors
+/// [`Trouble`] where it is no backup, or some of it could not be taken in.
+pub(crate) fn restore(store: Store, text: &str) -> Result<(), Trouble> {
+    let restored = store.restore(text).map_err(|error| {
+        let (heading, lines) = wrong::no_backup(&error);
+        Trouble { heading, lines }
+    })?;
+    store.session.say(words::restored(&restored), None);
+    match wrong::restored_in_part(&restored) {
+        Some((heading, lines)) => Err(Trouble { heading, lines }),
+        None => Ok(()),
+    }
+}
+
 /// The list; nothing shows while there is none.
 #[component]
-pub(super) fn ProjectList(
+pub(crate) fn ProjectList(
     store: Store,
     trouble: RwSignal<Option<Trouble>>,
     /// The first screen's file field, which takes backups in.
@@ -21,9 +37,8 @@ pub(super) fn ProjectList(
 ) -> impl IntoView {
     let chosen = RwSignal::new(None::<Entry>);
     let rows = move || match store.list() {
-        Err(error) => {
-            view! { <p class="alarm" role="alert">{wrong::storage_at_start(error)}</p> }.into_any()
-        }
+        // The first screen tells why.
+        Err(_) => ().into_any(),
         Ok(list) if list.projects.is_empty() => ().into_any(),
         Ok(list) => {
             let rows: Vec<AnyView> = list

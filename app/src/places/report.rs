@@ -46,12 +46,18 @@ fn Body(store: Store) -> impl IntoView {
         let text = markdown();
         spawn_local(async move {
             let done = share::copy(&text).await;
-            let said = if done { words::COPIED } else { words::NOT_COPIED };
+            let said = if done {
+                words::COPIED
+            } else {
+                words::NOT_COPIED
+            };
             store.session.say(said.to_owned(), None);
         });
     };
     let save = move |_| {
-        let name = store.harness.with_untracked(|harness| file_name(&harness.title));
+        let name = store
+            .harness
+            .with_untracked(|harness| file_name(&harness.title));
         let name = name.replace(".json", ".md");
         if let Err(error) = files::save_text(&name, "text/markdown", &markdown()) {
             store.session.say(wrong::file(error), None);
@@ -129,7 +135,9 @@ fn written(store: Store) -> Report {
         report.blocks.push(Block::Text(harness.about.clone()));
     }
     let engine = engine_lines(&harness).into_iter();
-    let engine = engine.map(|(term, value)| format!("{term}: {value}")).collect();
+    let engine = engine
+        .map(|(term, value)| format!("{term}: {value}"))
+        .collect();
     report.section(words::CAR, vec![Block::List(engine)]);
     report.section(words::FOUND, found(store, &harness));
     if let Reckoned::Known(verdict) = store.isolation.reckoned.get_untracked() {
@@ -200,7 +208,10 @@ fn cleared(harness: &Harness, verdict: &Verdict) -> Vec<Block> {
         .iter()
         .map(|cleared| {
             let name = suspect_words::titled(&cleared.unit.name(harness));
-            let by = cleared.by.first().map(|factor| said_all(harness, &factor.findings));
+            let by = cleared
+                .by
+                .first()
+                .map(|factor| said_all(harness, &factor.findings));
             match by.filter(|by| !by.is_empty()) {
                 Some(by) => format!("{name}: {by}"),
                 None => name,
@@ -218,7 +229,10 @@ fn next(store: Store, harness: &Harness) -> Vec<Block> {
         return Vec::new();
     };
     let stop = next_words::stop(harness, advice.stop);
-    let act = advice.acts.first().map(|best| next_words::act(harness, &best.act));
+    let act = advice
+        .acts
+        .first()
+        .map(|best| next_words::act(harness, &best.act));
     stop.or(act).map(Block::Text).into_iter().collect()
 }
 
@@ -255,7 +269,8 @@ fn sureness(store: Store, harness: &Harness) -> Vec<Block> {
     let mut blocks = vec![Block::Text(sure)];
     let open: Vec<String> = store.derived.findings.with_untracked(|found| {
         let open = found.iter().take(MOST_UNFINISHED);
-        open.map(|finding| finding.named(harness).to_string()).collect()
+        open.map(|finding| finding.named(harness).to_string())
+            .collect()
     });
     if !open.is_empty() {
         blocks.push(Block::List(open));

@@ -5,14 +5,15 @@ use leptos::prelude::*;
 use leptos::task::spawn_local;
 use sparktrail_core::model::file::limits;
 
+use super::job::FetchAgain;
 use super::map_file::{choose_file, save_as_file};
 use super::palette::ThemeButton;
-use super::projects::ProjectList;
 use super::samples::{Sample, samples};
 use super::share::PasteLink;
 use super::trouble::{Trouble, TroubleNote};
-use super::words::{start as words, trouble as wrong};
-use crate::edge::{fetch, files};
+use super::words::{job as job_words, start as words, trouble as wrong};
+use crate::edge::{fetch, files, page};
+use crate::later::Came;
 use crate::store::{Place, Store, backup};
 use crate::ui::{Icon, Mark, picture};
 
@@ -40,7 +41,7 @@ pub fn Start(
                 {own_engine(store)}
                 {open_file(store, trouble, field)}
             </div>
-            <ProjectList store trouble field />
+            {own_maps(store, trouble, field)}
             <Examples store trouble />
         </main>
     }
@@ -132,6 +133,33 @@ fn open_file(
     .into_any()
 }
 
+/// The maps of this device, which come with the second module.
+fn own_maps(
+    store: Store,
+    trouble: RwSignal<Option<Trouble>>,
+    field: NodeRef<html::Input>,
+) -> AnyView {
+    let closed = move || store.list().err();
+    let some = Memo::new(move |_| store.list().is_ok_and(|list| !list.projects.is_empty()));
+    Effect::new(move |_| {
+        if some.get() {
+            page::after_painting(move || store.later.fetch());
+        }
+    });
+    let rows = move || match (closed(), some.get(), store.later.came()) {
+        (Some(error), _, _) => {
+            view! { <p class="alarm" role="alert">{wrong::storage_at_start(error)}</p> }.into_any()
+        }
+        (None, false, _) => ().into_any(),
+        (None, true, Came::Here(here)) => (here.projects)(store, trouble, field),
+        (None, true, Came::NotYet | Came::Coming) => {
+            view! { <p class="faint" role="status">{job_words::COMING}</p> }.into_any()
+        }
+        (None, true, Came::Failed) => view! { <FetchAgain store /> }.into_any(),
+    };
+    view! { {rows} }.into_any()
+}
+
 /// Opens a map, or takes in a backup, from a file that is not larger than such a file can be.
 async fn take_in(store: Store, file: &files::File) -> Result<(), Trouble> {
     let unreadable = |error| Trouble::plain(wrong::file(error));
@@ -145,14 +173,9 @@ async fn take_in(store: Store, file: &files::File) -> Result<(), Trouble> {
     if !is_backup {
         return store.open_text(&text).map_err(Trouble::from);
     }
-    let restored = store.restore(&text).map_err(|error| {
-        let (heading, lines) = wrong::no_backup(&error);
-        Trouble { heading, lines }
-    })?;
-    store.session.say(words::restored(&restored), None);
-    match wrong::restored_in_part(&restored) {
-        Some((heading, lines)) => Err(Trouble { heading, lines }),
-        None => Ok(()),
+    match store.later.arrived().await {
+        Some(here) => (here.restore)(store, &text),
+        None => Err(Trouble::plain(job_words::NOT_ARRIVED)),
     }
 }
 

@@ -261,7 +261,10 @@ pub(super) fn reasons_in_words(harness: &Harness, factors: &[Factor], most: usiz
         let moved = words::factor(factor)?;
         Some(format!("{} {moved}", said_all(harness, &factor.findings)))
     });
-    moved.take(most).map(|reason| format!("{reason}.")).collect()
+    moved
+        .take(most)
+        .map(|reason| format!("{reason}."))
+        .collect()
 }
 
 pub(super) fn said_all(harness: &Harness, ids: &[FindingId]) -> String {

@@ -7,7 +7,7 @@ use crate::store::OpenError;
 
 /// What went wrong, in words.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(super) struct Trouble {
+pub(crate) struct Trouble {
     /// What it is about.
     pub(super) heading: String,
     /// Each thing that is wrong.

@@ -88,8 +88,8 @@ fn ends_a_number(letter: char, before: Option<Digits>, begun: bool) -> bool {
 const fn is_markup(letter: char, opens_line: bool) -> bool {
     match letter {
         // A colon and an at sign are escaped because addresses turn into links.
-        '\\' | '`' | '*' | '_' | '{' | '}' | '[' | ']' | '<' | '>' | '|' | '~' | '&' | '$' | '@'
-        | ':' | '#' | '!' => true,
+        '\\' | '`' | '*' | '_' | '{' | '}' | '[' | ']' | '<' | '>' | '|' | '~' | '&' | '$'
+        | '@' | ':' | '#' | '!' => true,
         '-' | '+' | '=' => opens_line,
         _ => false,
     }
@@ -108,12 +108,14 @@ mod tests {
     /// headings, paragraphs, lists and tables.
     fn read(markdown: &str) -> Vec<String> {
         let mut found = Vec::new();
-        for event in Parser::new_ext(markdown, Options::ENABLE_TABLES | Options::ENABLE_STRIKETHROUGH)
-        {
+        for event in Parser::new_ext(
+            markdown,
+            Options::ENABLE_TABLES | Options::ENABLE_STRIKETHROUGH,
+        ) {
             match event {
-                Event::Start(
-                    Tag::Heading { .. } | Tag::Paragraph | Tag::Item | Tag::TableCell,
-                ) => found.push(String::new()),
+                Event::Start(Tag::Heading { .. } | Tag::Paragraph | Tag::Item | Tag::TableCell) => {
+                    found.push(String::new())
+                }
                 Event::Text(words) => found.last_mut().unwrap().push_str(&words),
                 Event::Start(Tag::List(None) | Tag::Table(_) | Tag::TableHead | Tag::TableRow)
                 | Event::End(_) => {}

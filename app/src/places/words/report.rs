@@ -61,4 +61,5 @@ pub fn sure(measured: usize, diagram: usize, assumed: usize) -> String {
 }
 
 /// Who wrote it.
-pub const SIGNED: &str = "Written by Sparktrail from the map and the findings; the map itself can be shared beside it.";
+pub const SIGNED: &str =
+    "Written by Sparktrail from the map and the findings; the map itself can be shared beside it.";
