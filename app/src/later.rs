@@ -49,9 +49,9 @@ pub struct Workshop {
     /// Begins what goes on beside the page: autosave and the reckoning.
     pub begin: fn(Store),
     /// The maps of this device, on the first screen.
-    pub projects: fn(Store, RwSignal<Option<Trouble>>, NodeRef<html::Input>) -> AnyView,
+    pub(crate) projects: fn(Store, RwSignal<Option<Trouble>>, NodeRef<html::Input>) -> AnyView,
     /// Takes a backup in.
-    pub restore: fn(Store, &str) -> Result<(), Trouble>,
+    pub(crate) restore: fn(Store, &str) -> Result<(), Trouble>,
     /// The panel beside the map.
     pub panel: fn(Store) -> AnyView,
     /// The questions about an own engine.
