@@ -215,7 +215,8 @@ impl Isolation {
                 let harness = Arc::clone(harness);
                 page::after_painting(move || self.reckon(turn, &harness));
             },
-            false,
+            // A map may be open already when the second module comes.
+            true,
         );
     }
 
