@@ -27,6 +27,20 @@ fn sample() -> Harness {
     file::read(V8).unwrap()
 }
 
+/// A link that somebody may have kept: whatever changes, links that were sent stay readable. Where this fails the
+/// predictor or its primer was changed: links then need another version, and this one its own reader.
+#[test]
+fn a_link_made_earlier_still_opens() {
+    const KEPT: &str = "AV2NHEjKAtEwF8Gp2nbUdFn4eb_F8oac961SVP_QOqyYywnGXop6ShzAuffHgzLTcRTGBU-mY-qvJP1LrlwQscRyAk\
+     fOXELU6aVoRb4__G4DDBfSBZSPAt2Bte8ivhBLW0i-A-ie0etKshOeUj_clUNCvDFV6pQgOaDvRIG6nWH4mwqKm34_\
+     U3USe0OduyhRgh3OLcGxKvdNcgdAkt9EHhqm8jeGi_yzfIc71YPp6RctRDeI1r-XA-lPspV4bIKGeHpmYalk1PSWJ2\
+     Hu8rzyP6qxOkfgGVhUQbjoFAmodZjD82zTYMdLJb7FhwXpL9yYkDkh9diZgab_z1rZVTV03ytCPOc6mAtJaWrt0uw-\
+     LUhpaWFxZH5JgoIqM0hUq6p3ej6UqvlKHEiNWEvn_2o4nADHSk7Wnqx43ZHhe2LQo3vjGFRg-ScyJRebZos0tx50wQ";
+    let twin = opened(KEPT).unwrap();
+    assert_eq!((twin.parts.len(), twin.wires.len()), (13, 12));
+    assert_eq!(twin.findings.len(), 2);
+}
+
 #[test]
 fn the_primer_is_a_map_itself() {
     let primer = include_str!("primer.json");
