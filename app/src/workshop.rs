@@ -11,8 +11,8 @@ use sparktrail_core::topology::Topology;
 use crate::canvas::editing::Acts;
 use crate::later::Workshop;
 use crate::places::{
-    ArrivalSheet, ChooseSheet, KeysSheet, MoreSheet, MyEngine, ProjectList, ShareSheet, editor,
-    forms, lights, panel, restore,
+    ArrivalSheet, ChooseSheet, KeysSheet, MoreSheet, MyEngine, ProjectList, ReportSheet,
+    ShareSheet, editor, forms, lights, panel, restore,
 };
 use crate::store::Store;
 
@@ -45,7 +45,10 @@ impl Workshop {
             forms,
             more: |store, open| view! { <MoreSheet store open /> }.into_any(),
             open_link: Store::open_link,
-            over: |store| view! { <ArrivalSheet store /> <ChooseSheet store /> }.into_any(),
+            over: |store| {
+                view! { <ArrivalSheet store /> <ChooseSheet store /> <ReportSheet store /> }
+                    .into_any()
+            },
             share: |store, open| view! { <ShareSheet store open /> }.into_any(),
             keys: |open| view! { <KeysSheet open /> }.into_any(),
         }

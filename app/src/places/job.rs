@@ -2,6 +2,7 @@
 
 use leptos::prelude::*;
 
+use super::fetch_again::FetchAgain;
 use super::map_file::save_as_file;
 use super::palette::ThemeButton;
 use super::words::{job as words, trouble as wrong};
@@ -46,23 +47,6 @@ pub fn Job(
                 {panel}
             </aside>
             <ShortTabs store />
-        </div>
-    }
-    .into_any()
-}
-
-/// The second module of the program did not arrive.
-#[component]
-pub fn FetchAgain(
-    /// The store.
-    store: Store,
-) -> impl IntoView {
-    view! {
-        <div class="panel">
-            <p class="alarm" role="alert">{words::NOT_ARRIVED}</p>
-            <button type="button" class="button" on:click=move |_| store.later.fetch()>
-                {words::FETCH_AGAIN}
-            </button>
         </div>
     }
     .into_any()

@@ -4,7 +4,6 @@ use leptos::prelude::*;
 use sparktrail_core::edit::Command;
 
 use super::map_file::save_as_file;
-use super::report::ReportSheet;
 use super::words::{compare as compare_words, job as words, report as report_words, start};
 use crate::store::Store;
 use crate::ui::{Sheet, SheetActs};
@@ -13,18 +12,16 @@ use crate::ui::{Sheet, SheetActs};
 #[component]
 pub(crate) fn MoreSheet(store: Store, open: RwSignal<bool>) -> impl IntoView {
     let close = Callback::new(move |()| open.set(false));
-    let report = RwSignal::new(false);
     view! {
         <Sheet open close title=words::ABOUT>
-            <Form store open report />
+            <Form store open />
         </Sheet>
-        <ReportSheet store open=report />
     }
     .into_any()
 }
 
 #[component]
-fn Form(store: Store, open: RwSignal<bool>, report: RwSignal<bool>) -> impl IntoView {
+fn Form(store: Store, open: RwSignal<bool>) -> impl IntoView {
     let (title, about) = store
         .harness
         .with_untracked(|harness| (harness.title.clone(), harness.about.clone()));
@@ -70,7 +67,7 @@ fn Form(store: Store, open: RwSignal<bool>, report: RwSignal<bool>) -> impl Into
                     class="button"
                     on:click=move |_| {
                         open.set(false);
-                        report.set(true);
+                        store.session.reporting.set(true);
                     }
                 >
                     {report_words::OPEN}

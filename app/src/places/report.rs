@@ -28,7 +28,8 @@ const MOST_UNFINISHED: usize = 12;
 
 /// The sheet with the report and what can be done with it.
 #[component]
-pub(super) fn ReportSheet(store: Store, open: RwSignal<bool>) -> impl IntoView {
+pub(crate) fn ReportSheet(store: Store) -> impl IntoView {
+    let open = store.session.reporting;
     let close = Callback::new(move |()| open.set(false));
     view! {
         <Sheet open close title=words::HEADING>

@@ -5,7 +5,7 @@ use leptos::prelude::*;
 use leptos::task::spawn_local;
 use sparktrail_core::model::file::limits;
 
-use super::job::FetchAgain;
+use super::fetch_again::FetchAgain;
 use super::map_file::{choose_file, save_as_file};
 use super::palette::ThemeButton;
 use super::samples::{Sample, samples};

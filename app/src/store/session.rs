@@ -126,6 +126,8 @@ pub struct Session {
     pub beside: RwSignal<Option<Arc<Beside>>>,
     /// Whether the map to compare with is being chosen.
     pub choosing: RwSignal<bool>,
+    /// Whether the case is shown as a report.
+    pub reporting: RwSignal<bool>,
     /// A link that waits to be opened.
     pub sent: RwSignal<Option<String>>,
     /// What came of a link that was opened, until it is put away.
@@ -156,6 +158,7 @@ impl Session {
             compared: RwSignal::new(None),
             beside: RwSignal::new(None),
             choosing: RwSignal::new(false),
+            reporting: RwSignal::new(false),
             sent: RwSignal::new(None),
             arrival: RwSignal::new(None),
             keys: RwSignal::new(false),

@@ -41,9 +41,9 @@ const ROOMS: &[(&str, &[&str])] = &[
     ("places", &["canvas", "ui", "store", "edge"]),
 ];
 
-/// The modules of `places` that are no place: the frame in which the places stand may name them
-/// all, and every place may use the pieces.
-const FRAMES: &[&str] = &["job", "panel"];
+/// The modules of `places` that are no place: the frame in which the places stand, and the report
+/// that gathers what they tell, may name them all, and every place may use the pieces.
+const FRAMES: &[&str] = &["job", "panel", "report"];
 const PIECES: &[&str] = &[
     "words",
     "facts",
@@ -55,6 +55,7 @@ const PIECES: &[&str] = &[
     "entry",
     "map_file",
     "palette",
+    "fetch_again",
     // Its fields and clashes stand wherever facts do.
     "editor",
     "share",

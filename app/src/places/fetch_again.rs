@@ -1,0 +1,23 @@
+//! The second module did not arrive: why, and the button that sends for it again.
+
+use leptos::prelude::*;
+
+use super::words::job as words;
+use crate::store::Store;
+
+/// The second module of the program did not arrive.
+#[component]
+pub fn FetchAgain(
+    /// The store.
+    store: Store,
+) -> impl IntoView {
+    view! {
+        <div class="panel">
+            <p class="alarm" role="alert">{words::NOT_ARRIVED}</p>
+            <button type="button" class="button" on:click=move |_| store.later.fetch()>
+                {words::FETCH_AGAIN}
+            </button>
+        </div>
+    }
+    .into_any()
+}
