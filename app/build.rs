@@ -6,7 +6,8 @@ use std::{env, fs};
 
 fn main() {
     // The tool that cuts the program in two follows its relocations.
-    if env::var_os("CARGO_FEATURE_PARTS").is_some() {
+    let wasm = env::var("CARGO_CFG_TARGET_FAMILY").is_ok_and(|family| family == "wasm");
+    if wasm && env::var_os("CARGO_FEATURE_PARTS").is_some() {
         println!("cargo::rustc-link-arg-bins=--emit-relocs");
     }
     let samples = Path::new(env!("CARGO_MANIFEST_DIR")).join("../sample-harnesses");

@@ -90,7 +90,7 @@ pub enum Came {
     /// It is on its way.
     Coming,
     /// It is here.
-    Here(Workshop),
+    Here(&'static Workshop),
     /// It did not arrive.
     Failed,
 }
@@ -105,7 +105,7 @@ impl Later {
         Self(RwSignal::new(if cfg!(feature = "parts") {
             Came::NotYet
         } else {
-            Came::Here(Workshop::new())
+            Came::Here(kept(Workshop::new()))
         }))
     }
 
@@ -119,7 +119,7 @@ impl Later {
     #[must_use]
     pub fn here(self) -> Option<Workshop> {
         match self.0.get() {
-            Came::Here(workshop) => Some(workshop),
+            Came::Here(workshop) => Some(*workshop),
             Came::NotYet | Came::Coming | Came::Failed => None,
         }
     }
@@ -128,7 +128,7 @@ impl Later {
     #[must_use]
     pub fn here_now(self) -> Option<Workshop> {
         match self.0.get_untracked() {
-            Came::Here(workshop) => Some(workshop),
+            Came::Here(workshop) => Some(*workshop),
             Came::NotYet | Came::Coming | Came::Failed => None,
         }
     }
@@ -141,7 +141,7 @@ impl Later {
         }
         spawn_local(async move {
             self.0.set(match arrive().await {
-                Ok(workshop) => Came::Here(workshop),
+                Ok(workshop) => Came::Here(kept(workshop)),
                 Err(_) => Came::Failed,
             });
         });
@@ -150,12 +150,17 @@ impl Later {
     /// The module, waited for; `None` where it does not arrive.
     pub(crate) async fn arrived(self) -> Option<Workshop> {
         if let Came::Here(workshop) = self.0.get_untracked() {
-            return Some(workshop);
+            return Some(*workshop);
         }
         let workshop = arrive().await.ok()?;
-        self.0.set(Came::Here(workshop));
+        self.0.set(Came::Here(kept(workshop)));
         Some(workshop)
     }
+}
+
+/// The module stays as long as the page.
+fn kept(workshop: Workshop) -> &'static Workshop {
+    Box::leak(Box::new(workshop))
 }
 
 #[cfg(feature = "parts")]

@@ -100,7 +100,7 @@ fn tools(store: Store) -> AnyView {
         })
         .collect();
     view! {
-        <details class="card tools">
+        <details class="card kit">
             <summary><h3>{words::TOOLS}</h3></summary>
             <p class="faint small">{words::TOOLS_HINT}</p>
             {boxes}
