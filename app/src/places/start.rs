@@ -153,7 +153,8 @@ fn own_maps(
         (None, false, _) => ().into_any(),
         (None, true, Came::Here(here)) => (here.projects)(store, trouble, field),
         (None, true, Came::NotYet | Came::Coming) => {
-            view! { <p class="faint" role="status">{job_words::COMING}</p> }.into_any()
+            view! { <p class="faint" role="status" data-coming="">{words::OWN_COMING}</p> }
+                .into_any()
         }
         (None, true, Came::Failed) => view! { <FetchAgain store /> }.into_any(),
     };

@@ -2,6 +2,8 @@
 
 use crate::store::backup::Restored;
 
+/// In place of the list of own maps while it is on its way.
+pub const OWN_COMING: &str = "Your maps are on their way…";
 /// The heading.
 pub const HEADING: &str = "Two cylinders dead. Which one fault explains it?";
 /// What the program does.

@@ -161,6 +161,9 @@ pub(super) async fn go_home(page: &Page) {
 
 /// The titles of the own maps on the first screen, the one saved last first.
 pub(super) async fn own_maps(page: &Page) -> Vec<String> {
+    let told =
+        "return document.querySelector('.start') && !document.querySelector('[data-coming]')";
+    page.until("the own maps", told).await;
     page.texts(".projects strong").await
 }
 

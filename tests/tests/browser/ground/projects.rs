@@ -103,8 +103,8 @@ fn a_map_saved_as_a_file_is_the_same_map() {
         // A change that was made here is in the file: a fact that is less sure than it seemed.
         choose(page, Screen::Desktop, "Coil A").await;
         find(page, "//aside//h2[.='Coil A']").await;
-        let facts = "//aside//dl//div[dt='Primary, 1 to 15']//select";
-        click(page, &format!("{facts}/option[.='assumed']")).await;
+        let facts = "//aside//dl//div[dt='Primary, 1 to 15']";
+        click(page, &format!("{facts}//button[@data-source='assumed']")).await;
         rename_open(page, "Cruiser, in doubt").await;
         go_home(page).await;
 
