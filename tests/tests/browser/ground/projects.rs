@@ -138,8 +138,12 @@ fn a_map_saved_as_a_file_is_the_same_map() {
         assert_eq!(page.text("h1").await, "Cruiser, in doubt");
         assert!(drawn(page).await == map, "the file draws another map");
         choose(page, Screen::Desktop, "Coil A").await;
-        let how = find(page, facts).await.prop("value").await;
-        assert_eq!(how.expect("a list has a value").as_deref(), Some("assumed"));
+        let pressed = format!("{facts}//button[@aria-pressed='true']");
+        let how = find(page, &pressed).await.attr("data-source").await;
+        assert_eq!(
+            how.expect("a button can be asked").as_deref(),
+            Some("assumed")
+        );
         go_home(page).await;
         assert_eq!(
             own_maps(page).await,
