@@ -259,7 +259,8 @@ fn reasons(harness: &Harness, factors: &[Factor]) -> Vec<AnyView> {
 pub(super) fn reasons_in_words(harness: &Harness, factors: &[Factor], most: usize) -> Vec<String> {
     let moved = factors.iter().filter_map(|factor| {
         let moved = words::factor(factor)?;
-        Some(format!("{} {moved}", said_all(harness, &factor.findings)))
+        let said = said_all(harness, &factor.findings);
+        Some(format!("{}: {moved}", said.trim_end_matches('.')))
     });
     moved
         .take(most)
