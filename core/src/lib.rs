@@ -5,6 +5,7 @@
 
 pub mod compare;
 pub mod copper;
+pub mod cycle;
 pub mod drawing;
 pub mod edit;
 pub mod electrics;

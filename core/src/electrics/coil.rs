@@ -57,6 +57,17 @@ pub fn energy(inductance: Henries, current: Amps) -> Joules {
     Joules::new(0.5 * inductance.get() * current.get() * current.get()).unwrap_or_default()
 }
 
+/// Seconds between two sparks of a driver and how long of it the driver is on.
+///
+/// `turns`: of the crank from spark to spark; `rpm`: above zero; `dwell`: wanted, s.
+///
+/// # Source
+/// Arithmetic; dwell takes no more than [`nominal::DWELL_SHARE`] of the time.
+pub(super) fn times_at(turns: f64, rpm: f64, dwell: f64) -> (f64, f64) {
+    let period = turns * 60.0 / rpm;
+    (period, dwell.min(nominal::DWELL_SHARE.value * period))
+}
+
 /// The current of a coil that is switched on and off again and again, in the steady state.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub(super) struct Periodic {
@@ -114,7 +125,7 @@ pub(super) fn periodic(henries: f64, on: Phase, off: Phase) -> Periodic {
 
 /// A coil some of whose primary turns are shorted: the rest of the primary and the shorted turns as
 /// two coupled windings. `toward` and `loop_ohms` are those of the rest of the primary.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct ShortedTurns {
     /// Inductance of the whole primary, H.
     pub(super) henries: f64,

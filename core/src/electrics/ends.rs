@@ -4,9 +4,8 @@ use super::alteration::{Alteration, HighFault, HighPlace};
 use super::circuit::CoilAt;
 use super::nominal;
 use super::reach::Way;
-use super::spark::{Moment, moment};
 use crate::engine::CylinderId;
-use crate::model::{Harness, PartId, Port, Secondary, Terminal};
+use crate::model::{Harness, PartId, Port, Terminal};
 use crate::units::Degrees;
 
 /// One end of a coil at one moment: the way to a plug and what is wrong on it.
@@ -28,33 +27,12 @@ pub(super) fn ends<'w>(
     alteration: &Alteration,
     angle: Degrees,
 ) -> Vec<End<'w>> {
-    let towers: &[Port] = match coil.reach.secondary {
-        Secondary::TwoEnded => &[Port::TowerA, Port::TowerB],
-        Secondary::ReturnsToFeed | Secondary::ReturnsToGround => &[Port::TowerA],
-    };
-    towers
-        .iter()
-        .map(|&tower| {
-            // A distributor's rotor points at the tower whose cylinder is due.
-            let points = |cylinder: CylinderId| {
-                moment(&harness.engine, cylinder, angle) == Moment::Compression
-            };
-            let way = coil
-                .reach
-                .ways
-                .iter()
-                .filter(|way| way.tower == tower)
-                .find(|way| way.cap_tower.is_none_or(points));
-            End::of(
-                harness,
-                coil.part,
-                Terminal {
-                    part: coil.part,
-                    port: tower,
-                },
-                way,
-                alteration,
-            )
+    let reach = &coil.reach;
+    reach
+        .ways_at(&harness.engine, angle)
+        .map(|(port, way)| {
+            let part = coil.part;
+            End::of(harness, part, Terminal { part, port }, way, alteration)
         })
         .collect()
 }

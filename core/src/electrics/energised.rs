@@ -10,30 +10,56 @@ use super::update::Update;
 /// A switched coil whose primary sees less than this share of its own voltage is not energised.
 pub(super) const SEEN: f64 = 0.02;
 
+/// What drives a primary's current with its driver on or off.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Course {
+    /// Current that it runs toward, A.
+    pub(super) toward: f64,
+    /// Resistance of its whole loop, Ω.
+    pub(super) ohms: f64,
+}
+
+/// A primary as it is driven, whatever the time that its driver takes.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Wound {
+    /// H.
+    pub(super) henries: f64,
+    pub(super) on: Course,
+    pub(super) off: Course,
+    /// Where some of its turns are shorted.
+    pub(super) shorted: Option<ShortedTurns>,
+}
+
+impl Wound {
+    /// Its periodic current with these times (s), and the current in shorted turns at turn-off, A.
+    pub(super) fn run(self, dwell: f64, period: f64) -> (Periodic, Option<f64>) {
+        if let Some(turns) = self.shorted {
+            let run = turns.run(self.on.toward, self.on.ohms, dwell, period);
+            return (run.periodic, Some(run.inside));
+        }
+        let phase = |course: Course, time| Phase {
+            toward: course.toward,
+            constant: self.henries / course.ohms,
+            time,
+        };
+        let (on, off) = (phase(self.on, dwell), phase(self.off, period - dwell));
+        (periodic(self.henries, on, off), None)
+    }
+}
+
 /// One coil energised by one driver.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Fired {
     pub(super) driver: usize,
     pub(super) coil: usize,
+    pub(super) wound: Wound,
     pub(super) run: Periodic,
-    /// Current in shorted turns at turn-off, A, with their share.
-    pub(super) shorted: Option<(ShortedRunKept, f64)>,
+    /// Current in shorted turns at turn-off, A.
+    pub(super) inside: Option<f64>,
     /// Voltage at which the driver holds the flyback, V.
     pub(super) clamp: f64,
-    /// Resistance of the primary's whole loop while the driver is off, Ω.
-    pub(super) load: f64,
-    /// Current that the primary keeps while the driver is off, A.
-    pub(super) resting: f64,
     /// Potential of the feed with the drivers off, V.
     pub(super) feed: f64,
-}
-
-/// What is kept of a run with shorted turns.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct ShortedRunKept {
-    pub(super) inside: f64,
-    /// Resistance of the whole primary, Ω.
-    pub(super) ohms: f64,
 }
 
 /// A primary as a driver that switches sees it.
@@ -206,34 +232,23 @@ impl Desk<'_> {
                 .find(|(part, _)| *part == coil.part)
                 .map(|(_, share)| share.clamp(0.0, 0.95))
                 .filter(|share| *share > 1e-4);
-            let (mut run, shorted) = if let Some(share) = share {
-                let ohms = ohms / (1.0 - share);
-                let turns = ShortedTurns {
+            let wound = Wound {
+                henries: coil.henries,
+                on: Course {
+                    toward: port.towards[1],
+                    ohms: loop_on,
+                },
+                off: Course {
+                    toward: port.towards[0],
+                    ohms: loop_off,
+                },
+                shorted: share.map(|share| ShortedTurns {
                     henries: coil.henries,
-                    ohms,
+                    ohms: ohms / (1.0 - share),
                     share,
-                };
-                let run = turns.run(port.towards[1], loop_on, own.dwell, own.period);
-                (
-                    run.periodic,
-                    Some((
-                        ShortedRunKept {
-                            inside: run.inside,
-                            ohms,
-                        },
-                        share,
-                    )),
-                )
-            } else {
-                let phase = |toward, loop_ohms: f64, time| Phase {
-                    toward,
-                    constant: coil.henries / loop_ohms,
-                    time,
-                };
-                let on = phase(port.towards[1], loop_on, own.dwell);
-                let off = phase(port.towards[0], loop_off, own.period - own.dwell);
-                (periodic(coil.henries, on, off), None)
+                }),
             };
+            let (mut run, inside) = wound.run(own.dwell, own.period);
             kappa -= port.weight * run.flux * port.across / through;
             if let Some(clamp) = clamp {
                 // A clamp that low holds the primary's current up after the driver has let go.
@@ -245,11 +260,10 @@ impl Desk<'_> {
             self.fired.push(Fired {
                 driver: k,
                 coil: port.coil,
+                wound,
                 run,
-                shorted,
+                inside,
                 clamp: clamp.unwrap_or(nominal::DRIVER_CLAMP.value),
-                load: loop_off,
-                resting: port.towards[0],
                 feed: port.feed,
             });
         }

@@ -2,7 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use crate::engine::{CylinderId, SAME_ANGLE};
+use super::spark::Moment;
+use crate::engine::{CylinderId, Engine, SAME_ANGLE};
 use crate::model::{Coil, Harness, PartId, PartKind, Port, Secondary, Terminal};
 use crate::units::Degrees;
 
@@ -36,6 +37,13 @@ pub struct Reach {
     pub angles: Vec<Degrees>,
 }
 
+const fn towers(secondary: Secondary) -> &'static [Port] {
+    match secondary {
+        Secondary::TwoEnded => &[Port::TowerA, Port::TowerB],
+        Secondary::ReturnsToFeed | Secondary::ReturnsToGround => &[Port::TowerA],
+    }
+}
+
 impl Reach {
     /// Every coil of a harness with its ways, in rising order of coil.
     #[must_use]
@@ -59,20 +67,34 @@ impl Reach {
             .collect()
     }
 
+    /// The coil's towers, each with the way that leads on from it at a crank angle: a distributor's rotor
+    /// points at the tower whose cylinder is due.
+    pub fn ways_at(
+        &self,
+        engine: &Engine,
+        angle: Degrees,
+    ) -> impl Iterator<Item = (Port, Option<&Way>)> {
+        let points =
+            move |cylinder: CylinderId| engine.moment(cylinder, angle) == Moment::Compression;
+        let way = move |tower: Port| {
+            let mut from = self.ways.iter().filter(move |way| way.tower == tower);
+            from.find(|way| way.cap_tower.is_none_or(points))
+        };
+        towers(self.secondary)
+            .iter()
+            .map(move |&tower| (tower, way(tower)))
+    }
+
     fn of(
         harness: &Harness,
         leads: &BTreeMap<Terminal, Vec<PartId>>,
         id: PartId,
         coil: &Coil,
     ) -> Self {
-        let towers: &[Port] = match coil.secondary {
-            Secondary::TwoEnded => &[Port::TowerA, Port::TowerB],
-            Secondary::ReturnsToFeed | Secondary::ReturnsToGround => &[Port::TowerA],
-        };
         let from =
             |terminal: Terminal| leads.get(&terminal).map_or(&[] as &[PartId], Vec::as_slice);
         let mut ways = Vec::new();
-        for &tower in towers {
+        for &tower in towers(coil.secondary) {
             for &lead in from(Terminal {
                 part: id,
                 port: tower,

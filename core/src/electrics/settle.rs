@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use super::alteration::{Alteration, Edit, Silence, Switching};
 use super::circuit::{Circuit, StrandKind, siemens};
+use super::coil::times_at;
 use super::nominal;
 use super::operating_point::OperatingPoint;
 use crate::model::{BatteryLink, Element, EngineState, Key, UnitRole};
@@ -276,11 +277,7 @@ impl OperatingPoint {
         if rpm <= 0.0 {
             return (0.0, 0.0);
         }
-        let period = self.circuit.turns * 60.0 / rpm / sparks;
-        (
-            period,
-            self.circuit.dwell.min(nominal::DWELL_SHARE.value * period),
-        )
+        times_at(self.circuit.turns / sparks, rpm, self.circuit.dwell)
     }
 
     /// Which relays pull in, which units work and which fuses blow at these potentials. `changed`: strands

@@ -139,6 +139,11 @@ impl Solution {
         &self.alteration
     }
 
+    /// Coils that are energised.
+    pub(super) fn fired(&self) -> &[Fired] {
+        &self.fired
+    }
+
     /// Drivers that switch.
     pub(super) fn switching(&self) -> &[usize] {
         &self.switching

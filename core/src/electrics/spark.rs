@@ -3,13 +3,14 @@
 use super::alteration::{Alteration, HighFault, HighPlace};
 use super::breakdown::{Charge, needed_kilovolts};
 use super::circuit::{Circuit, CoilAt};
-use super::coil::{ShortedRun, ShortedTurns, energy};
+use super::coil::{ShortedRun, energy};
 use super::ends::{End, ends};
 use super::energised::Fired;
 use super::nominal;
+use super::reach::Way;
 use super::secondary::{CutOffCoil, loss_ohms};
 use crate::engine::{CylinderId, Engine, SAME_ANGLE, Strokes};
-use crate::model::{Harness, PartId};
+use crate::model::{DriverId, Harness, PartId, Port};
 use crate::units::{Amps, Degrees, Henries, Joules, Millimetres};
 
 /// How a plug sparks.
@@ -139,6 +140,30 @@ pub enum Demand {
     },
 }
 
+impl Demand {
+    /// What a plug's gap needs by itself at a moment, kV; `wide`: how many times as wide as it should be
+    /// its gap is.
+    ///
+    /// # Source
+    /// [`needed_kilovolts`], or what was fixed.
+    #[must_use]
+    pub fn at(self, harness: &Harness, plug: Option<PartId>, moment: Moment, wide: f64) -> f64 {
+        let gap = plug
+            .and_then(|plug| harness.plug(plug))
+            .and_then(|plug| plug.gap);
+        let gap = gap.map_or(nominal::PLUG_GAP.value, |fact| fact.value.get()) * wide;
+        let gap = Millimetres::new(gap).unwrap_or_default();
+        match (self, moment) {
+            (Self::ByGap(charge), Moment::Compression) => needed_kilovolts(gap, charge),
+            (Self::ByGap(_), Moment::Exhaust | Moment::Other) => {
+                needed_kilovolts(gap, Charge::Exhaust)
+            }
+            (Self::Fixed { compression, .. }, Moment::Compression) => compression * wide,
+            (Self::Fixed { exhaust, .. }, Moment::Exhaust | Moment::Other) => exhaust * wide,
+        }
+    }
+}
+
 /// Below this share of what it needs a plug does not spark; up to the second it is doubtful, up to the
 /// third weak. Judgement: the formulas are good to some 15 %.
 const SHARES: [f64; 3] = [0.85, 1.15, 1.5];
@@ -171,16 +196,49 @@ pub(super) fn sparks(
             })
         })
         .collect();
+    discharges(harness, circuit, fired, alteration, demand, |spark| {
+        if let Some(known) = found.iter_mut().find(|known| known.plug == spark.plug) {
+            known.take(spark.moment, spark.at, spark.event);
+        }
+    });
+    found
+}
+
+/// One spark asked of one plug by one coil.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Discharge {
+    /// The coil.
+    pub coil: PartId,
+    /// The driver.
+    pub driver: DriverId,
+    /// Crank angle at which the driver lets go.
+    pub at: Degrees,
+    /// The tower from which the plug hangs.
+    pub tower: Port,
+    /// The way from there; the plug at its end is that of the map, not that of crossed leads.
+    pub way: Way,
+    /// The plug.
+    pub plug: PartId,
+    /// Its cylinder, where it is known.
+    pub cylinder: Option<CylinderId>,
+    /// Where that cylinder stands then.
+    pub moment: Moment,
+    /// How it sparks.
+    pub event: SparkEvent,
+}
+
+/// Every spark that is asked for, coil by coil, in the order of the crank angle.
+pub(super) fn discharges(
+    harness: &Harness,
+    circuit: &Circuit,
+    fired: &[Fired],
+    alteration: &Alteration,
+    demand: Demand,
+    mut say: impl FnMut(Discharge),
+) {
     for one in fired {
         let coil = &circuit.coils[one.coil];
-        let mut angles: Vec<Degrees> = circuit.drivers[one.driver]
-            .coils
-            .iter()
-            .flat_map(|&j| circuit.coils[j].reach.angles.iter().copied())
-            .collect();
-        angles.sort_unstable_by(|a, b| a.get().total_cmp(&b.get()));
-        angles.dedup_by(|a, b| (*a - *b).abs() <= SAME_ANGLE);
-        for angle in angles {
+        for angle in circuit.let_go(one.driver) {
             let ends = ends(harness, coil, alteration, angle);
             let asked = Asked {
                 harness,
@@ -188,18 +246,37 @@ pub(super) fn sparks(
                 demand,
             };
             for (at, end) in ends.iter().enumerate() {
-                let Some((plug, _)) = end.plug else { continue };
-                let Some(known) = found.iter_mut().find(|known| known.plug == plug) else {
+                let (Some((plug, cylinder)), Some(&way)) = (end.plug, end.way) else {
                     continue;
                 };
                 let partner = (ends.len() > 1).then(|| &ends[1 - at]);
-                let event = event(&asked, coil, one, alteration, (end, partner));
-                let moment = asked.moment(end);
-                known.take(moment, angle, event);
+                say(Discharge {
+                    coil: coil.part,
+                    driver: circuit.drivers[one.driver].id,
+                    at: angle,
+                    tower: way.tower,
+                    way,
+                    plug,
+                    cylinder,
+                    moment: asked.moment(end),
+                    event: event(&asked, coil, one, alteration, (end, partner)),
+                });
             }
         }
     }
-    found
+}
+
+impl Circuit {
+    /// Crank angles at which a driver lets go, rising, each once.
+    pub(super) fn let_go(&self, driver: usize) -> Vec<Degrees> {
+        let coils = self.drivers[driver].coils.iter();
+        let mut angles: Vec<Degrees> = coils
+            .flat_map(|&j| self.coils[j].reach.angles.iter().copied())
+            .collect();
+        angles.sort_unstable_by(|a, b| a.get().total_cmp(&b.get()));
+        angles.dedup_by(|a, b| (*a - *b).abs() <= SAME_ANGLE);
+        angles
+    }
 }
 
 impl PlugSpark {
@@ -217,26 +294,33 @@ impl PlugSpark {
 }
 
 /// Where a cylinder stands when a spark is asked for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Moment {
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Moment {
+    /// At the top of compression: the spark that does the work.
     Compression,
+    /// At the end of the exhaust stroke: a waste spark.
     Exhaust,
+    /// At any other time.
     Other,
 }
 
-pub(super) fn moment(engine: &Engine, cylinder: CylinderId, angle: Degrees) -> Moment {
-    let Some(top) = engine.compression_top(cylinder) else {
-        return Moment::Other;
-    };
-    let cycle = engine.cycle().get();
-    let after = (angle - top).get().rem_euclid(cycle);
-    let near = |to: f64| (after - to).abs() <= SAME_ANGLE.get();
-    if near(0.0) || near(cycle) {
-        Moment::Compression
-    } else if engine.strokes == Strokes::Four && near(360.0) {
-        Moment::Exhaust
-    } else {
-        Moment::Other
+impl Engine {
+    /// Which spark a cylinder gets when a coil fires at a crank angle.
+    #[must_use]
+    pub fn moment(&self, cylinder: CylinderId, angle: Degrees) -> Moment {
+        let Some(top) = self.compression_top(cylinder) else {
+            return Moment::Other;
+        };
+        let cycle = self.cycle().get();
+        let after = (angle - top).get().rem_euclid(cycle);
+        let near = |to: f64| (after - to).abs() <= SAME_ANGLE.get();
+        if near(0.0) || near(cycle) {
+            Moment::Compression
+        } else if self.strokes == Strokes::Four && near(360.0) {
+            Moment::Exhaust
+        } else {
+            Moment::Other
+        }
     }
 }
 
@@ -251,24 +335,15 @@ impl Asked<'_> {
     fn moment(&self, end: &End<'_>) -> Moment {
         let cylinder = end.plug.and_then(|(_, cylinder)| cylinder);
         cylinder.map_or(Moment::Other, |cylinder| {
-            moment(&self.harness.engine, cylinder, self.angle)
+            self.harness.engine.moment(cylinder, self.angle)
         })
     }
 
     /// What the gap at an end needs by itself, kV.
     fn needed(&self, end: &End<'_>) -> f64 {
-        let plug = end.plug.and_then(|(plug, _)| self.harness.plug(plug));
-        let gap = plug.and_then(|plug| plug.gap);
-        let gap = gap.map_or(nominal::PLUG_GAP.value, |fact| fact.value.get()) * end.wide;
-        let gap = Millimetres::new(gap).unwrap_or_default();
-        match (self.demand, self.moment(end)) {
-            (Demand::ByGap(charge), Moment::Compression) => needed_kilovolts(gap, charge),
-            (Demand::ByGap(_), Moment::Exhaust | Moment::Other) => {
-                needed_kilovolts(gap, Charge::Exhaust)
-            }
-            (Demand::Fixed { compression, .. }, Moment::Compression) => compression * end.wide,
-            (Demand::Fixed { exhaust, .. }, Moment::Exhaust | Moment::Other) => exhaust * end.wide,
-        }
+        let plug = end.plug.map(|(plug, _)| plug);
+        self.demand
+            .at(self.harness, plug, self.moment(end), end.wide)
     }
 
     /// Whether two ends share a voltage (kV): they do until one of them lets it through. What conducts or
@@ -277,6 +352,35 @@ impl Asked<'_> {
         let lets_through = |end: &End<'_>| end.broken || end.bridged || end.shunt.is_some();
         let breaks = partner.flashes.min(self.needed(partner));
         !lets_through(end) && !lets_through(partner) && kilovolts / 2.0 < breaks
+    }
+}
+
+impl Fired {
+    /// The primary at the moment that its driver lets go.
+    pub(super) fn cut_off(&self, coil: &CoilAt) -> CutOffCoil {
+        CutOffCoil {
+            henries: coil.henries,
+            ratio: coil.ratio,
+            // A loop that stays closed keeps a part of the current.
+            current: self.run.peak.max(0.0) - self.wound.off.toward,
+            clamp: self.clamp - self.feed,
+            load: self.wound.off.ohms,
+        }
+    }
+
+    /// Highest voltage of the secondary with a resistance (Ω) across it or none, kV.
+    pub(super) fn limit(&self, coil: &CoilAt, shunt: Option<f64>) -> f64 {
+        let cut = self.cut_off(coil);
+        let plain = cut.highest(shunt);
+        let volts = self.wound.shorted.map_or(plain, |turns| {
+            let run = ShortedRun {
+                periodic: self.run,
+                inside: self.inside.unwrap_or_default(),
+            };
+            let loss = loss_ohms(coil.henries, coil.ratio);
+            plain.min(turns.secondary_peak(run, coil.ratio, loss, cut.clamp))
+        });
+        volts / 1000.0
     }
 }
 
@@ -291,30 +395,8 @@ fn event(
     (end, partner): (&End<'_>, Option<&End<'_>>),
 ) -> SparkEvent {
     let peak = fired.run.peak.max(0.0);
-    let cut = CutOffCoil {
-        henries: coil.henries,
-        ratio: coil.ratio,
-        // A loop that stays closed keeps a part of the current.
-        current: peak - fired.resting,
-        clamp: fired.clamp - fired.feed,
-        load: fired.load,
-    };
-    let limit = |shunt: Option<f64>| {
-        let plain = cut.highest(shunt);
-        fired.shorted.map_or(plain, |(kept, share)| {
-            let turns = ShortedTurns {
-                henries: coil.henries,
-                ohms: kept.ohms,
-                share,
-            };
-            let run = ShortedRun {
-                periodic: fired.run,
-                inside: kept.inside,
-            };
-            let loss = loss_ohms(coil.henries, coil.ratio);
-            plain.min(turns.secondary_peak(run, coil.ratio, loss, cut.clamp))
-        }) / 1000.0
-    };
+    let cut = fired.cut_off(coil);
+    let limit = |shunt: Option<f64>| fired.limit(coil, shunt);
     let internal = alteration
         .high
         .iter()

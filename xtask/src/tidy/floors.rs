@@ -21,6 +21,7 @@ const FLOORS: &[&str] = &[
 /// What stands beside the main line: the last floor that it may import, and its neighbours.
 const BESIDE: &[(&str, &str, &[&str])] = &[
     ("edit", "topology", &[]),
+    ("cycle", "faults", &[]),
     ("drawing", "topology", &[]),
     ("table", "topology", &["edit"]),
     ("share", "topology", &["edit", "table"]),
