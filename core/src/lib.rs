@@ -19,4 +19,5 @@ pub mod report;
 pub mod share;
 pub mod table;
 pub mod topology;
+pub mod trace;
 pub mod units;

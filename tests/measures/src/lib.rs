@@ -13,6 +13,7 @@ mod outside;
 #[cfg(not(target_arch = "wasm32"))]
 mod precise;
 mod stopwatch;
+mod trace;
 
 use serde_json::{Value, json};
 
@@ -32,7 +33,13 @@ pub struct Row {
 }
 
 /// Every floor that measures something.
-const FLOORS: &[fn() -> Vec<Row>] = &[edit::rows, electrics::rows, isolation::rows, link::rows];
+const FLOORS: &[fn() -> Vec<Row>] = &[
+    edit::rows,
+    electrics::rows,
+    isolation::rows,
+    link::rows,
+    trace::rows,
+];
 
 /// The rows of every floor, as a JSON list of `{"name", "value", "unit", "beside", "note"}`.
 #[must_use]

@@ -28,6 +28,7 @@ const BESIDE: &[(&str, &str, &[&str])] = &[
     ("compare", "topology", &["edit"]),
     ("report", "walkthrough", &["drawing"]),
     ("practice", "walkthrough", &[]),
+    ("trace", "isolation", &["edit"]),
 ];
 
 /// What the tests of every floor may import beside: the layouts that make their harnesses.
