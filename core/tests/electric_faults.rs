@@ -1,16 +1,16 @@
 //! What single faults do to the readings of a whole car, where no table of signatures tells it.
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
-use std::sync::Arc;
-
 use sparktrail_core::edit::layouts::{Plan, build, propose_engine};
-use sparktrail_core::electrics::{Alteration, Assumptions, Circuit, Pull, Solution};
+use sparktrail_core::edit::{Command, FactAt, apply};
+use sparktrail_core::electrics::{Measure, Solution};
 use sparktrail_core::engine::{Layout, Strokes};
-use sparktrail_core::faults::{Fault, Mode, alteration, solve, usual_black};
+use sparktrail_core::faults::{Fault, Mode, expected, solve, usual_black};
 use sparktrail_core::model::{
     DriverPiece, Element, Harness, PartId, PartKind, Port, Setup, Terminal, WireId,
 };
-use sparktrail_core::units::{Amps, Ohms};
+use sparktrail_core::provenance::Fact;
+use sparktrail_core::units::Amps;
 
 fn four() -> Harness {
     let engine = propose_engine(4, Layout::Inline, Strokes::Four);
@@ -112,41 +112,39 @@ fn a_driver_that_holds_its_current_down() {
     assert_eq!(idling.currents().count(), harness.drivers().count() - 1);
 }
 
-/// Ohm's law: with the control wire open, a unit's own test resistor to its supply lifts the pin to battery voltage
-/// and one to its ground holds it at none; with the wire whole neither shows.
+/// Ohm's law: with the control wire open, a unit's own test resistor to its supply lifts the pin to battery voltage,
+/// one to its ground holds it at none, and two alike halve it; with the wire whole none shows.
 #[test]
 fn a_test_resistor_inside_the_unit_changes_an_open_row() {
-    let harness = four();
-    let (pin, wire) = pin_and_wire(&harness);
-    let black = usual_black(&harness).unwrap();
-    let reads = |pull: Option<Pull>, open: bool| {
-        let assumptions = Assumptions {
-            pulls: pull.map(|pull| (pin.part, pull)).into_iter().collect(),
-            ..Assumptions::default()
-        };
-        let circuit = Arc::new(Circuit::of(&harness, &assumptions));
-        let fault = Fault::new(Element::Wire(wire), Mode::Open);
-        let change = if open {
-            alteration(&harness, &circuit, fault)
-        } else {
-            Alteration::default()
-        };
-        let solution = Solution::of(&circuit, &Setup::key_on(), &change);
-        solution.volts_between(pin, black).unwrap().get()
+    let healthy = four();
+    let (pin, wire) = pin_and_wire(&healthy);
+    let black = usual_black(&healthy).unwrap();
+    let (up, down) = (FactAt::PullUp(pin.part), FactAt::PullDown(pin.part));
+    let open = Fault::new(Element::Wire(wire), Mode::Open);
+    let reads = |pulls: &[FactAt], fault: Option<&Fault>| {
+        let harness = pulls.iter().fold(healthy.clone(), |harness, &at| {
+            let value = Some(Fact::assumed(4700.0));
+            apply(&harness, &Command::SetNominal { at, value }).unwrap()
+        });
+        let reading = expected(&harness, &Setup::key_on(), (pin, black), fault).unwrap();
+        match reading.value {
+            Measure::Volts(volts) => volts.get(),
+            Measure::Ohms(_) | Measure::Overload => panic!("no voltage"),
+        }
     };
-    let (up, down) = (
-        Some(Pull::Up(Ohms::lit(4700.0))),
-        Some(Pull::Down(Ohms::lit(4700.0))),
-    );
-    assert!(reads(None, true).abs() < 0.01);
+    assert!(reads(&[], Some(&open)).abs() < 0.01);
+    let lifted = reads(&[up], Some(&open));
+    assert!((12.6..12.8).contains(&lifted), "{lifted}");
+    // The unit's own ground stands a little above the engine's: half an ampere through its wire.
+    let held = reads(&[down], Some(&open));
+    assert!(held.abs() < 0.05, "{held}");
+    let halved = reads(&[up, down], Some(&open));
     assert!(
-        (12.6..12.8).contains(&reads(up, true)),
-        "{}",
-        reads(up, true)
+        (halved - f64::midpoint(lifted, held)).abs() < 0.005,
+        "{halved}"
     );
-    // The unit’s own ground stands a little above the engine’s: half an ampere through its wire.
-    assert!(reads(down, true).abs() < 0.05, "{}", reads(down, true));
-    let healthy = reads(None, false);
-    assert!((reads(up, false) - healthy).abs() < 0.005);
-    assert!((reads(down, false) - healthy).abs() < 0.005);
+    let usual = reads(&[], None);
+    for pulls in [&[up][..], &[down], &[up, down]] {
+        assert!((reads(pulls, None) - usual).abs() < 0.005, "{pulls:?}");
+    }
 }

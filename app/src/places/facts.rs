@@ -137,6 +137,20 @@ fn kind_lines(harness: &Harness, id: PartId, kind: &PartKind) -> Vec<FactLine> {
                 })
                 .collect();
             lines.extend(unit.pins.iter().map(|pin| pin_line(harness, id, pin)));
+            lines.extend([
+                FactLine::fact(
+                    words::PULL_UP,
+                    FactAt::PullUp(id),
+                    unit.pull_up.as_ref(),
+                    words::ohms,
+                ),
+                FactLine::fact(
+                    words::PULL_DOWN,
+                    FactAt::PullDown(id),
+                    unit.pull_down.as_ref(),
+                    words::ohms,
+                ),
+            ]);
             lines
         }
         PartKind::Coil(coil) => {

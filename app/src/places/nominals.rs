@@ -36,6 +36,8 @@ fn default_of(harness: &Harness, at: FactAt) -> Option<Nominal> {
         (Quantity::FuseRating, _) => nominal::FUSE_RATING,
         (Quantity::RelayWinding, _) => nominal::RELAY_WINDING,
         (Quantity::InjectorWinding, _) => nominal::INJECTOR_WINDING,
+        // Many units have none.
+        (Quantity::Pull, _) => return None,
         (Quantity::DriverVoltage, _) => nominal::DRIVER_VOLTAGE,
         (Quantity::DriverResistance, _) => nominal::DRIVER_RESISTANCE,
         (Quantity::WireArea, _) => nominal::WIRE_AREA,

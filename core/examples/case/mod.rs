@@ -4,9 +4,10 @@ use std::io::Write;
 use std::process::ExitCode;
 use std::sync::Arc;
 
-use sparktrail_core::electrics::{Alteration, Assumptions, Circuit, Pull, Solution};
+use sparktrail_core::electrics::{Alteration, Assumptions, Circuit, Solution};
 use sparktrail_core::faults::{Fault, all_faults, alteration};
 use sparktrail_core::model::{EngineState, Harness, Key, PartKind, Setup, file};
+use sparktrail_core::provenance::Fact;
 use sparktrail_core::units::{Ohms, Rpm};
 
 /// What the command line asked for, solved.
@@ -81,15 +82,12 @@ fn case(mut words: impl Iterator<Item = String>) -> Result<Case, String> {
     let path = path.ok_or("name a harness file")?;
     let text = std::fs::read_to_string(&path)
         .map_err(|error| format!("{path}: cannot be read: {error}"))?;
-    let harness = file::read(&text).map_err(|errors| format!("{path}: {errors}"))?;
+    let mut harness = file::read(&text).map_err(|errors| format!("{path}: {errors}"))?;
     let setup = setup(&setup_name)?;
-    let units = harness.parts.iter();
-    let units = units.filter(|(_, part)| matches!(part.kind, PartKind::ControlUnit(_)));
-    let assumptions = Assumptions {
-        pulls: units.filter_map(|(&id, _)| Some((id, pull?))).collect(),
-        ..Assumptions::default()
-    };
-    let circuit = Arc::new(Circuit::of(&harness, &assumptions));
+    if let Some(pull) = pull {
+        hang(&mut harness, pull);
+    }
+    let circuit = Arc::new(Circuit::of(&harness, &Assumptions::default()));
     let fault = match number {
         None => None,
         Some(number) => {
@@ -112,6 +110,25 @@ fn case(mut words: impl Iterator<Item = String>) -> Result<Case, String> {
         fault,
         solution,
     })
+}
+
+/// A test resistor at each coil output of a unit.
+#[derive(Clone, Copy)]
+enum Pull {
+    Up(Ohms),
+    Down(Ohms),
+}
+
+/// Gives every unit the resistor, whatever the map says of it.
+fn hang(harness: &mut Harness, pull: Pull) {
+    for part in harness.parts.values_mut() {
+        if let PartKind::ControlUnit(unit) = &mut part.kind {
+            match pull {
+                Pull::Up(ohms) => unit.pull_up = Some(Fact::assumed(ohms)),
+                Pull::Down(ohms) => unit.pull_down = Some(Fact::assumed(ohms)),
+            }
+        }
+    }
 }
 
 /// A test resistor by its words on the command line: "up:4700".

@@ -156,7 +156,9 @@ fn fact_pick(at: FactAt) -> Option<Pick> {
         | FactAt::PlugGap(part)
         | FactAt::PlugResistor(part)
         | FactAt::InjectorCylinder(part)
-        | FactAt::InjectorWinding(part) => Pick::Part(part),
+        | FactAt::InjectorWinding(part)
+        | FactAt::PullUp(part)
+        | FactAt::PullDown(part) => Pick::Part(part),
     })
 }
 

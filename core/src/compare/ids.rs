@@ -266,7 +266,9 @@ impl Ids for FactAt {
             | Self::PlugGap(part)
             | Self::PlugResistor(part)
             | Self::InjectorCylinder(part)
-            | Self::InjectorWinding(part) => part.ids(each),
+            | Self::InjectorWinding(part)
+            | Self::PullUp(part)
+            | Self::PullDown(part) => part.ids(each),
         }
     }
 }

@@ -537,13 +537,13 @@ fn kind(harness: &mut Harness, which: u8, size: u8) -> PartKind {
                 })
                 .collect();
             PartKind::ControlUnit(ControlUnit {
-                role: if which == 7 {
+                pins,
+                drivers,
+                ..ControlUnit::new(if which == 7 {
                     UnitRole::EngineControl
                 } else {
                     UnitRole::IgnitionModule
-                },
-                pins,
-                drivers,
+                })
             })
         }
         9 => {

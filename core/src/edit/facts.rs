@@ -116,7 +116,13 @@ pub(super) fn visit_part(
                 }
             }
         }
-        PartKind::ControlUnit(unit) => visit_unit(id, unit, each),
+        PartKind::ControlUnit(unit) => {
+            visit_unit(id, unit, each);
+            facts_of!(
+                PullUp unit.pull_up,
+                PullDown unit.pull_down,
+            );
+        }
         PartKind::Coil(coil) => {
             if let Some(driver) = &mut coil.driver {
                 visit_driver(driver, each);

@@ -69,7 +69,9 @@ fn absent(harness: &Harness, at: FactAt) -> EditError {
         | FactAt::PlugGap(part)
         | FactAt::PlugResistor(part)
         | FactAt::InjectorCylinder(part)
-        | FactAt::InjectorWinding(part) => {
+        | FactAt::InjectorWinding(part)
+        | FactAt::PullUp(part)
+        | FactAt::PullDown(part) => {
             if harness.parts.contains_key(&part) {
                 none
             } else {
@@ -179,7 +181,9 @@ fn end_fits(harness: &Harness, at: FactAt, terminal: Terminal) -> Result<(), Edi
         | FactAt::PlugGap(_)
         | FactAt::PlugResistor(_)
         | FactAt::InjectorCylinder(_)
-        | FactAt::InjectorWinding(_) => return Err(EditError::WrongValue(at)),
+        | FactAt::InjectorWinding(_)
+        | FactAt::PullUp(_)
+        | FactAt::PullDown(_) => return Err(EditError::WrongValue(at)),
     };
     if fits {
         Ok(())

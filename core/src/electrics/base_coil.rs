@@ -115,13 +115,13 @@ impl BaseCoil {
         let unit = harness.add_part(
             "unit",
             PartKind::ControlUnit(ControlUnit {
-                role: UnitRole::EngineControl,
                 pins: vec![pin(out, PinRole::CoilSwitch), pin(common, PinRole::Ground)],
                 drivers: vec![Driver {
                     output: Some(Fact::assumed(out)),
                     on_resistance: Some(Fact::assumed(Ohms::lit(0.1 - UNIT_SIDE))),
                     ..Driver::new(driver, "driver")
                 }],
+                ..ControlUnit::new(UnitRole::EngineControl)
             }),
         );
         let minus = at(battery, Port::Minus);

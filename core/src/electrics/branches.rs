@@ -1,7 +1,7 @@
 //! What each branch of a network conducts: the map's numbers, else the usual ones.
 
 use super::build::{Builder, Loose};
-use super::circuit::{FuseAt, Pull, Strand, StrandKind, wire_resistance};
+use super::circuit::{FuseAt, Strand, StrandKind, wire_resistance};
 use super::nominal;
 use crate::model::{
     DriverId, DriverPiece, Element, LeadKind, PartId, PartKind, Pin, PinRole, UnitRole,
@@ -180,12 +180,13 @@ impl Builder<'_> {
                     emf: nominal::DRIVE_VOLTAGE.value,
                 }),
                 Some(PinRole::CoilSwitch) => {
-                    let (rail, ohms) = match self.assumptions.pulls.get(&part) {
-                        Some(Pull::Up(ohms)) => (Node::SupplyRail(part), ohms.get()),
-                        Some(Pull::Down(ohms)) => (Node::GroundRail(part), ohms.get()),
-                        None => continue,
-                    };
-                    self.add(land, rail, StrandKind::Fixed, None, ohms);
+                    let up = (found.pull_up, Node::SupplyRail(part));
+                    let down = (found.pull_down, Node::GroundRail(part));
+                    for (pull, rail) in [up, down] {
+                        if let Some(ohms) = pull {
+                            self.add(land, rail, StrandKind::Fixed, None, ohms.value.get());
+                        }
+                    }
                 }
                 Some(
                     PinRole::DriveIn

@@ -18,8 +18,6 @@ pub struct Assumptions {
     pub temperature: Celsius,
     /// How long a driver is on before each spark.
     pub dwell: Seconds,
-    /// What a unit's own fault detection hangs on its coil outputs. A unit that is not named has none.
-    pub pulls: BTreeMap<PartId, Pull>,
 }
 
 impl Default for Assumptions {
@@ -27,18 +25,8 @@ impl Default for Assumptions {
         Self {
             temperature: Celsius::lit(nominal::TEMPERATURE.value),
             dwell: Seconds::lit(nominal::DWELL.value),
-            pulls: BTreeMap::new(),
         }
     }
-}
-
-/// A resistor inside a control unit at each coil output, by which the unit sees an open circuit.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Pull {
-    /// To the unit's supply.
-    Up(Ohms),
-    /// To the unit's ground.
-    Down(Ohms),
 }
 
 /// The circuit of a harness, for every setup.

@@ -36,7 +36,7 @@ mod update;
 pub use alteration::{Alteration, Edit, HighFault, HighPlace, Silence, Switching};
 pub use base_coil::BaseCoil;
 pub use breakdown::{Charge, needed_kilovolts, paschen_volts, uniform_field_kilovolts};
-pub use circuit::{Assumptions, Circuit, Pull, wire_resistance};
+pub use circuit::{Assumptions, Circuit, wire_resistance};
 pub use coil::{current_after, energy, time_to};
 pub use coil_run::CoilRun;
 pub use desk::{Answer, Desk, Tally};

@@ -190,6 +190,24 @@ pub struct ControlUnit {
     pub pins: Vec<Pin>,
     /// The drivers inside it.
     pub drivers: Vec<Driver>,
+    /// By which it sees an open circuit: a resistor from each coil output to its supply, if it has one.
+    pub pull_up: Option<Fact<Ohms>>,
+    /// The same to its ground.
+    pub pull_down: Option<Fact<Ohms>>,
+}
+
+impl ControlUnit {
+    /// A box with nothing in it yet.
+    #[must_use]
+    pub const fn new(role: UnitRole) -> Self {
+        Self {
+            role,
+            pins: Vec::new(),
+            drivers: Vec::new(),
+            pull_up: None,
+            pull_down: None,
+        }
+    }
 }
 
 /// A pin of a control unit. An unknown number or use is data, not an error.

@@ -256,11 +256,11 @@ fn many_coils(coils: u32) -> Harness {
     let unit = harness.add_part(
         "unit",
         PartKind::ControlUnit(ControlUnit {
-            role: UnitRole::EngineControl,
             pins: std::iter::once(pin(pins[0], PinRole::Ground))
                 .chain(switches)
                 .collect(),
             drivers,
+            ..ControlUnit::new(UnitRole::EngineControl)
         }),
     );
     let mut wire = |from, to| {

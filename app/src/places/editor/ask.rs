@@ -51,13 +51,7 @@ pub(super) fn sheets(store: Store) -> AnyView {
 
 /// The part behind each entry of the list of kinds.
 fn made(harness: &Harness, nth: usize) -> PartKind {
-    let unit = |role| {
-        PartKind::ControlUnit(ControlUnit {
-            role,
-            pins: Vec::new(),
-            drivers: Vec::new(),
-        })
-    };
+    let unit = |role| PartKind::ControlUnit(ControlUnit::new(role));
     match nth {
         0 => PartKind::Coil(Coil::new(Secondary::TwoEnded)),
         1 => PartKind::Coil(Coil::new(Secondary::ReturnsToFeed)),

@@ -60,7 +60,9 @@ pub(in crate::places) fn field(store: Store, at: FactAt, term: &str) -> Option<A
         | FactAt::LeadResistance(_)
         | FactAt::PlugGap(_)
         | FactAt::PlugResistor(_)
-        | FactAt::InjectorWinding(_) => return None,
+        | FactAt::InjectorWinding(_)
+        | FactAt::PullUp(_)
+        | FactAt::PullDown(_) => return None,
     })
 }
 

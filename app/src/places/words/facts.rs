@@ -31,6 +31,10 @@ pub const INNER: &str = "Inner resistance";
 pub const RATING: &str = "Rating";
 /// Relay and injector.
 pub const WINDING: &str = "Winding";
+/// Unit: by which it sees that a coil hangs on its pin.
+pub const PULL_UP: &str = "Test resistor, coil pins to supply";
+/// Unit: the same to ground.
+pub const PULL_DOWN: &str = "Test resistor, coil pins to ground";
 /// Coil.
 pub const PRIMARY: &str = "Primary, 1 to 15";
 /// Coil.

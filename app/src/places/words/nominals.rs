@@ -21,7 +21,9 @@ pub const fn scale(quantity: Quantity) -> Scale {
         | Quantity::RelayWinding
         | Quantity::InjectorWinding
         | Quantity::DriverResistance => ("Ω", 1.0),
-        Quantity::Secondary | Quantity::Lead | Quantity::PlugResistor => ("kΩ", 1e3),
+        Quantity::Secondary | Quantity::Lead | Quantity::PlugResistor | Quantity::Pull => {
+            ("kΩ", 1e3)
+        }
         Quantity::BatteryResistance => ("mΩ", 1e-3),
         Quantity::Inductance => ("mH", 1e-3),
         Quantity::TurnsRatio => ("to 1", 1.0),

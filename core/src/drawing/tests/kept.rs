@@ -46,7 +46,6 @@ fn crowd(more: u8) -> Harness {
     let coil = harness.add_part("Coil", PartKind::Coil(Coil::new(Secondary::TwoEnded)));
     let pins: Vec<PinId> = (0..more).map(|_| harness.fresh()).collect();
     let unit = PartKind::ControlUnit(ControlUnit {
-        role: UnitRole::EngineControl,
         pins: pins
             .iter()
             .map(|&id| Pin {
@@ -56,7 +55,7 @@ fn crowd(more: u8) -> Harness {
                 note: String::new(),
             })
             .collect(),
-        drivers: Vec::new(),
+        ..ControlUnit::new(UnitRole::EngineControl)
     });
     let unit = harness.add_part("Unit", unit);
     let mut wire = |from: (PartId, Port), to: (PartId, Port)| {

@@ -279,9 +279,5 @@ impl<'p> Builder<'p> {
 }
 
 const fn unit_of(role: UnitRole) -> PartKind {
-    PartKind::ControlUnit(ControlUnit {
-        role,
-        pins: Vec::new(),
-        drivers: Vec::new(),
-    })
+    PartKind::ControlUnit(ControlUnit::new(role))
 }

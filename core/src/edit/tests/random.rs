@@ -184,7 +184,6 @@ fn kind(harness: &Harness, dice: &mut Dice) -> PartKind {
             let mut driver = Driver::new(DriverId::from_number(1), "driver A");
             driver.output = Some(Fact::diagram(PinId::from_number(2)));
             PartKind::ControlUnit(ControlUnit {
-                role: dice.pick(&[UnitRole::EngineControl, UnitRole::IgnitionModule]),
                 pins: (1..4)
                     .map(|n| Pin {
                         id: PinId::from_number(n),
@@ -194,6 +193,7 @@ fn kind(harness: &Harness, dice: &mut Dice) -> PartKind {
                     })
                     .collect(),
                 drivers: vec![driver],
+                ..ControlUnit::new(dice.pick(&[UnitRole::EngineControl, UnitRole::IgnitionModule]))
             })
         }
         8 => PartKind::Coil(Coil::new(secondary(dice))),

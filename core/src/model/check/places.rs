@@ -260,6 +260,8 @@ const fn spot_of(fact: FactAt) -> Option<Spot> {
         | FactAt::PlugGap(part)
         | FactAt::PlugResistor(part)
         | FactAt::InjectorCylinder(part)
-        | FactAt::InjectorWinding(part) => Spot::Part(part),
+        | FactAt::InjectorWinding(part)
+        | FactAt::PullUp(part)
+        | FactAt::PullDown(part) => Spot::Part(part),
     })
 }

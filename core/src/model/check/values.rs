@@ -30,6 +30,8 @@ pub enum Quantity {
     RelayWinding,
     /// Resistance of an injector's winding.
     InjectorWinding,
+    /// A resistor by which a unit tests its outputs.
+    Pull,
     /// Fixed voltage across a driver that is on.
     DriverVoltage,
     /// Slope resistance of a driver that is on.
@@ -110,6 +112,7 @@ impl Quantity {
             }
             Self::FuseRating => of((5.0, 40.0), (1.0, 150.0), "A", Basis::Practice, PRACTICE),
             Self::RelayWinding => of((50.0, 120.0), (20.0, 500.0), "Ω", Basis::Practice, PRACTICE),
+            Self::Pull => of((1e3, 100e3), (50.0, 10e6), "Ω", Basis::Practice, PRACTICE),
             Self::InjectorWinding => of((2.0, 17.0), (0.3, 40.0), "Ω", Basis::Practice, PRACTICE),
             Self::DriverVoltage => of((0.0, 2.0), (0.0, 4.0), "V", Basis::Practice, PRACTICE),
             Self::DriverResistance => of((0.0, 0.3), (0.0, 2.0), "Ω", Basis::Practice, PRACTICE),
@@ -208,6 +211,9 @@ pub(super) fn check(harness: &Harness, found: &mut Vec<MapFinding>) {
             PartKind::ControlUnit(unit) => {
                 for driver in &unit.drivers {
                     values.driver(driver);
+                }
+                for pull in [unit.pull_up, unit.pull_down] {
+                    values.see(here, Quantity::Pull, pull.map(|f| f.value.get()));
                 }
             }
             PartKind::Coil(coil) => values.coil(id, coil),

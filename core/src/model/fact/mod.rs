@@ -75,6 +75,10 @@ pub enum FactAt {
     InjectorCylinder(PartId),
     /// The resistance of an injector's winding.
     InjectorWinding(PartId),
+    /// The resistor from each coil output of a unit to its supply.
+    PullUp(PartId),
+    /// The resistor from each coil output of a unit to its ground.
+    PullDown(PartId),
 }
 
 impl FactAt {
@@ -94,6 +98,7 @@ impl FactAt {
             Self::PlugGap(_) => Some(Quantity::Gap),
             Self::PlugResistor(_) => Some(Quantity::PlugResistor),
             Self::InjectorWinding(_) => Some(Quantity::InjectorWinding),
+            Self::PullUp(_) | Self::PullDown(_) => Some(Quantity::Pull),
             Self::DriverOnVoltage(_) => Some(Quantity::DriverVoltage),
             Self::DriverOnResistance(_) => Some(Quantity::DriverResistance),
             Self::WireSize(_) => Some(Quantity::WireArea),

@@ -135,7 +135,9 @@ const fn owner(at: FactAt) -> Owner {
         | FactAt::PlugGap(part)
         | FactAt::PlugResistor(part)
         | FactAt::InjectorCylinder(part)
-        | FactAt::InjectorWinding(part) => Owner::Part(part),
+        | FactAt::InjectorWinding(part)
+        | FactAt::PullUp(part)
+        | FactAt::PullDown(part) => Owner::Part(part),
         FactAt::DriverOutput(driver)
         | FactAt::DriverGround(driver)
         | FactAt::DriverDrive(driver)
@@ -352,6 +354,8 @@ fn at_part(kind: &mut PartKind, at: FactAt, act: Act<'_>) -> Option<()> {
         (PartKind::Plug(part), FactAt::PlugResistor(_)) => &mut part.resistor,
         (PartKind::Injector(part), FactAt::InjectorCylinder(_)) => &mut part.cylinder,
         (PartKind::Injector(part), FactAt::InjectorWinding(_)) => &mut part.winding,
+        (PartKind::ControlUnit(part), FactAt::PullUp(_)) => &mut part.pull_up,
+        (PartKind::ControlUnit(part), FactAt::PullDown(_)) => &mut part.pull_down,
         // A fact of another kind of part.
         (_, _) => return None,
     };

@@ -51,6 +51,8 @@ impl Harness {
             FactAt::PlugGap(id) => part("gap", id),
             FactAt::PlugResistor(id) => part("resistor", id),
             FactAt::InjectorWinding(id) => part("winding", id),
+            FactAt::PullUp(id) => part("test resistor to supply", id),
+            FactAt::PullDown(id) => part("test resistor to ground", id),
         }
     }
 

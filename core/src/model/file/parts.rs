@@ -64,11 +64,7 @@ choice!(PartKind by "kind" {
     Self::Splice = "splice": Self::Splice,
     Self::Ground(_) = "ground": Self::Ground(GroundSite::Engine),
     Self::Connector(_) = "connector": Self::Connector(Connector::default()),
-    Self::ControlUnit(_) = "control_unit": Self::ControlUnit(ControlUnit {
-        role: UnitRole::EngineControl,
-        pins: Vec::new(),
-        drivers: Vec::new(),
-    }),
+    Self::ControlUnit(_) = "control_unit": Self::ControlUnit(ControlUnit::new(UnitRole::EngineControl)),
     Self::Coil(_) = "coil": Self::Coil(Coil::new(Secondary::TwoEnded)),
     Self::Pack = "pack": Self::Pack,
     Self::Distributor(_) = "distributor": Self::Distributor(Distributor::default()),
@@ -99,6 +95,16 @@ choice!(PartKind by "kind" {
             fields.must("role", &mut unit.role, "What kind of box it is.");
             fields.maybe("pins", &mut unit.pins, "Its pins.");
             fields.maybe("drivers", &mut unit.drivers, "The drivers inside it.");
+            fields.maybe(
+                "pull_up_ohms",
+                &mut unit.pull_up,
+                "Resistor from each coil output to its supply.",
+            );
+            fields.maybe(
+                "pull_down_ohms",
+                &mut unit.pull_down,
+                "Resistor from each coil output to its ground.",
+            );
         }
         Self::Coil(coil) => visit_coil(coil, fields),
         Self::Distributor(distributor) => fields.must(

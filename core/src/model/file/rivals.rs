@@ -74,6 +74,8 @@ choice!(FactAt by "about" {
     Self::PlugResistor(_) = "plug_resistor": Self::PlugResistor(part()),
     Self::InjectorCylinder(_) = "injector_cylinder": Self::InjectorCylinder(part()),
     Self::InjectorWinding(_) = "injector_winding": Self::InjectorWinding(part()),
+    Self::PullUp(_) = "pull_up": Self::PullUp(part()),
+    Self::PullDown(_) = "pull_down": Self::PullDown(part()),
 } visit(self, fields) {
     match self {
         Self::FiringOrder | Self::FiringAngles => {}
@@ -114,7 +116,9 @@ choice!(FactAt by "about" {
         | Self::PlugGap(part)
         | Self::PlugResistor(part)
         | Self::InjectorCylinder(part)
-        | Self::InjectorWinding(part) => fields.must("part", part, "The part."),
+        | Self::InjectorWinding(part)
+        | Self::PullUp(part)
+        | Self::PullDown(part) => fields.must("part", part, "The part."),
     }
 });
 

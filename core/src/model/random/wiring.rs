@@ -163,11 +163,7 @@ impl Maker {
     }
 
     fn control_unit(&mut self, name: &str, role: UnitRole) -> PartId {
-        let unit = ControlUnit {
-            role,
-            pins: Vec::new(),
-            drivers: Vec::new(),
-        };
+        let unit = ControlUnit::new(role);
         self.part(name, PartKind::ControlUnit(unit))
     }
 
