@@ -21,3 +21,4 @@ pub mod table;
 pub mod topology;
 pub mod trace;
 pub mod units;
+pub mod walkthrough;

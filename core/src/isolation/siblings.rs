@@ -150,3 +150,18 @@ pub(super) fn shift(readings: &[Beside]) -> Shift {
         },
     }
 }
+
+/// The terminals that are like one, itself included, rising: pins of one use, coils' terminals of one
+/// number. Only the terminal itself where nothing is like it.
+#[must_use]
+pub fn siblings(harness: &Harness, terminal: Terminal) -> Vec<Terminal> {
+    let Some(like) = likeness(harness, terminal) else {
+        return vec![terminal];
+    };
+    harness
+        .parts
+        .keys()
+        .flat_map(|part| harness.terminals_of(*part))
+        .filter(|other| likeness(harness, *other) == Some(like))
+        .collect()
+}

@@ -60,9 +60,9 @@ impl Trouble {
 }
 
 /// The most that a voltmeter may show on a car's low-voltage side, V.
-const MOST_VOLTS: f64 = 60.0;
+pub(super) const MOST_VOLTS: f64 = 60.0;
 /// The most that an ohmmeter shows as a number, Ω.
-const MOST_OHMS: f64 = 1e9;
+pub(super) const MOST_OHMS: f64 = 1e9;
 
 /// What is wrong with a finding, if anything.
 pub(super) fn of(harness: &Harness, finding: &Finding) -> Option<Trouble> {

@@ -147,18 +147,24 @@ mod quality {
     use sparktrail_core::isolation::trials::{self, Tally, hide};
     use sparktrail_core::isolation::{Case, Plan};
     use sparktrail_core::model::file;
+    use sparktrail_core::walkthrough::owners;
 
     use super::row;
     use crate::Row;
 
     /// Every so many faults is hidden.
     const EVERY: usize = 5;
+    /// The same from owners who go by walks alone: each step of theirs is reckoned anew.
+    const WALKED: usize = 25;
 
     /// One sample's figures.
     struct Found {
         title: String,
         planner: Tally,
         source: Tally,
+        /// By walks alone, and the planner on the same faults.
+        walks: Tally,
+        beside_walks: Tally,
         /// Cost beside the exact tree; `None` where no complaint is small enough for it.
         ratio: Option<f64>,
     }
@@ -184,38 +190,50 @@ mod quality {
         let told = |name: &str, what: Option<(f64, String)>, unit, note: &str| {
             let (value, title) = what?;
             let note = format!("{note}; worst sample: {title}");
-            Some(row(format!("isolation.{name}"), value, unit, &note))
+            Some(row(name.into(), value, unit, &note))
         };
         [
             told(
-                "top1_worst",
+                "isolation.top1_worst",
                 least(&|f| f.planner.first()),
                 "share",
                 "hidden faults with noise: the right unit of repair leads at the end",
             ),
             told(
-                "top3_worst",
+                "isolation.top3_worst",
                 least(&|f| f.planner.third()),
                 "share",
                 "the same among the first three",
             ),
             told(
-                "long_runs_worst",
+                "isolation.long_runs_worst",
                 most(&|f| f.planner.long()),
                 "share",
                 "runs of more than 25 tests",
             ),
             told(
-                "cost_vs_source_to_load_worst",
+                "isolation.cost_vs_source_to_load_worst",
                 most(&|f| f.planner.minutes() / f.source.minutes().max(1e-9)),
                 "×",
                 "minutes beside going from source to load",
             ),
             told(
-                "cost_ratio_worst",
+                "isolation.cost_ratio_worst",
                 most(&|f| f.ratio.unwrap_or(1.0)),
                 "×",
                 "without noise, beside the exact optimal tree",
+            ),
+            told(
+                "walk.top1_worst",
+                least(&|f| f.walks.first()),
+                "share",
+                "hidden faults, noisy meters, nothing done but what Next and the walks say: the right unit of repair leads at the end",
+            ),
+            told(
+                "walk.cost_ratio_worst",
+                most(&|f| f.walks.minutes() / f.beside_walks.minutes().max(1e-9)),
+                "×",
+                "minutes of those owners, with every reference and repeat, beside the planner alone on the same faults",
             ),
         ]
         .into_iter()
@@ -248,11 +266,23 @@ mod quality {
             }
         }
         let ways = [Search::Rollout { leading: 6 }];
+        let (mut walks, mut beside_walks) = (Tally::default(), Tally::default());
+        for cause in trials::noticed(&case).into_iter().step_by(WALKED) {
+            let prior = case.causes()[cause].prior;
+            let alone = hide(&harness, &case, &plan, cause, 0, Search::Planner);
+            let walked = owners::hide(&harness, &case, &plan, cause, 0);
+            if let (Some(walked), Some(alone)) = (walked, alone) {
+                walks.add(&walked, prior);
+                beside_walks.add(&alone, prior);
+            }
+        }
         let exact = trials::without_noise(&case, &plan, &ways);
         Some(Found {
             title: harness.title,
             planner,
             source,
+            walks,
+            beside_walks,
             ratio: exact.ratios.first().copied().filter(|_| exact.solved > 0),
         })
     }

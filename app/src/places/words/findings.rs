@@ -1,7 +1,7 @@
 //! Words of what was seen and measured: the list of findings and the form that adds one.
 
 use sparktrail_core::engine::CylinderId;
-use sparktrail_core::isolation::Answer;
+use sparktrail_core::isolation::{Answer, Mistyped};
 use sparktrail_core::model::{
     CompressionResult, Effect, FaultThen, Finding, Glow, Harness, Look, OhmReading, Seen, Setup,
     Spark, Stored, StressKind, Substitute, SwapOutcome, SwapPair, Works,
@@ -472,9 +472,28 @@ pub fn missing(field: &str) -> String {
     format!("“{field}” is still open: choose something there.")
 }
 
-/// What was typed is no voltage.
+/// Why what was typed is no reading, and what to do.
 #[must_use]
-pub fn no_volts(typed: &str) -> String {
+pub fn mistyped(why: Mistyped, typed: &str) -> String {
+    match why {
+        Mistyped::NoVolts => no_volts(typed),
+        Mistyped::NoOhms => no_ohms(typed),
+        Mistyped::OhmsForVolts => OHMS_FOR_VOLTS.into(),
+        Mistyped::VoltsForOhms => VOLTS_FOR_OHMS.into(),
+        Mistyped::TooManyVolts => TOO_MANY_VOLTS.into(),
+        Mistyped::NegativeOhms => NEGATIVE_OHMS.into(),
+        Mistyped::TooManyOhms => TOO_MANY_OHMS.into(),
+    }
+}
+
+/// A resistance where a voltage was asked for.
+pub const OHMS_FOR_VOLTS: &str =
+    "That is a resistance; a voltage is asked for. Turn the meter to DC volts, battery connected.";
+/// A voltage where a resistance was asked for.
+pub const VOLTS_FOR_OHMS: &str = "That is a voltage; a resistance is asked for. Take the battery off and turn the meter to ohms.";
+
+/// What was typed is no voltage.
+fn no_volts(typed: &str) -> String {
     format!(
         "“{}” is no voltage. Type what the meter showed, such as 12.4 or -0.2.",
         typed.trim()
@@ -482,8 +501,7 @@ pub fn no_volts(typed: &str) -> String {
 }
 
 /// What was typed is no resistance.
-#[must_use]
-pub fn no_ohms(typed: &str) -> String {
+fn no_ohms(typed: &str) -> String {
     format!(
         "“{}” is no resistance. Type what the meter showed, such as 0.5, 12.5k, or OL.",
         typed.trim()
