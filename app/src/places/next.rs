@@ -268,7 +268,10 @@ fn act_card(
     } else {
         first.join(", ")
     };
-    let leads = probes_of(&act.question).map(|probes| leads(store, harness, probes));
+    let leads = act
+        .question
+        .probes()
+        .map(|probes| leads(store, harness, probes));
     let cautions = cautions(harness, advised);
     view! {
         <section class="card act">
@@ -351,7 +354,7 @@ fn cautions(harness: &Harness, advised: &Advised) -> AnyView {
         let part = harness.parts.get(&part);
         part.is_some_and(|part| matches!(part.kind, PartKind::ControlUnit(_)))
     };
-    let unplugged = probes_of(question).is_some_and(|probes| {
+    let unplugged = question.probes().is_some_and(|probes| {
         let mut ends = [Some(probes.red), probes.black].into_iter().flatten();
         probes.setup.unplugged.iter().any(|part| unit(*part))
             || (matches!(question, Question::Resistance(_))
@@ -376,26 +379,6 @@ fn cautions(harness: &Harness, advised: &Advised) -> AnyView {
         </div>
     }
     .into_any()
-}
-
-const fn probes_of(question: &Question) -> Option<&Probes> {
-    match question {
-        Question::Volts(probes)
-        | Question::Resistance(probes)
-        | Question::Drop(probes)
-        | Question::Lamp(probes) => Some(probes),
-        Question::Contribution(_)
-        | Question::Spark(_)
-        | Question::Look(_)
-        | Question::Stress(..)
-        | Question::Substitute(..)
-        | Question::Swap(_)
-        | Question::Clean(_)
-        | Question::Remake(_)
-        | Question::Code(_)
-        | Question::AnyCode
-        | Question::Compression(_) => None,
-    }
 }
 
 /// One tap that says whether the fault is there now, where that bears on the answer.

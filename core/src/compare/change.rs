@@ -4,8 +4,8 @@ use std::collections::BTreeSet;
 
 use crate::edit::facts;
 use crate::model::{
-    CavityId, Driver, DriverId, FactAt, FindingId, Harness, Part, PartId, PartKind, PinId, Port,
-    Side, Terminal, WireId, WorkId,
+    CavityId, Driver, DriverId, FactAt, FactOwner, FindingId, Harness, Part, PartId, PartKind,
+    PinId, Port, Side, Terminal, WireId, WorkId,
 };
 use crate::provenance::Provenance;
 use crate::topology::Pick;
@@ -122,43 +122,14 @@ impl Change {
 }
 
 fn fact_pick(at: FactAt) -> Option<Pick> {
-    Some(match at {
-        FactAt::FiringOrder | FactAt::FiringAngles => return None,
-        FactAt::WireEnd(wire, _)
-        | FactAt::WireColour(wire)
-        | FactAt::WireSize(wire)
-        | FactAt::WireLength(wire) => Pick::Wire(wire),
-        FactAt::PinLabel(part, pin) | FactAt::PinRole(part, pin) => Pick::Terminal(Terminal {
-            part,
-            port: Port::Pin(pin),
-        }),
-        FactAt::CavityLabel(part, cavity) => Pick::Terminal(Terminal {
-            part,
-            port: Port::Cavity(cavity, Side::A),
-        }),
-        FactAt::DriverOutput(driver)
-        | FactAt::DriverGround(driver)
-        | FactAt::DriverDrive(driver)
-        | FactAt::DriverOnVoltage(driver)
-        | FactAt::DriverOnResistance(driver) => Pick::Driver(driver),
-        FactAt::BatteryVoltage(part)
-        | FactAt::BatteryResistance(part)
-        | FactAt::FuseRating(part)
-        | FactAt::RelayWinding(part)
-        | FactAt::PrimaryResistance(part)
-        | FactAt::PrimaryInductance(part)
-        | FactAt::SecondaryResistance(part)
-        | FactAt::TurnsRatio(part)
-        | FactAt::LeadFrom(part)
-        | FactAt::LeadTo(part)
-        | FactAt::LeadResistance(part)
-        | FactAt::PlugCylinder(part)
-        | FactAt::PlugGap(part)
-        | FactAt::PlugResistor(part)
-        | FactAt::InjectorCylinder(part)
-        | FactAt::InjectorWinding(part)
-        | FactAt::PullUp(part)
-        | FactAt::PullDown(part) => Pick::Part(part),
+    let terminal = |part, port| Pick::Terminal(Terminal { part, port });
+    Some(match at.owner() {
+        FactOwner::Engine => return None,
+        FactOwner::Wire(wire) => Pick::Wire(wire),
+        FactOwner::Part(part) => Pick::Part(part),
+        FactOwner::Pin(part, pin) => terminal(part, Port::Pin(pin)),
+        FactOwner::Cavity(part, cavity) => terminal(part, Port::Cavity(cavity, Side::A)),
+        FactOwner::Driver(driver) => Pick::Driver(driver),
     })
 }
 

@@ -3,7 +3,9 @@
 use super::{EditError, nominal};
 use crate::engine::CylinderId;
 use crate::model::file::limits::{MOST_NAME, THICKEST_AWG, THINNEST_AWG};
-use crate::model::{FactAt, FactValue, Fit, Harness, Hold, Port, Quantity, Terminal, WireSize};
+use crate::model::{
+    FactAt, FactOwner, FactValue, Fit, Harness, Hold, Port, Quantity, Terminal, WireSize,
+};
 use crate::provenance::Fact;
 
 /// Puts a value at a fact, or takes it away. What it refers to is checked first.
@@ -29,49 +31,15 @@ pub(super) fn put(
 /// What is missing where the harness has no such fact.
 fn absent(harness: &Harness, at: FactAt) -> EditError {
     let none = EditError::NoFact(at);
-    match at {
-        FactAt::FiringOrder | FactAt::FiringAngles => none,
-        FactAt::WireEnd(wire, _)
-        | FactAt::WireColour(wire)
-        | FactAt::WireSize(wire)
-        | FactAt::WireLength(wire) => EditError::NoWire(wire),
-        FactAt::DriverOutput(driver)
-        | FactAt::DriverGround(driver)
-        | FactAt::DriverDrive(driver)
-        | FactAt::DriverOnVoltage(driver)
-        | FactAt::DriverOnResistance(driver) => {
-            if harness.driver(driver).is_some() {
-                none
-            } else {
-                EditError::NoDriver(driver)
-            }
+    match at.owner() {
+        FactOwner::Engine => none,
+        FactOwner::Wire(wire) => EditError::NoWire(wire),
+        FactOwner::Driver(driver) if harness.driver(driver).is_none() => {
+            EditError::NoDriver(driver)
         }
-        FactAt::PinLabel(part, pin) | FactAt::PinRole(part, pin)
-            if harness.unit(part).is_some() =>
-        {
-            EditError::NoPin(part, pin)
-        }
-        FactAt::PinLabel(part, _)
-        | FactAt::PinRole(part, _)
-        | FactAt::CavityLabel(part, _)
-        | FactAt::BatteryVoltage(part)
-        | FactAt::BatteryResistance(part)
-        | FactAt::FuseRating(part)
-        | FactAt::RelayWinding(part)
-        | FactAt::PrimaryResistance(part)
-        | FactAt::PrimaryInductance(part)
-        | FactAt::SecondaryResistance(part)
-        | FactAt::TurnsRatio(part)
-        | FactAt::LeadFrom(part)
-        | FactAt::LeadTo(part)
-        | FactAt::LeadResistance(part)
-        | FactAt::PlugCylinder(part)
-        | FactAt::PlugGap(part)
-        | FactAt::PlugResistor(part)
-        | FactAt::InjectorCylinder(part)
-        | FactAt::InjectorWinding(part)
-        | FactAt::PullUp(part)
-        | FactAt::PullDown(part) => {
+        FactOwner::Driver(_) => none,
+        FactOwner::Pin(part, pin) if harness.unit(part).is_some() => EditError::NoPin(part, pin),
+        FactOwner::Part(part) | FactOwner::Pin(part, _) | FactOwner::Cavity(part, _) => {
             if harness.parts.contains_key(&part) {
                 none
             } else {

@@ -3,8 +3,8 @@
 use std::collections::BTreeMap;
 
 use super::{
-    Cavity, CavityId, Coil, ControlUnit, Distributor, Driver, DriverId, Finding, Lead, Part,
-    PartId, PartKind, Pin, PinId, Plug, Rival, Terminal, Wire, WireId, WorkEntry,
+    Cavity, CavityId, Coil, Connector, ControlUnit, Distributor, Driver, DriverId, Finding, Lead,
+    Part, PartId, PartKind, Pin, PinId, Plug, Rival, Terminal, Wire, WireId, WorkEntry,
 };
 use crate::engine::Engine;
 
@@ -103,11 +103,8 @@ impl Harness {
     /// A cavity of a connector.
     #[must_use]
     pub fn cavity(&self, part: PartId, cavity: CavityId) -> Option<&Cavity> {
-        if let PartKind::Connector(connector) = &self.parts.get(&part)?.kind {
-            connector.cavities.iter().find(|c| c.id == cavity)
-        } else {
-            None
-        }
+        let mut cavities = self.connector(part)?.cavities.iter();
+        cavities.find(|c| c.id == cavity)
     }
 
     /// Every driver with the part it sits in, in rising order of part.
@@ -141,6 +138,16 @@ impl Harness {
     pub fn unit(&self, id: PartId) -> Option<&ControlUnit> {
         if let PartKind::ControlUnit(unit) = &self.parts.get(&id)?.kind {
             Some(unit)
+        } else {
+            None
+        }
+    }
+
+    /// A part that is a connector.
+    #[must_use]
+    pub fn connector(&self, id: PartId) -> Option<&Connector> {
+        if let PartKind::Connector(connector) = &self.parts.get(&id)?.kind {
+            Some(connector)
         } else {
             None
         }

@@ -18,7 +18,7 @@ pub use check::{Basis, MapFinding, Missing, Named, Quantity, Range, Severity, Sp
 pub use element::{DriverPiece, Element, secondary_is_isolated};
 pub use face::{Corner, Face, Run};
 pub(crate) use fact::Fit;
-pub use fact::{FactAt, FactValue, Rival};
+pub use fact::{FactAt, FactOwner, FactValue, Rival};
 pub use finding::{
     CompressionResult, Effect, FaultThen, Finding, Glow, Look, OhmReading, Seen, Spark, Standing,
     Stored, StressKind, Substitute, SwapOutcome, SwapPair, Timestamp, WorkEntry, Works,

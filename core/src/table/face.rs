@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use crate::model::{Corner, Face, Harness, PartId, PartKind, Port, Run, Side, Terminal};
+use crate::model::{Corner, Face, Harness, PartId, Port, Run, Side, Terminal};
 
 /// From where one looks at a face.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
@@ -39,37 +39,19 @@ pub fn pins(harness: &Harness, part: PartId, side: Side) -> Vec<(Terminal, Strin
         let label = label.map_or_else(String::new, |fact| fact.value.trim().to_owned());
         (terminal, label)
     };
-    match harness.parts.get(&part).map(|part| &part.kind) {
-        Some(PartKind::ControlUnit(unit)) => {
-            let pin = |pin: &crate::model::Pin| {
-                let port = Port::Pin(pin.id);
-                label(Terminal { part, port }, pin.label.as_ref())
-            };
-            unit.pins.iter().map(pin).collect()
-        }
-        Some(PartKind::Connector(connector)) => {
-            let cavity = |cavity: &crate::model::Cavity| {
-                let port = Port::Cavity(cavity.id, side);
-                label(Terminal { part, port }, cavity.label.as_ref())
-            };
-            connector.cavities.iter().map(cavity).collect()
-        }
-        Some(
-            PartKind::Battery(_)
-            | PartKind::Fuse(_)
-            | PartKind::KeySwitch
-            | PartKind::Relay(_)
-            | PartKind::Splice
-            | PartKind::Ground(_)
-            | PartKind::Coil(_)
-            | PartKind::Pack
-            | PartKind::Distributor(_)
-            | PartKind::Lead(_)
-            | PartKind::Plug(_)
-            | PartKind::Injector(_),
-        )
-        | None => Vec::new(),
+    if let Some(unit) = harness.unit(part) {
+        let pin = |pin: &crate::model::Pin| {
+            let port = Port::Pin(pin.id);
+            label(Terminal { part, port }, pin.label.as_ref())
+        };
+        return unit.pins.iter().map(pin).collect();
     }
+    let cavity = |cavity: &crate::model::Cavity| {
+        let port = Port::Cavity(cavity.id, side);
+        label(Terminal { part, port }, cavity.label.as_ref())
+    };
+    let cavities = harness.connector(part).map(|found| &found.cavities);
+    cavities.into_iter().flatten().map(cavity).collect()
 }
 
 /// A face that holds pins with these labels, for as long as nobody has said what it looks like.

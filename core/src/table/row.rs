@@ -9,8 +9,7 @@ use super::names::{LOOSE, Names};
 use super::text::{Separator, text_of};
 use crate::edit::FactAt;
 use crate::model::{
-    Harness, PartId, PartKind, PinId, Port, Terminal, UnitRole, Wire, WireColour, WireEnd, WireId,
-    WireSize,
+    Harness, PartId, PinId, Port, Terminal, UnitRole, Wire, WireColour, WireEnd, WireId, WireSize,
 };
 use crate::provenance::Provenance;
 use crate::units::Metres;
@@ -140,27 +139,16 @@ const UNPINNED: u8 = 3;
 
 /// How early a part stands in the table.
 fn rank(harness: &Harness, part: PartId) -> u8 {
-    match harness.parts.get(&part).map(|part| &part.kind) {
-        Some(PartKind::ControlUnit(unit)) => match unit.role {
+    if let Some(unit) = harness.unit(part) {
+        return match unit.role {
             UnitRole::EngineControl => 0,
             UnitRole::IgnitionModule => 1,
-        },
-        Some(PartKind::Connector(_)) => 2,
-        Some(
-            PartKind::Battery(_)
-            | PartKind::Fuse(_)
-            | PartKind::KeySwitch
-            | PartKind::Relay(_)
-            | PartKind::Splice
-            | PartKind::Ground(_)
-            | PartKind::Coil(_)
-            | PartKind::Pack
-            | PartKind::Distributor(_)
-            | PartKind::Lead(_)
-            | PartKind::Plug(_)
-            | PartKind::Injector(_),
-        )
-        | None => UNPINNED,
+        };
+    }
+    if harness.connector(part).is_some() {
+        2
+    } else {
+        UNPINNED
     }
 }
 

@@ -215,45 +215,34 @@ impl Maker<'_> {
         });
     }
 
+    /// The red lead at a terminal, the black one at battery minus; `None` where there is no battery, and at its minus.
+    fn to_minus(&self, red: Terminal, setup: Setup) -> Option<Probes> {
+        let black = self.minus.filter(|black| *black != red);
+        black.map(|black| Probes {
+            red,
+            black: Some(black),
+            setup,
+        })
+    }
+
     fn volts(&mut self, red: Terminal, setup: Setup, access: AccessSet, aim: Option<Unit>) {
-        if let Some(black) = self.minus
-            && black != red
-        {
-            let probes = Probes {
-                red,
-                black: Some(black),
-                setup,
-            };
+        if let Some(probes) = self.to_minus(red, setup) {
             self.add(Question::Volts(probes), minutes::VOLTS, access, aim);
         }
     }
 
     /// A test lamp from a terminal to battery minus.
     fn lamp(&mut self, red: Terminal, setup: Setup, access: AccessSet, aim: Option<Unit>) {
-        if let Some(black) = self.minus
-            && black != red
-        {
-            let probes = Probes {
-                red,
-                black: Some(black),
-                setup,
-            };
+        if let Some(probes) = self.to_minus(red, setup) {
             self.add(Question::Lamp(probes), minutes::LAMP, access, aim);
         }
     }
 
     /// Resistance from a terminal to battery minus, with these unplugged and the battery off.
     fn ohms_to_minus(&mut self, red: Terminal, unplugged: &[PartId], access: AccessSet) {
-        if let Some(black) = self.minus
-            && black != red
-        {
-            let mut setup = Setup::battery_off();
-            setup.unplugged.extend(unplugged);
-            let probes = Probes {
-                red,
-                black: Some(black),
-                setup,
-            };
+        let mut setup = Setup::battery_off();
+        setup.unplugged.extend(unplugged);
+        if let Some(probes) = self.to_minus(red, setup) {
             self.add(Question::Resistance(probes), minutes::OHMS, access, None);
         }
     }
@@ -269,14 +258,7 @@ impl Maker<'_> {
 
     /// Voltage lost from a ground terminal to battery minus while the engine turns.
     fn drop_to_minus(&mut self, red: Terminal, access: AccessSet, aim: Option<Unit>) {
-        if let Some(black) = self.minus
-            && black != red
-        {
-            let probes = Probes {
-                red,
-                black: Some(black),
-                setup: running(),
-            };
+        if let Some(probes) = self.to_minus(red, running()) {
             self.add(Question::Drop(probes), minutes::VOLTS, access, aim);
         }
     }

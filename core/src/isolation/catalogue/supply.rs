@@ -119,23 +119,8 @@ impl Maker<'_> {
         let cavities: Vec<(PartId, CavityId)> = self
             .harness
             .parts
-            .iter()
-            .filter_map(|(id, part)| match &part.kind {
-                PartKind::Connector(connector) => Some((*id, connector)),
-                PartKind::Battery(_)
-                | PartKind::Fuse(_)
-                | PartKind::KeySwitch
-                | PartKind::Relay(_)
-                | PartKind::Splice
-                | PartKind::Ground(_)
-                | PartKind::ControlUnit(_)
-                | PartKind::Coil(_)
-                | PartKind::Pack
-                | PartKind::Distributor(_)
-                | PartKind::Lead(_)
-                | PartKind::Plug(_)
-                | PartKind::Injector(_) => None,
-            })
+            .keys()
+            .filter_map(|id| Some((*id, self.harness.connector(*id)?)))
             .flat_map(|(id, connector)| connector.cavities.iter().map(move |c| (id, c.id)))
             .collect();
         for (part, cavity) in cavities {

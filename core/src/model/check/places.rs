@@ -3,7 +3,7 @@
 use super::MapFinding;
 use crate::engine::CylinderId;
 use crate::model::{
-    DriverPiece, Element, FactAt, FindingId, PartId, PinId, Port, Terminal, WireId,
+    DriverPiece, Element, FactAt, FactOwner, FindingId, PartId, PinId, Port, Terminal, WireId,
 };
 
 /// How bad a finding is.
@@ -225,43 +225,26 @@ fn parts(ids: &[PartId]) -> Vec<Spot> {
 
 /// Where a fact stands on the map; `None` for those of the whole engine.
 const fn spot_of(fact: FactAt) -> Option<Spot> {
-    Some(match fact {
-        FactAt::FiringOrder | FactAt::FiringAngles => return None,
-        FactAt::WireEnd(wire, _)
-        | FactAt::WireColour(wire)
-        | FactAt::WireSize(wire)
-        | FactAt::WireLength(wire) => Spot::Wire(wire),
-        FactAt::PinLabel(part, pin) | FactAt::PinRole(part, pin) => at(part, Port::Pin(pin)),
-        FactAt::CavityLabel(part, cavity) => Spot::Element(Element::Cavity(part, cavity)),
-        FactAt::DriverOutput(driver) => {
-            Spot::Element(Element::Driver(driver, DriverPiece::OutputJoint))
-        }
-        FactAt::DriverGround(driver) => {
-            Spot::Element(Element::Driver(driver, DriverPiece::GroundJoint))
-        }
-        FactAt::DriverDrive(driver) => {
-            Spot::Element(Element::Driver(driver, DriverPiece::GateJoint))
-        }
-        FactAt::DriverOnVoltage(driver) | FactAt::DriverOnResistance(driver) => {
-            Spot::Element(Element::Driver(driver, DriverPiece::Switch))
-        }
-        FactAt::BatteryVoltage(part)
-        | FactAt::BatteryResistance(part)
-        | FactAt::FuseRating(part)
-        | FactAt::RelayWinding(part)
-        | FactAt::PrimaryResistance(part)
-        | FactAt::PrimaryInductance(part)
-        | FactAt::SecondaryResistance(part)
-        | FactAt::TurnsRatio(part)
-        | FactAt::LeadFrom(part)
-        | FactAt::LeadTo(part)
-        | FactAt::LeadResistance(part)
-        | FactAt::PlugCylinder(part)
-        | FactAt::PlugGap(part)
-        | FactAt::PlugResistor(part)
-        | FactAt::InjectorCylinder(part)
-        | FactAt::InjectorWinding(part)
-        | FactAt::PullUp(part)
-        | FactAt::PullDown(part) => Spot::Part(part),
+    Some(match fact.owner() {
+        FactOwner::Engine => return None,
+        FactOwner::Wire(wire) => Spot::Wire(wire),
+        FactOwner::Part(part) => Spot::Part(part),
+        FactOwner::Pin(part, pin) => at(part, Port::Pin(pin)),
+        FactOwner::Cavity(part, cavity) => Spot::Element(Element::Cavity(part, cavity)),
+        FactOwner::Driver(driver) => Spot::Element(Element::Driver(driver, piece_of(fact))),
     })
+}
+
+/// The piece of a driver that a fact of it is about.
+const fn piece_of(fact: FactAt) -> DriverPiece {
+    if matches!(fact, FactAt::DriverOutput(_)) {
+        DriverPiece::OutputJoint
+    } else if matches!(fact, FactAt::DriverGround(_)) {
+        DriverPiece::GroundJoint
+    } else if matches!(fact, FactAt::DriverDrive(_)) {
+        DriverPiece::GateJoint
+    } else {
+        // Its voltage and resistance when on.
+        DriverPiece::Switch
+    }
 }

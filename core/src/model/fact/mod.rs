@@ -81,7 +81,61 @@ pub enum FactAt {
     PullDown(PartId),
 }
 
+/// Whose fact it is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum FactOwner {
+    /// The engine's.
+    Engine,
+    /// A wire's.
+    Wire(WireId),
+    /// A part's.
+    Part(PartId),
+    /// A control unit's pin's.
+    Pin(PartId, PinId),
+    /// A connector's cavity's.
+    Cavity(PartId, CavityId),
+    /// A driver's.
+    Driver(DriverId),
+}
+
 impl FactAt {
+    /// Whose fact it is.
+    #[must_use]
+    pub const fn owner(self) -> FactOwner {
+        match self {
+            Self::FiringOrder | Self::FiringAngles => FactOwner::Engine,
+            Self::WireEnd(wire, _)
+            | Self::WireColour(wire)
+            | Self::WireSize(wire)
+            | Self::WireLength(wire) => FactOwner::Wire(wire),
+            Self::PinLabel(part, pin) | Self::PinRole(part, pin) => FactOwner::Pin(part, pin),
+            Self::CavityLabel(part, cavity) => FactOwner::Cavity(part, cavity),
+            Self::BatteryVoltage(part)
+            | Self::BatteryResistance(part)
+            | Self::FuseRating(part)
+            | Self::RelayWinding(part)
+            | Self::PrimaryResistance(part)
+            | Self::PrimaryInductance(part)
+            | Self::SecondaryResistance(part)
+            | Self::TurnsRatio(part)
+            | Self::LeadFrom(part)
+            | Self::LeadTo(part)
+            | Self::LeadResistance(part)
+            | Self::PlugCylinder(part)
+            | Self::PlugGap(part)
+            | Self::PlugResistor(part)
+            | Self::InjectorCylinder(part)
+            | Self::InjectorWinding(part)
+            | Self::PullUp(part)
+            | Self::PullDown(part) => FactOwner::Part(part),
+            Self::DriverOutput(driver)
+            | Self::DriverGround(driver)
+            | Self::DriverDrive(driver)
+            | Self::DriverOnVoltage(driver)
+            | Self::DriverOnResistance(driver) => FactOwner::Driver(driver),
+        }
+    }
+
     /// What is measured at a fact; `None` where the fact is no number.
     #[must_use]
     pub const fn quantity(self) -> Option<Quantity> {

@@ -1,10 +1,10 @@
 //! What stands at each fact: read, and set to another value of the same kind.
 
-use super::{FactAt, FactValue};
+use super::{FactAt, FactOwner, FactValue};
 use crate::engine::{CylinderId, Engine, Firing};
 use crate::model::{
     Driver, DriverId, Harness, Part, PartId, PartKind, PinId, PinRole, Port, Rival, Terminal, Wire,
-    WireColour, WireEnd, WireId, WireSize,
+    WireColour, WireEnd, WireSize,
 };
 use crate::provenance::Fact;
 use crate::units::{Amps, Henries, Metres, Millimetres, Ohms, Volts};
@@ -46,11 +46,13 @@ impl Harness {
     /// Calls `act` with the fact. One walk serves for reading and setting; reading works on a copy of the one
     /// thing concerned.
     fn look(&self, at: FactAt, act: Act<'_>) -> Option<()> {
-        match owner(at) {
-            Owner::Engine => at_engine(&mut self.engine.clone(), at, act),
-            Owner::Wire(id) => at_wire(&mut self.wires.get(&id)?.clone(), at, act),
-            Owner::Part(id) => at_part(&mut self.parts.get(&id)?.kind.clone(), at, act),
-            Owner::Driver(id) => {
+        match at.owner() {
+            FactOwner::Engine => at_engine(&mut self.engine.clone(), at, act),
+            FactOwner::Wire(id) => at_wire(&mut self.wires.get(&id)?.clone(), at, act),
+            FactOwner::Part(id) | FactOwner::Pin(id, _) | FactOwner::Cavity(id, _) => {
+                at_part(&mut self.parts.get(&id)?.kind.clone(), at, act)
+            }
+            FactOwner::Driver(id) => {
                 let host = self.host_of(id)?;
                 let place = place_of(self.parts.get(&host)?);
                 at_driver(&mut self.driver(id)?.clone(), host, place, at, act)
@@ -64,11 +66,13 @@ impl Harness {
     pub(crate) fn put_fact(&mut self, at: FactAt, fact: Option<&Fact<FactValue>>) -> Option<Fit> {
         let mut fit = Fit::Fits;
         let mut act = |slot: &mut dyn Slot| fit = slot.set(fact);
-        match owner(at) {
-            Owner::Engine => at_engine(&mut self.engine, at, &mut act)?,
-            Owner::Wire(id) => at_wire(self.wires.get_mut(&id)?, at, &mut act)?,
-            Owner::Part(id) => at_part(&mut self.parts.get_mut(&id)?.kind, at, &mut act)?,
-            Owner::Driver(id) => {
+        match at.owner() {
+            FactOwner::Engine => at_engine(&mut self.engine, at, &mut act)?,
+            FactOwner::Wire(id) => at_wire(self.wires.get_mut(&id)?, at, &mut act)?,
+            FactOwner::Part(id) | FactOwner::Pin(id, _) | FactOwner::Cavity(id, _) => {
+                at_part(&mut self.parts.get_mut(&id)?.kind, at, &mut act)?
+            }
+            FactOwner::Driver(id) => {
                 let host = self.host_of(id)?;
                 let part = self.parts.get_mut(&host)?;
                 let place = place_of(part);
@@ -100,50 +104,6 @@ pub(crate) enum Fit {
     Fits,
     /// It was not; nothing changed.
     Other,
-}
-
-/// Whose fact it is.
-enum Owner {
-    Engine,
-    Wire(WireId),
-    Part(PartId),
-    Driver(DriverId),
-}
-
-const fn owner(at: FactAt) -> Owner {
-    match at {
-        FactAt::FiringOrder | FactAt::FiringAngles => Owner::Engine,
-        FactAt::WireEnd(wire, _)
-        | FactAt::WireColour(wire)
-        | FactAt::WireSize(wire)
-        | FactAt::WireLength(wire) => Owner::Wire(wire),
-        FactAt::PinLabel(part, _)
-        | FactAt::PinRole(part, _)
-        | FactAt::CavityLabel(part, _)
-        | FactAt::BatteryVoltage(part)
-        | FactAt::BatteryResistance(part)
-        | FactAt::FuseRating(part)
-        | FactAt::RelayWinding(part)
-        | FactAt::PrimaryResistance(part)
-        | FactAt::PrimaryInductance(part)
-        | FactAt::SecondaryResistance(part)
-        | FactAt::TurnsRatio(part)
-        | FactAt::LeadFrom(part)
-        | FactAt::LeadTo(part)
-        | FactAt::LeadResistance(part)
-        | FactAt::PlugCylinder(part)
-        | FactAt::PlugGap(part)
-        | FactAt::PlugResistor(part)
-        | FactAt::InjectorCylinder(part)
-        | FactAt::InjectorWinding(part)
-        | FactAt::PullUp(part)
-        | FactAt::PullDown(part) => Owner::Part(part),
-        FactAt::DriverOutput(driver)
-        | FactAt::DriverGround(driver)
-        | FactAt::DriverDrive(driver)
-        | FactAt::DriverOnVoltage(driver)
-        | FactAt::DriverOnResistance(driver) => Owner::Driver(driver),
-    }
 }
 
 /// A fact that may be unknown, whatever it says.

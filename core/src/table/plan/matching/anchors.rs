@@ -1,7 +1,7 @@
 //! Where each pasted row stands, and which terminal it says the wire goes to.
 
 use super::{Anchor, Matching, Wanted, side_word, terminal_of};
-use crate::model::{Hold, PartId, PartKind, Port, Side, Terminal};
+use crate::model::{Hold, PartId, Port, Side, Terminal};
 use crate::table::column::Column;
 use crate::table::names::key;
 use crate::table::plan::{Entry, Fate, NewPin, NewPinKind, Spot, Use};
@@ -152,21 +152,11 @@ impl Matching<'_> {
 
     /// A pin to be added, where the part can have more.
     fn new_pin(&mut self, part: PartId, row: &Row) -> Option<Spot> {
-        let kind = match &self.harness.parts.get(&part)?.kind {
-            PartKind::ControlUnit(_) => NewPinKind::Pin,
-            PartKind::Connector(_) => NewPinKind::Cavity,
-            PartKind::Battery(_)
-            | PartKind::Fuse(_)
-            | PartKind::KeySwitch
-            | PartKind::Relay(_)
-            | PartKind::Splice
-            | PartKind::Ground(_)
-            | PartKind::Coil(_)
-            | PartKind::Pack
-            | PartKind::Distributor(_)
-            | PartKind::Lead(_)
-            | PartKind::Plug(_)
-            | PartKind::Injector(_) => return None,
+        let kind = if self.harness.unit(part).is_some() {
+            NewPinKind::Pin
+        } else {
+            self.harness.connector(part)?;
+            NewPinKind::Cavity
         };
         if row.pin.starts_with('?') {
             return None;
