@@ -6,6 +6,7 @@ use leptos::prelude::*;
 use super::words::trouble as wrong;
 use crate::edge::files;
 use crate::store::Store;
+use crate::ui::{Icon, picture};
 
 /// Hands the open map to the person as a file.
 pub(super) fn save_as_file(store: Store) {
@@ -18,11 +19,41 @@ pub(super) fn save_as_file(store: Store) {
     }
 }
 
-/// Lets the person choose a file for the first screen's one file field.
+/// Lets the person choose a file through a place's file field.
 pub(super) fn choose_file(field: NodeRef<html::Input>) {
     if let Some(field) = field.get_untracked() {
         files::choose(&field);
     }
+}
+
+/// The file field of a place, and the button in its stead.
+pub(super) fn file_field(
+    field: NodeRef<html::Input>,
+    label: &'static str,
+    button: &'static str,
+    take: Callback<files::File>,
+) -> AnyView {
+    let chosen = move |event: leptos::ev::Event| {
+        if let Some(file) = files::picked(&event) {
+            take.run(file);
+        }
+    };
+    view! {
+        <input
+            node_ref=field
+            class="unseen"
+            type="file"
+            accept=".json,application/json"
+            tabindex="-1"
+            aria-label=label
+            on:change=chosen
+        />
+        <button type="button" class="button" on:click=move |_| choose_file(field)>
+            {picture(Icon::OpenFile)}
+            {button}
+        </button>
+    }
+    .into_any()
 }
 
 /// A file name made of a title: letters and digits, joined by hyphens.

@@ -6,16 +6,16 @@ use leptos::task::spawn_local;
 use sparktrail_core::model::file::limits;
 
 use super::fetch_again::FetchAgain;
-use super::map_file::{choose_file, save_as_file};
+use super::map_file::{file_field, save_as_file};
 use super::palette::ThemeButton;
 use super::samples::{Sample, samples};
-use super::share::PasteLink;
+use super::share::paste_link;
 use super::trouble::{Trouble, TroubleNote};
 use super::words::{job as job_words, start as words, trouble as wrong};
 use crate::edge::{fetch, files, page};
 use crate::later::Came;
 use crate::store::{Place, Store, backup};
-use crate::ui::{Icon, Mark, picture};
+use crate::ui::Mark;
 
 /// The first screen.
 #[component]
@@ -101,33 +101,18 @@ fn open_file(
     trouble: RwSignal<Option<Trouble>>,
     field: NodeRef<html::Input>,
 ) -> AnyView {
-    let chosen = move |event: leptos::ev::Event| {
-        let Some(file) = files::picked(&event) else {
-            return;
-        };
+    let take = Callback::new(move |file: files::File| {
         trouble.set(None);
         spawn_local(async move { trouble.set(take_in(store, &file).await.err()) });
-    };
+    });
     view! {
         <section class="card way-in">
             <div>
                 <h2>{words::OPEN_HEADING}</h2>
                 <p class="faint">{words::OPEN_HINT}</p>
             </div>
-            <input
-                node_ref=field
-                class="unseen"
-                type="file"
-                accept=".json,application/json"
-                tabindex="-1"
-                aria-label=words::OPEN_HEADING
-                on:change=chosen
-            />
-            <button type="button" class="button" on:click=move |_| choose_file(field)>
-                {picture(Icon::OpenFile)}
-                {words::OPEN}
-            </button>
-            <PasteLink store />
+            {file_field(field, words::OPEN_HEADING, words::OPEN, take)}
+            {paste_link(store)}
         </section>
     }
     .into_any()

@@ -1,12 +1,14 @@
 //! Small pieces that every place is made of; none of them knows the store.
 
 mod disc;
+mod field;
 mod icon;
 mod sheet;
 mod tabs;
 mod toast;
 
 pub use disc::{DiscState, Discs};
+pub use field::{drop_down, drop_down_in_line};
 pub use icon::{Icon, IconButton, Mark, picture};
 pub use sheet::{Sheet, SheetActs};
 pub use tabs::{TabBar, TabItem};

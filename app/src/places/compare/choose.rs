@@ -1,16 +1,17 @@
 //! The choice of the map to compare with: a link, a file, or one of one's own.
 
-use leptos::html;
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 use sparktrail_core::model::file::limits::MOST_BYTES;
 
 use crate::edge::files;
+use crate::places::map_file::file_field;
+use crate::places::share::link_form;
 use crate::places::trouble::{Trouble, TroubleNote};
 use crate::places::words::{compare as words, start, trouble as wrong};
 use crate::store::projects::Entry;
 use crate::store::{NoOther, Store, Tab};
-use crate::ui::{Icon, Sheet, picture};
+use crate::ui::Sheet;
 
 /// The sheet.
 #[component]
@@ -52,28 +53,15 @@ fn ways(store: Store) -> AnyView {
         }
         Err(error) => trouble.set(Some(error.into())),
     };
-    let link = RwSignal::new(String::new());
-    let pasted = move |event: leptos::ev::SubmitEvent| {
-        event.prevent_default();
-        done(store.compare_with_link(&link.get_untracked()));
-    };
-    let field = NodeRef::<html::Input>::new();
-    let chosen = move |event: leptos::ev::Event| {
-        let Some(file) = files::picked(&event) else {
-            return;
-        };
+    let link = Callback::new(move |link: String| done(store.compare_with_link(&link)));
+    let file = Callback::new(move |file: files::File| {
         spawn_local(async move {
             match files::read(&file, MOST_BYTES).await {
                 Ok(text) => done(store.compare_with_text(&text)),
                 Err(error) => trouble.set(Some(Trouble::plain(wrong::file(error)))),
             }
         });
-    };
-    let choose = move |_| {
-        if let Some(field) = field.get_untracked() {
-            files::choose(&field);
-        }
-    };
+    });
     let here = store.open_project();
     let mut own: Vec<Entry> = store.list().map(|list| list.projects).unwrap_or_default();
     own.retain(|entry| Some(&entry.id) != here.as_ref());
@@ -102,35 +90,8 @@ fn ways(store: Store) -> AnyView {
     view! {
         <p class="faint">{words::LEAD}</p>
         <TroubleNote trouble />
-        <form class="paste" on:submit=pasted>
-            <label class="field">
-                <span>{words::LINK}</span>
-                <input
-                    type="text"
-                    inputmode="url"
-                    autocomplete="off"
-                    spellcheck="false"
-                    prop:value=move || link.get()
-                    on:input:target=move |event| link.set(event.target().value())
-                />
-            </label>
-            <button type="submit" class="button">
-                {words::GO}
-            </button>
-        </form>
-        <input
-            node_ref=field
-            class="unseen"
-            type="file"
-            accept=".json,application/json"
-            tabindex="-1"
-            aria-label=words::FILE
-            on:change=chosen
-        />
-        <button type="button" class="button" on:click=choose>
-            {picture(Icon::OpenFile)}
-            {words::FILE}
-        </button>
+        {link_form(words::LINK, words::GO, RwSignal::new(String::new()), link)}
+        {file_field(NodeRef::new(), words::FILE, words::FILE, file)}
         {rows}
     }
     .into_any()

@@ -9,9 +9,9 @@ use sparktrail_core::model::{Colour, Harness, PinRole, WireColour, WireSize};
 use sparktrail_core::units::SquareMillimetres;
 
 use super::acts::say;
-use crate::edge::events;
 use crate::places::words::editor as words;
 use crate::store::{Ask, Store};
+use crate::ui::drop_down_in_line;
 
 /// What a pin can be for.
 const ROLES: [PinRole; 9] = [
@@ -64,34 +64,6 @@ pub(in crate::places) fn field(store: Store, at: FactAt, term: &str) -> Option<A
         | FactAt::PullUp(_)
         | FactAt::PullDown(_) => return None,
     })
-}
-
-/// A list of which one entry is chosen.
-pub(super) fn select(
-    name: String,
-    entries: Vec<String>,
-    chosen: Signal<usize>,
-    act: Box<dyn Fn(usize)>,
-) -> AnyView {
-    let options: Vec<AnyView> = entries
-        .into_iter()
-        .enumerate()
-        .map(|(nth, entry)| {
-            let selected = move || chosen.get() == nth;
-            view! { <option prop:selected=selected>{entry}</option> }.into_any()
-        })
-        .collect();
-    let changed = move |event: leptos::ev::Event| {
-        if let Some(nth) = events::chosen(&event) {
-            act(nth);
-        }
-    };
-    view! {
-        <select class="in-line" aria-label=name on:change=changed>
-            {options}
-        </select>
-    }
-    .into_any()
 }
 
 /// A text, taken when the person leaves it.
@@ -171,11 +143,11 @@ fn colours(store: Store, at: FactAt, known: Option<&FactValue>) -> AnyView {
         place.map_or(0, |place| place + 1)
     };
     let of = |nth: usize| Some(*Colour::ALL.get(nth.checked_sub(1)?)?);
-    let base = select(
+    let base = drop_down_in_line(
         words::BASE.into(),
         entries(words::UNKNOWN),
         Signal::stored(nth(now.map(|colour| colour.base))),
-        Box::new(move |nth| {
+        Callback::new(move |nth| {
             let tracer = now.and_then(|colour| colour.tracer);
             let colour = of(nth).map(|base| FactValue::Colour(WireColour { base, tracer }));
             say(store, at, colour);
@@ -183,11 +155,11 @@ fn colours(store: Store, at: FactAt, known: Option<&FactValue>) -> AnyView {
     );
     let tracer = now.map(|colour| {
         let base = colour.base;
-        select(
+        drop_down_in_line(
             words::TRACER.into(),
             entries(words::NO_TRACER),
             Signal::stored(nth(colour.tracer)),
-            Box::new(move |nth| {
+            Callback::new(move |nth| {
                 let tracer = of(nth);
                 say(
                     store,
@@ -287,7 +259,7 @@ pub(super) fn role(store: Store, at: FactAt, term: &str) -> AnyView {
         let role = nth.checked_sub(1).and_then(|nth| ROLES.get(nth).copied());
         say(store, at, role.map(FactValue::Role));
     };
-    select(term.to_owned(), entries, now.into(), Box::new(act))
+    drop_down_in_line(term.to_owned(), entries, now.into(), Callback::new(act))
 }
 
 /// The cylinders of the engine, and the entries of a list of them: "not known" first.
@@ -313,11 +285,11 @@ fn cylinder(store: Store, at: FactAt, known: Option<&FactValue>, term: &str) -> 
         let cylinder = nth.checked_sub(1).and_then(|nth| all.get(nth).copied());
         say(store, at, cylinder.map(FactValue::Cylinder));
     };
-    select(
+    drop_down_in_line(
         term.to_owned(),
         entries,
         Signal::stored(chosen),
-        Box::new(act),
+        Callback::new(act),
     )
 }
 

@@ -10,10 +10,11 @@ use sparktrail_core::model::{
 };
 use sparktrail_core::topology::Pick;
 
-use super::fields::{cylinders, label, role, select, text};
+use super::fields::{cylinders, label, role, text};
 use super::panel::{NAME_FIELD, terminals};
 use crate::places::words::editor as words;
 use crate::store::Store;
+use crate::ui::drop_down_in_line;
 
 /// Whether the editor shows every fact of it by itself.
 pub(super) fn tells_all(store: Store, pick: Pick) -> bool {
@@ -179,7 +180,7 @@ fn of_kind(store: Store, part: PartId, kind: &PartKind) -> AnyView {
 }
 
 /// One of a few forms.
-fn choice<T: Copy + PartialEq + 'static>(
+fn choice<T: Copy + PartialEq + Sync + 'static>(
     store: Store,
     part: PartId,
     name: &'static str,
@@ -195,7 +196,12 @@ fn choice<T: Copy + PartialEq + 'static>(
             store.change(Command::SetForm { part, form });
         }
     };
-    let field = select(name.into(), entries, Signal::stored(chosen), Box::new(act));
+    let field = drop_down_in_line(
+        name.into(),
+        entries,
+        Signal::stored(chosen),
+        Callback::new(act),
+    );
     view! {
         <section class="card">
             <label class="field"><span>{name}</span>{field}</label>
@@ -251,11 +257,11 @@ fn coil_form(store: Store, part: PartId, coil: &Coil) -> AnyView {
             store.change(Command::SetForm { part, form });
         };
         let chosen = place.map_or(0, |place| place + 1);
-        let field = select(
+        let field = drop_down_in_line(
             words::PACK.into(),
             entries,
             Signal::stored(chosen),
-            Box::new(act),
+            Callback::new(act),
         );
         view! { <label class="field"><span>{words::PACK}</span>{field}</label> }
     });
@@ -315,7 +321,7 @@ fn feeds(store: Store, tower: Terminal) -> AnyView {
         });
     };
     let label = format!("{name} · {}", words::FEEDS);
-    let field = select(label.clone(), entries, chosen.into(), Box::new(act));
+    let field = drop_down_in_line(label.clone(), entries, chosen.into(), Callback::new(act));
     view! { <label class="field"><span>{label}</span>{field}</label> }.into_any()
 }
 

@@ -1,8 +1,6 @@
-//! The ways to answer: a row or list of choices, a list that drops down, a line of text.
+//! The ways to answer: a row or list of choices, a line of text.
 
 use leptos::prelude::*;
-
-use crate::edge::events;
 
 /// One answer among several.
 pub(super) struct Choice {
@@ -63,34 +61,6 @@ pub(super) fn choices(
         })
         .collect();
     view! { <div class="choices">{all}</div> }.into_any()
-}
-
-/// The same as a list that drops down, for what is seldom changed.
-pub(super) fn list(
-    label: &'static str,
-    all: &'static [&'static str],
-    at: Signal<usize>,
-    go: Callback<usize>,
-) -> AnyView {
-    let options: Vec<AnyView> = all
-        .iter()
-        .enumerate()
-        .map(|(place, words)| {
-            view! { <option selected=move || at.get() == place>{*words}</option> }.into_any()
-        })
-        .collect();
-    let chosen = move |event: leptos::ev::Event| {
-        if let Some(place) = events::chosen(&event) {
-            go.run(place);
-        }
-    };
-    view! {
-        <label class="field">
-            <span>{label}</span>
-            <select on:change=chosen>{options}</select>
-        </label>
-    }
-    .into_any()
 }
 
 /// A line of text.

@@ -18,9 +18,9 @@ use super::trouble::{Trouble, TroubleNote};
 use super::words::engine::{self as words, Refusal, Stand};
 use crate::edge::{clock, page};
 use crate::store::{Store, Tab};
-use crate::ui::Mark;
+use crate::ui::{Mark, drop_down};
 use answers::{Answers, Others, marks};
-use fields::{Choice, choices, line, list};
+use fields::{Choice, choices, line};
 
 /// Counts that have a button of their own; the others stand in a list.
 const COUNTS: [u8; 9] = [1, 2, 3, 4, 5, 6, 8, 10, 12];
@@ -132,9 +132,9 @@ fn cylinders(asked: Asked) -> AnyView {
                     COUNTS.get(place).copied().into_iter().for_each(pick);
                 }),
             )}
-            {list(
+            {drop_down(
                 words::OTHER_COUNT,
-                words::OTHER_COUNTS,
+                words::OTHER_COUNTS.iter().copied(),
                 Signal::derive(move || at(&OTHER_COUNTS).map_or(0, |place| place + 1)),
                 Callback::new(move |place: usize| {
                     let count = place.checked_sub(1).and_then(|place| OTHER_COUNTS.get(place));

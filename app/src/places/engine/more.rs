@@ -7,8 +7,9 @@ use sparktrail_core::edit::layouts::{
 use sparktrail_core::engine::Strokes;
 
 use super::answers::{Answers, Steps};
-use super::fields::{line, list};
+use super::fields::line;
 use crate::places::words::engine::{self as words, Refusal, Stand};
+use crate::ui::drop_down;
 
 const STROKES: [Strokes; 2] = [Strokes::Four, Strokes::Two];
 const NUMBERINGS: [Numbering; 2] = [Numbering::RowByRow, Numbering::Alternating];
@@ -45,7 +46,12 @@ fn asked<T: Copy + PartialEq + Send + Sync + 'static>(
             answers.update(|answers| set(answers, *one));
         }
     };
-    list(label, words, Signal::derive(at), Callback::new(go))
+    drop_down(
+        label,
+        words.iter().copied(),
+        Signal::derive(at),
+        Callback::new(go),
+    )
 }
 
 /// The folded questions.

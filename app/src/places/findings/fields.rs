@@ -4,6 +4,7 @@ use leptos::prelude::*;
 
 use super::words;
 use crate::edge::events;
+use crate::ui::drop_down;
 
 /// A group of choices under one heading; an empty heading makes no group.
 pub(super) type Grouped<T> = Vec<(String, Vec<(T, String)>)>;
@@ -64,24 +65,12 @@ pub(super) fn Among(
     /// The place of the one that is chosen.
     chosen: RwSignal<usize>,
 ) -> impl IntoView {
-    let now = chosen.get_untracked();
-    let options: Vec<AnyView> = names
-        .into_iter()
-        .enumerate()
-        .map(|(place, name)| view! { <option selected=place == now>{name}</option> }.into_any())
-        .collect();
-    let change = move |event: leptos::ev::Event| {
-        if let Some(place) = events::chosen(&event) {
-            chosen.set(place);
-        }
-    };
-    view! {
-        <label class="field">
-            <span>{label}</span>
-            <select on:change=change>{options}</select>
-        </label>
-    }
-    .into_any()
+    drop_down(
+        label,
+        names,
+        chosen.into(),
+        Callback::new(move |place| chosen.set(place)),
+    )
 }
 
 /// What was typed.

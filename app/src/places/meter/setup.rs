@@ -9,8 +9,8 @@ use sparktrail_core::model::{
 use sparktrail_core::units::Rpm;
 
 use super::super::words::meter as words;
-use crate::edge::events;
 use crate::store::Store;
+use crate::ui::drop_down;
 
 /// Speed of the starter, turns a minute. Common practice, no source.
 const STARTER: Rpm = Rpm::lit(200.0);
@@ -67,16 +67,16 @@ pub(super) fn Usual(store: Store) -> impl IntoView {
 fn Details(store: Store) -> impl IntoView {
     let meter = store.meter;
     let setup = meter.setup;
-    let battery = Choice {
-        name: words::BATTERY,
-        options: &words::BATTERIES,
-        at: Signal::derive(move || {
+    let battery = drop_down(
+        words::BATTERY,
+        words::BATTERIES,
+        Signal::derive(move || {
             setup.with(|setup| match setup.battery {
                 BatteryLink::Connected => 0,
                 BatteryLink::Disconnected => 1,
             })
         }),
-        choose: Callback::new(move |at| {
+        Callback::new(move |at| {
             meter.stand(|setup| {
                 setup.battery = if at == 0 {
                     BatteryLink::Connected
@@ -85,31 +85,31 @@ fn Details(store: Store) -> impl IntoView {
                 };
             });
         }),
-    };
-    let key = Choice {
-        name: words::KEY,
-        options: &words::KEYS,
-        at: Signal::derive(move || {
+    );
+    let key = drop_down(
+        words::KEY,
+        words::KEYS,
+        Signal::derive(move || {
             setup.with(|setup| match setup.key {
                 Key::On => 0,
                 Key::Off => 1,
             })
         }),
-        choose: Callback::new(move |at| {
+        Callback::new(move |at| {
             meter.stand(|setup| setup.key = if at == 0 { Key::On } else { Key::Off });
         }),
-    };
-    let engine = Choice {
-        name: words::ENGINE,
-        options: &words::ENGINES,
-        at: Signal::derive(move || {
+    );
+    let engine = drop_down(
+        words::ENGINE,
+        words::ENGINES,
+        Signal::derive(move || {
             setup.with(|setup| match setup.engine {
                 EngineState::Stopped => 0,
                 EngineState::Cranking(_) => 1,
                 EngineState::Running(_) => 2,
             })
         }),
-        choose: Callback::new(move |at| {
+        Callback::new(move |at| {
             meter.stand(|setup| {
                 setup.engine = match at {
                     0 => EngineState::Stopped,
@@ -118,50 +118,16 @@ fn Details(store: Store) -> impl IntoView {
                 };
             });
         }),
-    };
+    );
     view! {
         <div class="setup">
-            <div class="setup-row">{battery.show()} {key.show()}</div>
-            <div class="setup-row">{engine.show()} <Speed store /></div>
+            <div class="setup-row">{battery} {key}</div>
+            <div class="setup-row">{engine} <Speed store /></div>
             <Pulled store which=Which::Plugs />
             <Pulled store which=Which::Fuses />
         </div>
     }
     .into_any()
-}
-
-/// A list of which one is chosen.
-struct Choice {
-    name: &'static str,
-    options: &'static [&'static str],
-    at: Signal<usize>,
-    choose: Callback<usize>,
-}
-
-impl Choice {
-    fn show(self) -> AnyView {
-        let (at, choose) = (self.at, self.choose);
-        let options: Vec<AnyView> = self
-            .options
-            .iter()
-            .enumerate()
-            .map(|(place, name)| {
-                view! { <option prop:selected=move || at.get() == place>{*name}</option> }
-                    .into_any()
-            })
-            .collect();
-        view! {
-            <label class="field">
-                <span>{self.name}</span>
-                <select on:change=move |event| {
-                    if let Some(place) = events::chosen(&event) {
-                        choose.run(place);
-                    }
-                }>{options}</select>
-            </label>
-        }
-        .into_any()
-    }
 }
 
 /// Turns a minute, while the engine runs.

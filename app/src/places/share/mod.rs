@@ -7,5 +7,5 @@ mod picture;
 mod sheet;
 
 pub(crate) use arrival::ArrivalSheet;
-pub(super) use paste::PasteLink;
+pub(super) use paste::{link_form, paste_link};
 pub(crate) use sheet::ShareSheet;

@@ -5,25 +5,21 @@ use leptos::prelude::*;
 use crate::places::words::share as words;
 use crate::store::Store;
 
-/// The field and its button.
-#[component]
-pub(in crate::places) fn PasteLink(
-    /// The store.
-    store: Store,
-) -> impl IntoView {
-    let text = RwSignal::new(String::new());
-    let open = move |event: leptos::ev::SubmitEvent| {
+/// A field for a link and its button: `text` is what stands in it, `go` takes it.
+pub(in crate::places) fn link_form(
+    label: &'static str,
+    button: &'static str,
+    text: RwSignal<String>,
+    go: Callback<String>,
+) -> AnyView {
+    let sent = move |event: leptos::ev::SubmitEvent| {
         event.prevent_default();
-        let pasted = text.get_untracked();
-        if !pasted.trim().is_empty() {
-            text.set(String::new());
-            store.session.sent.set(Some(pasted));
-        }
+        go.run(text.get_untracked());
     };
     view! {
-        <form class="paste" on:submit=open>
+        <form class="paste" on:submit=sent>
             <label class="field">
-                <span>{words::PASTE}</span>
+                <span>{label}</span>
                 <input
                     type="text"
                     inputmode="url"
@@ -34,9 +30,21 @@ pub(in crate::places) fn PasteLink(
                 />
             </label>
             <button type="submit" class="button">
-                {words::OPEN}
+                {button}
             </button>
         </form>
     }
     .into_any()
+}
+
+/// Opens the map in a link that is pasted.
+pub(in crate::places) fn paste_link(store: Store) -> AnyView {
+    let text = RwSignal::new(String::new());
+    let open = Callback::new(move |pasted: String| {
+        if !pasted.trim().is_empty() {
+            text.set(String::new());
+            store.session.sent.set(Some(pasted));
+        }
+    });
+    link_form(words::PASTE, words::OPEN, text, open)
 }

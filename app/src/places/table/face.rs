@@ -12,6 +12,7 @@ use super::super::words::table as words;
 use super::swatch::swatch;
 use crate::edge::events;
 use crate::store::Store;
+use crate::ui::drop_down;
 
 /// A face that can be looked at.
 #[derive(Clone, PartialEq)]
@@ -336,25 +337,8 @@ fn shape_form(store: Store, part: PartId, shape: Face, set: Option<Face>) -> Any
                      words: [&'static str; 4],
                      at: usize,
                      choose: fn(Face, usize) -> Face| {
-        let options: Vec<AnyView> = words
-            .into_iter()
-            .enumerate()
-            .map(|(place, words)| {
-                view! { <option selected=place == at>{words}</option> }.into_any()
-            })
-            .collect();
-        let change = move |event: leptos::ev::Event| {
-            if let Some(place) = events::chosen(&event) {
-                keep(choose(shape, place));
-            }
-        };
-        view! {
-            <label class="field">
-                <span>{label}</span>
-                <select on:change=change>{options}</select>
-            </label>
-        }
-        .into_any()
+        let choose = move |place| keep(choose(shape, place));
+        drop_down(label, words, Signal::stored(at), Callback::new(choose))
     };
     let run = list(
         words::RUN,

@@ -14,7 +14,7 @@ use super::super::words::table as words;
 use super::desk::{Desk, Mode};
 use crate::edge::events;
 use crate::store::Store;
-use crate::ui::ToastAct;
+use crate::ui::{ToastAct, drop_down};
 
 /// Rows that the guess shows.
 const GUESSED_ROWS: usize = 4;
@@ -134,28 +134,10 @@ fn choice(
     label: &'static str,
     words: Vec<String>,
     chosen: impl Fn() -> usize + Send + Sync + 'static,
-    choose: impl Fn(usize) + 'static,
+    choose: impl Fn(usize) + Send + Sync + 'static,
 ) -> AnyView {
-    let chosen = Memo::new(move |_| chosen());
-    let options: Vec<AnyView> = words
-        .into_iter()
-        .enumerate()
-        .map(|(place, words)| {
-            view! { <option selected=move || chosen.get() == place>{words}</option> }.into_any()
-        })
-        .collect();
-    let change = move |event: leptos::ev::Event| {
-        if let Some(place) = events::chosen(&event) {
-            choose(place);
-        }
-    };
-    view! {
-        <label class="field">
-            <span>{label}</span>
-            <select on:change=change>{options}</select>
-        </label>
-    }
-    .into_any()
+    let at = Memo::new(move |_| chosen());
+    drop_down(label, words, at.into(), Callback::new(choose))
 }
 
 fn choices(sheet: Sheet) -> AnyView {
