@@ -3,7 +3,7 @@
 use leptos::prelude::*;
 use sparktrail_core::share::MARK;
 
-use crate::edge::keys::{self, Heed, Press, Shift};
+use crate::edge::keys::{self, Heed};
 use crate::edge::{address, page, timer};
 use crate::later::Came;
 use crate::places::words::{job, start as words};
@@ -33,19 +33,24 @@ pub fn App() -> impl IntoView {
             Place::Job => view! { <Job store /> }.into_any(),
         }}
         {move || store.later.here().map(|here| (here.over)(store))}
-        {move || store.later.here().map(|here| (here.keys)(store.session.keys))}
         <Toasts toasts=store.session.toasts away close=words::CLOSE />
     }
 }
 
-/// Sends for the second module once the first map stands, or once a person has lingered on the first
-/// screen: until then the line is the map's.
+/// Sends for the second module where a person has lingered on the first screen, and for the questions about an own
+/// engine. An open map sends for it itself, once it stands.
 fn fetch_the_rest(store: Store) {
     const LINGERED_MS: u64 = 2_000;
-    let _ = timer::after(LINGERED_MS, move || store.later.fetch());
-    Effect::new(move |_| match store.session.place.get() {
-        Place::Start => {}
-        Place::Engine | Place::Job => page::after_painting(move || store.later.fetch()),
+    let place = store.session.place;
+    let _ = timer::after(LINGERED_MS, move || {
+        if place.get_untracked() == Place::Start {
+            store.later.fetch();
+        }
+    });
+    Effect::new(move |_| {
+        if place.get() == Place::Engine {
+            store.later.fetch();
+        }
     });
 }
 
@@ -90,17 +95,8 @@ fn listen_to_keys(store: Store) {
         if store.session.place.get_untracked() != Place::Job {
             return Heed::Left;
         }
-        match press {
-            Press::Command(key, Shift::Free) if key == "z" => store.undo(),
-            Press::Command(key, Shift::Held) if key == "z" => store.redo(),
-            Press::Plain(key) if key == "?" => store.session.keys.set(true),
-            Press::Plain(key) if key == "Escape" => return store.step_back(),
-            Press::Command(..) | Press::Plain(_) => {
-                let workshop = store.later.here_now();
-                return workshop.map_or(Heed::Left, |here| (here.edit_key)(store, &press));
-            }
-        }
-        Heed::Taken
+        let workshop = store.later.here_now();
+        workshop.map_or(Heed::Left, |here| (here.press)(store, &press))
     });
 }
 

@@ -64,22 +64,20 @@ pub struct Workshop {
     pub joined: fn(Store, Terminal, Pick),
     /// The end of a wire was led onto something, or into the air.
     pub led: fn(Store, WireId, WireEnd, Option<Pick>),
-    /// A key that the editor may know.
-    pub edit_key: fn(Store, &Press) -> Heed,
-    /// The editor's buttons and sheets on the map.
-    pub edit_tools: fn(Store) -> AnyView,
+    /// A key was pressed over an open map.
+    pub press: fn(Store, &Press) -> Heed,
+    /// The buttons and sheets on the map: undo, redo, the editor's.
+    pub tools: fn(Store) -> AnyView,
     /// The map as a table or a connector's face, over the drawing, and the switch between them.
     pub forms: fn(Store) -> AnyView,
     /// The map's name and story.
     pub more: fn(Store, RwSignal<bool>) -> AnyView,
     /// Opens the map in a link.
     pub open_link: fn(Store, &str),
-    /// What stands over the page: what came of a link, the choice of a map to compare with.
+    /// What stands over the page: what came of a link, the choice of a map to compare with, the report, the keys.
     pub over: fn(Store) -> AnyView,
     /// The ways to send the map on.
     pub share: fn(Store, RwSignal<bool>) -> AnyView,
-    /// The list of keys.
-    pub keys: fn(RwSignal<bool>) -> AnyView,
 }
 
 /// Whether the second module is here.
@@ -93,6 +91,16 @@ pub enum Came {
     Here(&'static Workshop),
     /// It did not arrive.
     Failed,
+}
+
+impl Came {
+    /// The module, if it is here.
+    fn here(self) -> Option<Workshop> {
+        match self {
+            Self::Here(workshop) => Some(*workshop),
+            Self::NotYet | Self::Coming | Self::Failed => None,
+        }
+    }
 }
 
 /// The second module, here or not.
@@ -118,19 +126,13 @@ impl Later {
     /// The module, once it is here. Tracked.
     #[must_use]
     pub fn here(self) -> Option<Workshop> {
-        match self.0.get() {
-            Came::Here(workshop) => Some(*workshop),
-            Came::NotYet | Came::Coming | Came::Failed => None,
-        }
+        self.0.get().here()
     }
 
     /// The module, if it is here. Not tracked.
     #[must_use]
     pub fn here_now(self) -> Option<Workshop> {
-        match self.0.get_untracked() {
-            Came::Here(workshop) => Some(*workshop),
-            Came::NotYet | Came::Coming | Came::Failed => None,
-        }
+        self.0.get_untracked().here()
     }
 
     /// Sends for it, unless it is here or on its way.
@@ -149,8 +151,8 @@ impl Later {
 
     /// The module, waited for; `None` where it does not arrive.
     pub(crate) async fn arrived(self) -> Option<Workshop> {
-        if let Came::Here(workshop) = self.0.get_untracked() {
-            return Some(*workshop);
+        if let Some(workshop) = self.here_now() {
+            return Some(workshop);
         }
         let workshop = arrive().await.ok()?;
         self.0.set(Came::Here(kept(workshop)));

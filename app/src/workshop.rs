@@ -11,8 +11,8 @@ use sparktrail_core::topology::Topology;
 use crate::canvas::editing::Acts;
 use crate::later::Workshop;
 use crate::places::{
-    ArrivalSheet, ChooseSheet, KeysSheet, MoreSheet, MyEngine, ProjectList, ReportSheet,
-    ShareSheet, editor, forms, lights, panel, restore,
+    ArrivalSheet, ChangeTools, ChooseSheet, KeysSheet, MoreSheet, MyEngine, ProjectList,
+    ReportSheet, ShareSheet, editor, forms, lights, panel, press, restore,
 };
 use crate::store::Store;
 
@@ -40,17 +40,21 @@ impl Workshop {
             moved: editor::moved,
             joined: editor::joined,
             led: editor::led,
-            edit_key: editor::key,
-            edit_tools: editor::tools,
+            press,
+            tools: |store| view! { <ChangeTools store /> {editor::tools(store)} }.into_any(),
             forms,
             more: |store, open| view! { <MoreSheet store open /> }.into_any(),
             open_link: Store::open_link,
             over: |store| {
-                view! { <ArrivalSheet store /> <ChooseSheet store /> <ReportSheet store /> }
-                    .into_any()
+                view! {
+                    <ArrivalSheet store />
+                    <ChooseSheet store />
+                    <ReportSheet store />
+                    <KeysSheet store />
+                }
+                .into_any()
             },
             share: |store, open| view! { <ShareSheet store open /> }.into_any(),
-            keys: |open| view! { <KeysSheet open /> }.into_any(),
         }
     }
 }

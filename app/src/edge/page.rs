@@ -30,19 +30,12 @@ pub fn set_title(title: &str) {
     }
 }
 
-/// Leaves a named point on the browser's timeline, once for each call.
+/// Leaves a named point on the browser's timeline.
 pub fn mark(name: &str) {
     if let Some(performance) = web_sys::window().and_then(|window| window.performance()) {
         // A browser without the timeline loses the mark and nothing else.
         let _ = performance.mark(name);
     }
-}
-
-/// Leaves a named point on the timeline after the next picture was painted.
-pub fn mark_when_painted(name: &'static str) {
-    leptos::prelude::request_animation_frame(move || {
-        super::timer::soon(move || mark(name));
-    });
 }
 
 /// Does `work` after the next picture was painted.

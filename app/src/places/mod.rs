@@ -1,5 +1,6 @@
 //! What a person does, one file a place.
 
+mod change_tools;
 mod check;
 mod compare;
 pub(crate) mod editor;
@@ -33,11 +34,12 @@ mod table;
 mod trouble;
 pub mod words;
 
+pub(crate) use change_tools::ChangeTools;
 pub(crate) use compare::ChooseSheet;
 pub use engine::MyEngine;
 pub use fetch_again::FetchAgain;
 pub use job::Job;
-pub use keys::KeysSheet;
+pub(crate) use keys::{KeysSheet, press};
 pub(crate) use more::MoreSheet;
 pub(crate) use panel::panel;
 pub(crate) use projects::{ProjectList, restore};

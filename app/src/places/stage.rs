@@ -1,4 +1,4 @@
-//! The map with what lights and chills it, and the buttons that take changes back.
+//! The map with what lights and chills it.
 
 use std::collections::BTreeSet;
 use std::sync::Arc;
@@ -7,11 +7,9 @@ use leptos::prelude::*;
 use sparktrail_core::drawing::{Drawing, Proportions};
 use sparktrail_core::model::{Element, Terminal, Works};
 
-use super::words::job as words;
 use crate::canvas::{Camera, Cold, ColdMap, Hand, HeatMap, MapView};
 use crate::edge::page;
 use crate::store::{LeadColour, Reckoned, Store, Tab, Verdict, cylinders_said};
-use crate::ui::{Icon, IconButton};
 use sparktrail_core::gather::Gather;
 
 /// The mark that timing reads: the first map has been painted.
@@ -63,7 +61,13 @@ pub(super) fn Stage(store: Store) -> impl IntoView {
     });
     let probes = Memo::new(move |_| probes(store));
     let hand = hand(store);
-    Effect::new(move |_| page::mark_when_painted(FIRST_MAP));
+    // What comes later is sent for only now: until the map stands, the line is the map's.
+    Effect::new(move |_| {
+        page::after_painting(move || {
+            page::mark(FIRST_MAP);
+            store.later.fetch();
+        });
+    });
     view! {
         <MapView
             harness=shown
@@ -81,8 +85,7 @@ pub(super) fn Stage(store: Store) -> impl IntoView {
             marks
             shape
         />
-        <ChangeTools store />
-        {move || store.later.here().map(|here| (here.edit_tools)(store))}
+        {move || store.later.here().map(|here| (here.tools)(store))}
     }
     .into_any()
 }
@@ -166,38 +169,4 @@ fn probes(store: Store) -> Vec<(LeadColour, Terminal)> {
         .into_iter()
         .filter_map(|lead| Some((lead, store.meter.at(lead)?)))
         .collect()
-}
-
-/// Undo and redo.
-#[component]
-fn ChangeTools(store: Store) -> impl IntoView {
-    let undo_name = Signal::derive(move || {
-        store.undoes().map_or_else(
-            || words::UNDO.to_owned(),
-            |command| words::undo(words::change(&command)),
-        )
-    });
-    let redo_name = Signal::derive(move || {
-        store.redoes().map_or_else(
-            || words::REDO.to_owned(),
-            |command| words::redo(words::change(&command)),
-        )
-    });
-    view! {
-        <div class="tools" role="toolbar" aria-label=words::TOOLS>
-            <IconButton
-                icon=Icon::Undo
-                name=undo_name
-                act=Callback::new(move |()| store.undo())
-                disabled=Signal::derive(move || store.undoes().is_none())
-            />
-            <IconButton
-                icon=Icon::Redo
-                name=redo_name
-                act=Callback::new(move |()| store.redo())
-                disabled=Signal::derive(move || store.redoes().is_none())
-            />
-        </div>
-    }
-    .into_any()
 }
