@@ -34,6 +34,8 @@ pub(crate) struct Page {
     pub(crate) static_files: &'static str,
     /// Where it is laid out, relative to the target directory.
     pub(crate) dist: &'static str,
+    /// The profile of Cargo.toml under which it is published.
+    profile: &'static str,
     /// Whether a second module comes after the first map. Only as published: cutting takes a while.
     parts: Parts,
     /// Folders of maps that go with it: from, relative to the root, and to, relative to the page.
@@ -45,6 +47,7 @@ pub(crate) const APP: Page = Page {
     package: "sparktrail",
     static_files: "static",
     dist: "dist",
+    profile: "page",
     parts: Parts::Two,
     maps: &[("sample-harnesses", "samples")],
 };
@@ -54,6 +57,7 @@ pub(crate) const SMALLEST: Page = Page {
     package: "smallest-page",
     static_files: "xtask/smallest-page/static",
     dist: "dist-smallest",
+    profile: "page",
     parts: Parts::One,
     maps: &[],
 };
@@ -63,6 +67,7 @@ pub(crate) const MEASURES: Page = Page {
     package: "sparktrail-measures",
     static_files: "tests/measures/static",
     dist: "dist-measures",
+    profile: "release",
     parts: Parts::One,
     maps: &[],
 };
@@ -75,7 +80,7 @@ pub(crate) fn build(page: &Page, profile: Profile) -> Result<PathBuf> {
     setup::wasm_target()?;
     let mut args = vec!["build", "--target", WASM, "--package", page.package];
     if profile == Profile::Release {
-        args.push("--release");
+        args.extend(["--profile", page.profile]);
     }
     let in_two = page.parts == Parts::Two && profile == Profile::Release;
     if in_two {
@@ -110,7 +115,7 @@ pub(crate) fn build(page: &Page, profile: Profile) -> Result<PathBuf> {
 /// Where the compiler puts the program.
 fn compiled(page: &Page, profile: Profile) -> PathBuf {
     let folder = match profile {
-        Profile::Release => "release",
+        Profile::Release => page.profile,
         Profile::Dev => "debug",
     };
     place::target()
@@ -131,9 +136,34 @@ fn cut(page: &Page, program: &Path, first: &Path, out: &Path) -> Result<()> {
     options.main_out_path = first;
     options.link_name = "./parts.js";
     options.main_module = &glue;
-    wasm_split_cli_support::transform(options)
+    let cut = wasm_split_cli_support::transform(options)
         .map_err(|error| anyhow::anyhow!("{} cannot be cut: {error:#}", program.display()))?;
+    for later in cut.split_modules {
+        let bytes = fs::read(&later)?;
+        fs::write(&later, without_names(&bytes)?)?;
+    }
     Ok(())
+}
+
+/// A module without what only people read of it; of the first one wasm-bindgen takes it away.
+fn without_names(module: &[u8]) -> Result<Vec<u8>> {
+    let mut kept = wasm_encoder::Module::new();
+    for payload in wasmparser::Parser::new(0).parse_all(module) {
+        let payload = payload?;
+        if let wasmparser::Payload::CustomSection(section) = &payload
+            && matches!(section.name(), "name" | "producers")
+        {
+            continue;
+        }
+        if let Some((id, range)) = payload.as_section() {
+            let range = usize::try_from(range.start)?..usize::try_from(range.end)?;
+            let data = module
+                .get(range)
+                .context("a section ends beyond the module")?;
+            kept.section(&wasm_encoder::RawSection { id, data });
+        }
+    }
+    Ok(kept.finish())
 }
 
 /// Writes the program and its glue into `out` with the wasm-bindgen of our own Cargo.lock.
@@ -175,4 +205,28 @@ fn copy(from: &Path, to: &Path) -> Result<()> {
         }
     }
     Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn names_are_taken_away_and_nothing_else() {
+        let custom = |name: &str| wasm_encoder::CustomSection {
+            name: name.to_owned().into(),
+            data: b"left as it is".into(),
+        };
+        let mut module = wasm_encoder::Module::new();
+        let mut types = wasm_encoder::TypeSection::new();
+        types.ty().function([], []);
+        module.section(&types).section(&custom("target_features"));
+        let expected = module.clone().finish();
+        module
+            .section(&custom("name"))
+            .section(&custom("producers"));
+        let found = without_names(&module.finish()).expect("a whole module");
+        assert_eq!(found, expected);
+        assert!(without_names(&expected[..expected.len() - 3]).is_err());
+    }
 }
