@@ -5,6 +5,7 @@ mod ground;
 mod harness;
 mod meter;
 mod own_engine;
+mod report;
 mod suspects;
 mod table;
 mod windows;

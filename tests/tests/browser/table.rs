@@ -140,7 +140,11 @@ const PASTED: &str = "Pin\tWire colour\tSize\tLength (cm)\tGoes to\tWhat\n\
 async fn paste(page: &Page, text: &str) {
     page.click(".pin-acts button:first-child").await;
     page.click(".pin-paste textarea").await;
-    // As the clipboard puts it there: all at once.
+    put(page, text).await;
+}
+
+/// Into the field, as the clipboard puts it there: all at once.
+async fn put(page: &Page, text: &str) {
     page.evaluate_with(
         "const field = document.querySelector('.pin-paste textarea');
          field.value = arguments[0];
@@ -222,22 +226,12 @@ fn what_cannot_be_read_changes_nothing() {
         paste(page, "Pin,Colour\n1,\"VT\n2,BN\n").await;
         page.says("A double quote opens on line 2 and is never closed")
             .await;
-        paste_again(page, "<img src=x onerror=alert(1)>\t<b>1</b>\n").await;
+        put(page, "<img src=x onerror=alert(1)>\t<b>1</b>\n").await;
         page.says("Nothing to apply").await;
         assert_eq!(page.count(".pin-guess img, .pin-guess b").await, 0);
         page.click_text("Cancel").await;
         assert_eq!(table(page).await, before);
     });
-}
-
-async fn paste_again(page: &Page, text: &str) {
-    page.evaluate_with(
-        "const field = document.querySelector('.pin-paste textarea');
-         field.value = arguments[0];
-         field.dispatchEvent(new Event('input', { bubbles: true }));",
-        vec![json!(text)],
-    )
-    .await;
 }
 
 #[test]

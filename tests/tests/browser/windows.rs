@@ -1,15 +1,14 @@
 //! Two windows on one project, backups, files that are too large, and a browser without room: nothing is lost.
 
 use std::fs;
-use std::path::{Path, PathBuf};
-use std::time::{Duration, Instant};
+use std::time::Duration;
 
 use sparktrail_tests::browser::{Page, Scheme, Screen, visit};
 use thirtyfour::WindowHandle;
 
 use super::ground::{
-    button, click, download_into, downloaded, empty_directory, find, go_home, kept, open_example,
-    open_file, open_project, own_maps, rename_open,
+    arrived, button, click, download_into, downloaded, empty_directory, find, go_home, kept,
+    open_example, open_file, open_project, own_maps, rename_open,
 };
 
 const CHANGED: &str = "This map was changed in another window.";
@@ -161,28 +160,6 @@ fn leaving_a_window_that_fell_behind_keeps_both() {
     });
 }
 
-/// The one file that arrives in `directory`, once it is complete.
-async fn arrived(directory: &Path) -> PathBuf {
-    let start = Instant::now();
-    loop {
-        let found: Vec<PathBuf> = fs::read_dir(directory)
-            .expect("the directory can be read")
-            .filter_map(|entry| Some(entry.ok()?.path()))
-            .filter(|path| path.extension().is_some_and(|end| end == "json"))
-            .collect();
-        if let [one] = &found[..]
-            && fs::read_to_string(one).is_ok_and(|text| text.ends_with('}'))
-        {
-            return one.clone();
-        }
-        assert!(
-            start.elapsed() < Duration::from_secs(20),
-            "no file: {found:?}"
-        );
-        tokio::time::sleep(Duration::from_millis(30)).await;
-    }
-}
-
 #[test]
 fn all_maps_go_into_one_file_and_come_back() {
     let directory = empty_directory("backup");
@@ -195,7 +172,8 @@ fn all_maps_go_into_one_file_and_come_back() {
         download_into(page, &directory).await;
         click(page, &button("Back up all to one file")).await;
         page.says("2 maps are in the backup.").await;
-        let file = arrived(&directory).await;
+        let whole = |text: &str| text.ends_with('}').then_some(());
+        let (file, ()) = arrived(&directory, "json", whole).await;
         assert_eq!(
             file.file_name().unwrap_or_default(),
             "sparktrail-backup.json"

@@ -25,7 +25,7 @@ use thirtyfour::prelude::*;
 const PATIENCE: Duration = Duration::from_secs(20);
 
 /// The harness in a file of ours.
-fn harness_in(path: &Path) -> Harness {
+pub(super) fn harness_in(path: &Path) -> Harness {
     let text = fs::read_to_string(path).expect("the file can be read");
     file::read(&text).unwrap_or_else(|errors| panic!("{}: {errors}", path.display()))
 }
@@ -136,7 +136,7 @@ pub(super) async fn painted_after(page: &Page, act: impl AsyncFnOnce()) {
 }
 
 /// Goes to a view of the open map: by its tab, or by the list of further ones on a narrow screen.
-async fn go_to(page: &Page, view: &str) {
+pub(super) async fn go_to(page: &Page, view: &str) {
     let has_tab = page
         .evaluate_with(
             "return [...document.querySelectorAll('nav .tab')].some(
@@ -224,20 +224,24 @@ pub(super) async fn download_into(page: &Page, directory: &Path) {
     page.tell("Browser.setDownloadBehavior", wanted).await;
 }
 
-/// The one file that arrives in `directory`, read as soon as it is a complete harness.
-pub(super) async fn downloaded(directory: &Path) -> (PathBuf, Harness) {
+/// The one file with this ending that arrives in `directory`, once `made` makes something of its text.
+pub(super) async fn arrived<T>(
+    directory: &Path,
+    ending: &str,
+    made: impl Fn(&str) -> Option<T>,
+) -> (PathBuf, T) {
     let start = Instant::now();
     loop {
         let found: Vec<PathBuf> = fs::read_dir(directory)
             .expect("the directory can be read")
             .filter_map(|entry| Some(entry.ok()?.path()))
-            .filter(|path| path.extension().is_some_and(|end| end == "json"))
+            .filter(|path| path.extension().is_some_and(|end| end == ending))
             .collect();
         if let [one] = &found[..]
             && let Ok(text) = fs::read_to_string(one)
-            && let Ok(harness) = file::read(&text)
+            && let Some(made) = made(&text)
         {
-            return (one.clone(), harness);
+            return (one.clone(), made);
         }
         assert!(
             start.elapsed() < PATIENCE,
@@ -246,6 +250,11 @@ pub(super) async fn downloaded(directory: &Path) -> (PathBuf, Harness) {
         );
         tokio::time::sleep(Duration::from_millis(30)).await;
     }
+}
+
+/// The one harness that arrives in `directory`.
+pub(super) async fn downloaded(directory: &Path) -> (PathBuf, Harness) {
+    arrived(directory, "json", |text| file::read(text).ok()).await
 }
 
 /// Everything that the browser keeps for the page.
@@ -267,6 +276,6 @@ pub(super) async fn rename_open(page: &Page, title: &str) {
 }
 
 /// The path of a sample.
-fn sample(name: &str) -> PathBuf {
+pub(super) fn sample(name: &str) -> PathBuf {
     place::sample(name)
 }
