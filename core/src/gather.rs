@@ -16,6 +16,14 @@ pub trait Arrange<T> {
     /// Sorts by a comparison.
     fn arrange_by(&mut self, compare: impl FnMut(&T, &T) -> Ordering);
 
+    /// Sorts from the least up.
+    fn arrange(&mut self)
+    where
+        T: Ord,
+    {
+        self.arrange_by(T::cmp);
+    }
+
     /// Sorts by a key.
     fn arrange_by_key<K: Ord>(&mut self, mut key: impl FnMut(&T) -> K) {
         self.arrange_by(|a, b| key(a).cmp(&key(b)));

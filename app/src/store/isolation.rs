@@ -20,7 +20,7 @@ use sparktrail_core::topology::Pick;
 
 use super::{Place, Session, Tab};
 use crate::edge::{clock, page, storage, timer};
-use sparktrail_core::gather::Gather;
+use sparktrail_core::gather::{Arrange, Gather};
 
 /// Marks that timing reads.
 const BEGUN: &str = "isolation-begun";
@@ -269,7 +269,7 @@ impl Isolation {
             .into_iter()
             .map(|((a, b), share)| (a, b, share))
             .collect();
-        likeliest.sort_unstable_by(|x, y| y.2.total_cmp(&x.2).then((x.0, x.1).cmp(&(y.0, y.1))));
+        likeliest.arrange_by(|x, y| y.2.total_cmp(&x.2).then((x.0, x.1).cmp(&(y.0, y.1))));
         likeliest.truncate(MOST_PAIRS);
         self.pairing.set(Pairing::Known(Arc::new(Pairs {
             likeliest,

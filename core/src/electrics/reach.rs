@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use super::spark::Moment;
 use crate::engine::{CylinderId, Engine, SAME_ANGLE};
+use crate::gather::Arrange;
 use crate::model::{Coil, Harness, PartId, PartKind, Port, Secondary, Terminal};
 use crate::units::Degrees;
 
@@ -120,12 +121,12 @@ impl Reach {
                 }
             }
         }
-        ways.sort_unstable();
+        ways.arrange();
         let mut angles: Vec<Degrees> = ways
             .iter()
             .filter_map(|way| harness.engine.compression_top(way.cylinder?))
             .collect();
-        angles.sort_unstable_by(|a, b| a.get().total_cmp(&b.get()));
+        angles.arrange_by(|a, b| a.get().total_cmp(&b.get()));
         angles.dedup_by(|a, b| (*a - *b).abs() <= SAME_ANGLE);
         Self {
             coil: id,

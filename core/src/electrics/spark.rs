@@ -10,6 +10,7 @@ use super::nominal;
 use super::reach::Way;
 use super::secondary::{CutOffCoil, loss_ohms};
 use crate::engine::{CylinderId, Engine, SAME_ANGLE, Strokes};
+use crate::gather::Arrange;
 use crate::model::{DriverId, Harness, PartId, Port};
 use crate::units::{Amps, Degrees, Henries, Joules, Millimetres};
 
@@ -273,7 +274,7 @@ impl Circuit {
         let mut angles: Vec<Degrees> = coils
             .flat_map(|&j| self.coils[j].reach.angles.iter().copied())
             .collect();
-        angles.sort_unstable_by(|a, b| a.get().total_cmp(&b.get()));
+        angles.arrange_by(|a, b| a.get().total_cmp(&b.get()));
         angles.dedup_by(|a, b| (*a - *b).abs() <= SAME_ANGLE);
         angles
     }

@@ -5,6 +5,7 @@ mod timeline;
 
 use std::fmt;
 
+use crate::gather::Arrange;
 use crate::provenance::Fact;
 use crate::units::Degrees;
 
@@ -95,7 +96,7 @@ impl Engine {
             .iter()
             .flat_map(|bank| bank.cylinders.iter().copied())
             .collect();
-        all.sort_unstable();
+        all.arrange();
         all.dedup();
         all
     }

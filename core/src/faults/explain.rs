@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use super::{Effect, all_faults, effect};
 use crate::engine::CylinderId;
+use crate::gather::Arrange;
 use crate::model::Harness;
 use crate::topology::Topology;
 
@@ -46,6 +47,6 @@ pub fn explains<'a>(effects: &'a [Effect], dead: &[CylinderId]) -> Vec<(Fit, &'a
                 .then_some((Fit::WithDoubt, effect))
         })
         .collect();
-    found.sort_by_key(|&(fit, _)| fit);
+    found.arrange_by_key(|&(fit, _)| fit);
     found
 }

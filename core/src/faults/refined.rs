@@ -9,6 +9,7 @@ use crate::electrics::{
     SparkState,
 };
 use crate::engine::CylinderId;
+use crate::gather::Arrange;
 use crate::model::{Harness, Setup, Spark};
 use crate::topology::Topology;
 use crate::units::Ohms;
@@ -166,7 +167,7 @@ impl<'h> Refiner<'h> {
             .flat_map(|(fares, verdicts)| verdicts.iter().map(move |verdict| (fares, *verdict)))
             .map(|(fares, verdict)| self.cylinder(fault, fares, verdict, &now))
             .collect();
-        cylinders.sort_unstable_by_key(|one| one.cylinder);
+        cylinders.arrange_by_key(|one| one.cylinder);
         let list = |fares| -> Vec<Verdict> {
             let those = cylinders.iter().filter(|one| one.fares == fares);
             those.map(CylinderEffect::verdict).collect()

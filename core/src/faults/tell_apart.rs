@@ -6,6 +6,7 @@ use std::sync::Arc;
 use super::Fault;
 use super::electric::alteration;
 use crate::electrics::{Alteration, Circuit, Desk, Measure, OperatingPoint, Solution, nominal};
+use crate::gather::Arrange;
 use crate::model::{
     BatteryLink, EngineState, GroundSite, Harness, Hold, PartKind, Port, Setup, Terminal, WireEnd,
 };
@@ -194,7 +195,7 @@ pub fn tell_apart_in(
 pub fn best(harness: &Harness, mut found: Vec<Apart>, most: usize) -> Vec<Apart> {
     let plain = |apart: &Apart| apart.widths.min(PLAIN);
     found.retain(|apart| apart.widths > 1.0);
-    found.sort_by(|a, b| {
+    found.arrange_by(|a, b| {
         plain(b)
             .total_cmp(&plain(a))
             .then_with(|| effort(harness, a).cmp(&effort(harness, b)))
@@ -351,7 +352,7 @@ pub struct Alike {
 #[must_use]
 pub fn alike(mut found: Vec<Shift>, healthy: Shown) -> Vec<Alike> {
     found.retain(|shift| shift.widths > 0.5);
-    found.sort_by(|a, b| {
+    found.arrange_by(|a, b| {
         number(a.value)
             .total_cmp(&number(b.value))
             .then_with(|| a.fault.cmp(&b.fault))
@@ -385,9 +386,9 @@ pub fn alike(mut found: Vec<Shift>, healthy: Shown) -> Vec<Alike> {
     }
     let mut groups: Vec<Alike> = groups.into_iter().map(|(_, group)| group).collect();
     for group in &mut groups {
-        group.faults.sort_unstable();
+        group.faults.arrange();
     }
-    groups.sort_by(|a, b| b.widths.total_cmp(&a.widths));
+    groups.arrange_by(|a, b| b.widths.total_cmp(&a.widths));
     groups
 }
 

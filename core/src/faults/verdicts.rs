@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use super::effect::{Besides, Effect, Reason, Verdict};
 use super::{Fault, Mode, ModeKind};
 use crate::engine::CylinderId;
+use crate::gather::Arrange;
 use crate::model::{DriverPiece, Element, PartId, Spark};
 use crate::topology::{Missing, NeedKind, NeedState, Separation, Topology};
 
@@ -220,7 +221,7 @@ impl<'a> Verdicts<'a> {
             live: Vec::new(),
             besides: self.besides,
         };
-        effect.besides.sort_unstable();
+        effect.besides.arrange();
         for (cylinder, (fares, spark, reason)) in self.found {
             let list = match fares {
                 Fares::Dead => &mut effect.dead,

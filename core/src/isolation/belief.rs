@@ -1,6 +1,7 @@
 //! Belief: exact Bayes over every suspect, computed afresh from the list of evidence.
 
 use super::Suspects;
+use crate::gather::Arrange;
 
 /// All suspects together cannot have produced what was seen.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
@@ -104,7 +105,7 @@ impl Belief {
     #[must_use]
     pub fn ranked(&self) -> Vec<(usize, f64)> {
         let mut all: Vec<(usize, f64)> = self.unit.iter().copied().enumerate().collect();
-        all.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
+        all.arrange_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
         all
     }
 

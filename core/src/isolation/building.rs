@@ -16,6 +16,7 @@ use super::unit::Unit;
 use super::{showing, touch};
 use crate::electrics::{Alteration, Answer, Assumptions, Charge, Circuit, Demand, Desk};
 use crate::faults::{self, Fault};
+use crate::gather::Arrange;
 use crate::model::{Harness, Setup};
 use crate::topology::Topology;
 
@@ -137,7 +138,7 @@ impl<'h> Building<'h> {
         let mut showings = self.showings;
         showings.push(showing::healthy(self.harness.as_ref()));
         let mut units: Vec<Unit> = self.causes.iter().map(|c| c.unit).collect();
-        units.sort_unstable();
+        units.arrange();
         units.dedup();
         let given: Vec<(f64, usize)> = self
             .causes

@@ -17,6 +17,7 @@ use super::suspects::Suspects;
 use super::trouble::{self, Trouble};
 use super::unit::Unit;
 use crate::faults::Fault;
+use crate::gather::Arrange;
 use crate::model::{FaultThen, Finding, FindingId, Harness, Works};
 
 /// Why a harness gives no case.
@@ -273,7 +274,7 @@ impl<'h> Case<'h> {
             }
         }
         // By id, so that the order in the list is of no account.
-        counting.sort_by_key(|(finding, _, _)| finding.id);
+        counting.arrange_by_key(|(finding, _, _)| finding.id);
         let all: Vec<(Question, Answer)> = counting
             .iter()
             .map(|(_, question, answer)| (question.clone(), *answer))
@@ -382,7 +383,7 @@ impl Assessment {
                 _ => None,
             })
             .collect();
-        dead.sort_unstable();
+        dead.arrange();
         dead.dedup();
         dead
     }

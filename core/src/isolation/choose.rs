@@ -1,5 +1,6 @@
 //! The next test: expected information about the unit of repair for its cost, access paid once.
 
+use crate::gather::Arrange;
 use std::collections::BTreeSet;
 
 use super::{Belief, Table, TestIndex, information};
@@ -148,6 +149,6 @@ pub fn rank(
         })
         .filter(|choice| choice.bits > WORTHLESS && !done.contains(&choice.test))
         .collect();
-    choices.sort_by(|a, b| b.score.total_cmp(&a.score).then(a.test.cmp(&b.test)));
+    choices.arrange_by(|a, b| b.score.total_cmp(&a.score).then(a.test.cmp(&b.test)));
     choices
 }

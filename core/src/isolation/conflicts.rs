@@ -4,6 +4,7 @@
 //! (which sets agree with what was observed) and tests (what each set predicts at a probe). From
 //! there on it is the same belief and the same choice of tests as for a harness.
 
+use crate::gather::Arrange;
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::{Family, Suspects, SuspectsError, minimal_hitting_sets};
@@ -176,7 +177,7 @@ impl Network {
     pub fn minimal_conflicts(&self, observed: &Observed) -> Family {
         let all: FaultSet = (0..self.boxes.len()).collect();
         let mut sets = self.fault_sets();
-        sets.sort_by_key(BTreeSet::len);
+        sets.arrange_by_key(BTreeSet::len);
         let mut conflicts: Family = Vec::new();
         for working in sets {
             let faulty = all.difference(&working).copied().collect();
@@ -263,7 +264,7 @@ pub fn probe(
         .map(|set| network.predicted(set, observed, line))
         .collect();
     let mut values: Vec<i64> = predicted.iter().flatten().copied().collect();
-    values.sort_unstable();
+    values.arrange();
     values.dedup();
     if values.is_empty() {
         return (vec![0], vec![vec![1.0; sets.len()]]);

@@ -1,5 +1,6 @@
 //! Noise-free search problems: the exact optimal tree, and what any way of searching costs on them.
 
+use crate::gather::Arrange;
 use std::collections::{BTreeMap, HashMap};
 
 use super::choose::{price, score};
@@ -316,7 +317,7 @@ impl Walk<'_> {
     /// Among the leading few by score, the one from which the plain planner ends cheapest.
     fn roll(&mut self, at: Stand, offers: &[Offer], leading: usize) -> Option<usize> {
         let mut ranked: Vec<&Offer> = offers.iter().collect();
-        ranked.sort_by(|a, b| {
+        ranked.arrange_by(|a, b| {
             score(b.bits, b.price)
                 .total_cmp(&score(a.bits, a.price))
                 .then(a.test.cmp(&b.test))
@@ -414,7 +415,7 @@ impl Solver<'_> {
         }
         let whole = self.problem.mass(at.left);
         let mut offers = self.problem.offers(at);
-        offers.sort_by(|a, b| {
+        offers.arrange_by(|a, b| {
             score(b.bits, b.price)
                 .total_cmp(&score(a.bits, a.price))
                 .then(a.test.cmp(&b.test))

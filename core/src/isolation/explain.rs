@@ -3,6 +3,7 @@
 use super::Belief;
 use super::case::{Assessment, Case};
 use super::unit::Unit;
+use crate::gather::Arrange;
 use crate::model::FindingId;
 
 /// What one piece of evidence did to the odds of a unit of repair.
@@ -158,7 +159,7 @@ impl Case<'_> {
                 }
             }
         }
-        found.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+        found.arrange_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
         found.into_iter().map(|(_, finding)| finding).collect()
     }
 
@@ -178,7 +179,7 @@ impl Case<'_> {
                     .iter()
                     .map(|c| (*c, assessment.belief.suspect(*c)))
                     .collect();
-                causes.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
+                causes.arrange_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
                 Some(Explanation {
                     unit: *unit,
                     share,
@@ -211,7 +212,7 @@ impl Case<'_> {
                 })
             })
             .collect();
-        cleared.sort_by(|a, b| a.ratio.total_cmp(&b.ratio).then(a.unit.cmp(&b.unit)));
+        cleared.arrange_by(|a, b| a.ratio.total_cmp(&b.ratio).then(a.unit.cmp(&b.unit)));
         cleared
     }
 
@@ -257,7 +258,7 @@ impl Case<'_> {
             })
             .filter(|(weight, _)| *weight > 0.05)
             .collect();
-        odd.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
+        odd.arrange_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
         let again: Vec<FindingId> = odd
             .iter()
             .map(|(_, place)| &assessment.evidence[*place])
@@ -289,7 +290,7 @@ fn factors(assessment: &Assessment, without: &[Option<Vec<f64>>], unit: usize) -
         })
         .collect();
     let strength = |f: f64| f.max(1e-300).ln().abs();
-    factors.sort_by(|a, b| {
+    factors.arrange_by(|a, b| {
         strength(b.factor)
             .total_cmp(&strength(a.factor))
             .then_with(|| a.findings.cmp(&b.findings))

@@ -1,5 +1,6 @@
 //! Minimal hitting sets: the smallest sets that meet every member of a family.
 
+use crate::gather::Arrange;
 use std::collections::BTreeSet;
 
 /// A family of sets of numbered things.
@@ -33,7 +34,7 @@ pub fn minimal_hitting_sets(family: &[BTreeSet<usize>], most: usize) -> Family {
             }
         }
         // Sets grown from different sets may contain one another.
-        grown.sort_by(|a, b| a.len().cmp(&b.len()).then_with(|| a.cmp(b)));
+        grown.arrange_by(|a, b| a.len().cmp(&b.len()).then_with(|| a.cmp(b)));
         grown.dedup();
         hits = keep;
         for wider in grown {
@@ -42,6 +43,6 @@ pub fn minimal_hitting_sets(family: &[BTreeSet<usize>], most: usize) -> Family {
             }
         }
     }
-    hits.sort_by(|a, b| a.len().cmp(&b.len()).then_with(|| a.cmp(b)));
+    hits.arrange_by(|a, b| a.len().cmp(&b.len()).then_with(|| a.cmp(b)));
     hits
 }

@@ -1,5 +1,6 @@
 //! What to do next: the catalogue as a table, ranked by information for its price, with outcomes told ahead.
 
+use crate::gather::Arrange;
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::case::{Assessment, Case};
@@ -348,7 +349,7 @@ impl Plan {
                 let mut after: Vec<(Unit, f64)> = (0..units.len())
                     .map(|unit| (case.units[unit], after_share(unit)))
                     .collect();
-                after.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
+                after.arrange_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
                 after.truncate(LEADERS);
                 Some(Outcome {
                     answer: *answer,

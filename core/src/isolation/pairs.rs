@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use super::case::{Assessment, Case, Evidence};
 use super::unit::Unit;
 use crate::engine::CylinderId;
+use crate::gather::Arrange;
 
 /// Two causes that together explain what none of them explains alone.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -125,7 +126,7 @@ impl PairSearch {
                 share: if total > 0.0 { w / total } else { 0.0 },
             })
             .collect();
-        pairs.sort_by(|a, b| b.share.total_cmp(&a.share).then(a.causes.cmp(&b.causes)));
+        pairs.arrange_by(|a, b| b.share.total_cmp(&a.share).then(a.causes.cmp(&b.causes)));
         pairs
     }
 

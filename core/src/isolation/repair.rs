@@ -2,6 +2,7 @@
 
 use super::choose::price;
 use super::{AccessSet, Cost};
+use crate::gather::Arrange;
 
 /// One thing that can be mended.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -76,7 +77,7 @@ pub fn plain_order(
 ) -> RepairList {
     let ratio = |i: usize| repairs[i].chance / price(&repairs[i].cost, paid, access);
     let mut order: Vec<usize> = (0..repairs.len()).collect();
-    order.sort_by(|a, b| ratio(*b).total_cmp(&ratio(*a)).then(a.cmp(b)));
+    order.arrange_by(|a, b| ratio(*b).total_cmp(&ratio(*a)).then(a.cmp(b)));
     let list = |order: Vec<usize>| RepairList {
         cost: expected_cost(repairs, &order, access, paid, last),
         order,
@@ -157,7 +158,7 @@ impl Forest {
         for i in left {
             // The opening that most repairs share comes first.
             let mut path: Vec<usize> = needs(*i).numbers().collect();
-            path.sort_by(|a, b| users[*b].cmp(&users[*a]).then(a.cmp(b)));
+            path.arrange_by(|a, b| users[*b].cmp(&users[*a]).then(a.cmp(b)));
             let mut level: &mut Vec<Node> = &mut roots;
             for number in path {
                 let step = Step::Open(number);

@@ -3,6 +3,7 @@
 use super::choose::{AccessSet, Acts, Choice};
 use super::exact::{Probe, Problem, Stand};
 use super::{Belief, Table, TestIndex};
+use crate::gather::Arrange;
 
 /// How many leading tests are tried further.
 const LEADING: usize = 6;
@@ -34,7 +35,7 @@ pub(super) fn reorder(
         let probe = problem.tests.iter().position(|t| *t == choice.test)?;
         costs.push((problem.after(start, probe), *choice));
     }
-    costs.sort_by(|a, b| a.0.total_cmp(&b.0));
+    costs.arrange_by(|a, b| a.0.total_cmp(&b.0));
     let least = costs.first().map(|(cost, _)| *cost);
     for (slot, (_, choice)) in choices[..leading].iter_mut().zip(costs) {
         *slot = choice;
@@ -55,7 +56,7 @@ impl Hardened {
 
 fn harden(table: &Table, belief: &Belief, acts: &Acts, choices: &[Choice]) -> Option<Hardened> {
     let mut order: Vec<usize> = (0..belief.suspects().len()).collect();
-    order.sort_by(|a, b| {
+    order.arrange_by(|a, b| {
         belief
             .suspect(*b)
             .total_cmp(&belief.suspect(*a))

@@ -8,6 +8,7 @@ use super::forecast::{Fate, Flash, Showing};
 use crate::electrics::SparkState;
 use crate::engine::CylinderId;
 use crate::faults::{Effect, Fault, ModeKind, Reason, Verdict};
+use crate::gather::Arrange;
 use crate::model::{Element, Harness, Spark};
 
 /// What the electrics say of the spark at each cylinder, at its own time, engine idling.
@@ -132,8 +133,8 @@ pub(super) fn showing(
         fates.push((verdict.cylinder, fate));
         flashes.push((verdict.cylinder, flash(harness, fault, verdict, fate)));
     }
-    fates.sort_unstable_by_key(|(cylinder, _)| *cylinder);
-    flashes.sort_unstable_by_key(|(cylinder, _)| *cylinder);
+    fates.arrange_by_key(|(cylinder, _)| *cylinder);
+    flashes.arrange_by_key(|(cylinder, _)| *cylinder);
     Showing { fates, flashes }
 }
 

@@ -2,6 +2,7 @@
 
 use super::defaults;
 use super::question::{Answer, Probes, Question};
+use crate::gather::Arrange;
 use crate::model::{Harness, PinRole, Port, Terminal};
 
 /// What is known of the car's own level: how far it stands from the model's, and how unsure that is.
@@ -92,7 +93,7 @@ pub(super) fn readings<'a>(
             _ => None,
         })
         .collect();
-    found.sort_by_key(|(p, _)| p.red != of.red);
+    found.arrange_by_key(|(p, _)| p.red != of.red);
     found
 }
 

@@ -1,5 +1,6 @@
 //! The suspects: what could be wrong, how likely each is at first, and which repair mends it.
 
+use crate::gather::Arrange;
 /// Why a list of suspects was refused.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
 pub enum SuspectsError {
@@ -61,7 +62,7 @@ impl Suspects {
             return Err(SuspectsError::EmptyUnit(gap));
         }
         let mut order: Vec<usize> = (0..given.len()).collect();
-        order.sort_by_key(|h| given[*h].1);
+        order.arrange_by_key(|h| given[*h].1);
         let mut start = vec![0];
         for n in count {
             start.push(start[start.len() - 1] + n);

@@ -1,6 +1,7 @@
 //! The dictionary: for every test, outcome and suspect, how likely that outcome would be.
 
 use super::Suspects;
+use crate::gather::Arrange;
 
 /// A test by its place in the table.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -234,7 +235,7 @@ impl Table {
             })?;
             order.push((*column, row));
         }
-        order.sort_unstable_by_key(|(column, _)| *column);
+        order.arrange_by_key(|(column, _)| *column);
         self.tests.push(Test {
             usual: usual.iter().map(|p| narrow(*p)).collect(),
             columns: order.iter().map(|(column, _)| *column).collect(),

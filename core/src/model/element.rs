@@ -5,6 +5,7 @@ use super::{
     Secondary, Terminal, UnitRole, WireEnd, WireId,
 };
 use crate::engine::CylinderId;
+use crate::gather::Arrange;
 
 /// One thing that can fail by itself.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -148,7 +149,7 @@ impl Harness {
             }
         }
         found.extend(self.engine.cylinders().into_iter().map(Element::Cylinder));
-        found.sort_unstable();
+        found.arrange();
         found.dedup();
         found
     }

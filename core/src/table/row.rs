@@ -8,6 +8,7 @@ use super::column::Column;
 use super::names::{LOOSE, Names};
 use super::text::{Separator, text_of};
 use crate::edit::FactAt;
+use crate::gather::Arrange;
 use crate::model::{
     Harness, PartId, PinId, Port, Terminal, UnitRole, Wire, WireColour, WireEnd, WireId, WireSize,
 };
@@ -100,14 +101,13 @@ fn places(harness: &Harness, names: &Names, scope: Scope) -> Vec<RowAt> {
         Scope::All => harness.parts.keys().copied().collect(),
         Scope::Part(part) => vec![part],
     };
-    parts.sort_unstable_by_key(|part| (rank(harness, *part), *part));
+    parts.arrange_by_key(|part| (rank(harness, *part), *part));
     let mut out = Vec::new();
     for part in parts {
         let is_pinned = rank(harness, part) < UNPINNED;
         let mut terminals = harness.terminals_of(part);
         if is_pinned {
-            terminals
-                .sort_unstable_by(|a, b| natural(names.port(*a), names.port(*b)).then(a.cmp(b)));
+            terminals.arrange_by(|a, b| natural(names.port(*a), names.port(*b)).then(a.cmp(b)));
         }
         for terminal in terminals {
             let here = ends.remove(&terminal).unwrap_or_default();

@@ -6,6 +6,7 @@ use super::need::{Chain, CylinderNeeds, Missing, Need, NeedKind, NeedState, Thro
 use super::wiring::{BranchSet, Way, Wiring};
 use super::{BranchKind, Network, Node};
 use crate::engine::CylinderId;
+use crate::gather::Arrange;
 use crate::model::{
     DriverId, DriverPiece, Element, GroundSite, Harness, PartId, PartKind, PinRole, Port,
     Secondary, Terminal, UnitRole,
@@ -250,7 +251,7 @@ impl Derivation<'_> {
                 NeedState::Unknown(missing) => Some(missing),
             });
         found.missing.extend(lacking);
-        found.missing.sort_unstable();
+        found.missing.arrange();
         found.missing.dedup();
         found
     }
@@ -306,7 +307,7 @@ impl Derivation<'_> {
             .map(|(_, driver)| driver.id)
             .filter(|&driver| reached(Node::Collector(driver)))
             .collect();
-        found.sort_unstable();
+        found.arrange();
         found
     }
 

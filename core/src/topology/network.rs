@@ -11,7 +11,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::engine::CylinderId;
-use crate::gather::Gather;
+use crate::gather::{Arrange, Gather};
 use crate::model::{
     Coil, ControlUnit, DriverId, DriverPiece, Element, GroundSite, Harness, Hold, PartId, PartKind,
     PinId, PinRole, Port, Secondary, Side, Terminal, UnitRole, WireEnd, WireId,
@@ -140,7 +140,7 @@ impl Network {
         for &id in harness.wires.keys() {
             network.add_wire(harness, id);
         }
-        network.branches.sort_unstable();
+        network.branches.arrange();
         network.branches.dedup();
         let ends = network
             .branches

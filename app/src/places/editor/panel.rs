@@ -2,6 +2,7 @@
 
 use leptos::prelude::*;
 use sparktrail_core::edit::{Command, Noted};
+use sparktrail_core::gather::Arrange;
 use sparktrail_core::model::{Harness, PartId, Port, Terminal, WireEnd};
 use sparktrail_core::provenance::Provenance;
 use sparktrail_core::topology::Pick;
@@ -65,7 +66,7 @@ fn clashes(store: Store) -> AnyView {
     let found = Memo::new(move |_| {
         store.harness.with(|harness| {
             let mut facts: Vec<_> = harness.rivals.iter().map(|rival| rival.at).collect();
-            facts.sort_unstable();
+            facts.arrange();
             facts.dedup();
             let named = facts.into_iter().map(|at| {
                 let held = harness.fact(at).map(|fact| {

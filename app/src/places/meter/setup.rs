@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 
 use leptos::prelude::*;
+use sparktrail_core::gather::Arrange;
 use sparktrail_core::model::{
     BatteryLink, EngineState, Harness, Key, PartId, PartKind, Setup, UnitRole,
 };
@@ -218,7 +219,7 @@ impl Which {
             .iter()
             .filter_map(|(&id, part)| Some((self.rank(&part.kind)?, id, part.name.clone())))
             .collect();
-        found.sort();
+        found.arrange();
         found.into_iter().map(|(_, id, name)| (id, name)).collect()
     }
 }

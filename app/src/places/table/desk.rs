@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use leptos::prelude::*;
+use sparktrail_core::gather::Arrange;
 use sparktrail_core::model::{PartId, Port};
 use sparktrail_core::table::{
     Column, Names, Placed, Row, RowAt, Scope, cells, natural, retype, rows,
@@ -267,7 +268,7 @@ fn shown(placed: &[Placed], wanted: &str, sorted: Sorted) -> Vec<RowAt> {
         Sorted::Up(column) => (column, false),
         Sorted::Down(column) => (column, true),
     };
-    kept.sort_unstable_by(|(i, a), (j, b)| {
+    kept.arrange_by(|(i, a), (j, b)| {
         let order = by(column, &a.row, &b.row);
         (if turned { order.reverse() } else { order }).then(i.cmp(j))
     });

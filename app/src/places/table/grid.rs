@@ -3,6 +3,7 @@
 use leptos::ev::KeyboardEvent;
 use leptos::prelude::*;
 use leptos::task::spawn_local;
+use sparktrail_core::gather::Arrange;
 use sparktrail_core::model::{Colour, Harness, PartId, PartKind};
 use sparktrail_core::table::{Column, RowAt, Scope, Separator, write};
 use sparktrail_core::topology::Pick;
@@ -41,7 +42,7 @@ pub(super) fn units(harness: &Harness) -> Vec<(PartId, String)> {
             Some((rank, id, part.name.clone()))
         })
         .collect();
-    units.sort_unstable_by_key(|(rank, id, _)| (*rank, *id));
+    units.arrange_by_key(|(rank, id, _)| (*rank, *id));
     units.into_iter().map(|(_, id, name)| (id, name)).collect()
 }
 
