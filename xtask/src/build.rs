@@ -9,6 +9,9 @@ use crate::command::Run;
 use crate::place;
 use crate::setup::{self, WASM};
 
+/// Where cargo looks for flags of the compiler for pages alone.
+const RUSTFLAGS: &str = "CARGO_TARGET_WASM32_UNKNOWN_UNKNOWN_RUSTFLAGS";
+
 /// How much the compiler optimises.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Profile {
@@ -82,11 +85,17 @@ pub(crate) fn build(page: &Page, profile: Profile) -> Result<PathBuf> {
     if profile == Profile::Release {
         args.extend(["--profile", page.profile]);
     }
+    let mut cargo = Run::cargo();
+    if profile == Profile::Release {
+        // Each piece of a page is then built by code that all pieces share, not by a copy made for its type: a
+        // tenth less to fetch.
+        cargo = cargo.env(RUSTFLAGS, "--cfg=erase_components");
+    }
     let in_two = page.parts == Parts::Two && profile == Profile::Release;
     if in_two {
         args.extend(["--features", "parts"]);
     }
-    Run::cargo().args(args).run()?;
+    cargo.args(args).run()?;
 
     let static_files = place::root().join(page.static_files);
     if !static_files.join("index.html").is_file() {
