@@ -14,6 +14,7 @@ pub mod faults;
 pub mod gather;
 pub mod isolation;
 pub mod model;
+pub mod practice;
 pub mod provenance;
 pub mod report;
 pub mod share;

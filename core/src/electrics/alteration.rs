@@ -21,6 +21,16 @@ pub struct Alteration {
 }
 
 impl Alteration {
+    /// Adds what another fault changes.
+    pub fn join(&mut self, other: Self) {
+        self.edits.extend(other.edits);
+        self.bridges.extend(other.bridges);
+        self.drivers.extend(other.drivers);
+        self.silent.extend(other.silent);
+        self.shorted.extend(other.shorted);
+        self.high.extend(other.high);
+    }
+
     /// Whether it changes nothing that a meter could see: nothing at all, or the high-voltage side only.
     #[must_use]
     pub fn is_unseen(&self) -> bool {

@@ -121,6 +121,24 @@ pub fn noticed(case: &Case<'_>) -> Vec<usize> {
         .collect()
 }
 
+/// What a test shows with a cause by a luck from 0 to 1: the outcome and its row of the plan's table.
+#[must_use]
+pub fn drawn(plan: &Plan, test: TestIndex, cause: usize, luck: f64) -> Option<(usize, Vec<f64>)> {
+    let mut before = 0.0;
+    let mut last = None;
+    for outcome in 0..plan.table().outcomes(test) {
+        let Ok(row) = plan.table().row(test, outcome) else {
+            continue;
+        };
+        before += row.get(cause).copied().unwrap_or_default();
+        last = Some((outcome, row));
+        if luck < before {
+            break;
+        }
+    }
+    last
+}
+
 /// Hides one cause: the owner first says which cylinders work, then tests until one unit of repair is
 /// sure enough or the fault is mended. `round` is the luck of the draw. `None` where the owner, by that
 /// luck, saw every cylinder work: nobody would have come.
@@ -148,21 +166,11 @@ pub fn hide(
         let again = seen.contains_key(&test);
         let own = again && draw(1 << 40) >= plan.act(test).question.shared_luck();
         let luck = draw(if own { 1 << 41 } else { 0 });
-        let mut before = 0.0;
-        let mut last = None;
-        let mut which = 0;
-        for outcome in 0..plan.table().outcomes(test) {
-            let Ok(row) = plan.table().row(test, outcome) else {
-                continue;
-            };
-            before += row[cause];
-            last = Some(row);
-            which = outcome;
-            if luck < before {
-                break;
-            }
-        }
-        seen.entry(test).or_default().extend(last);
+        let found = drawn(plan, test, cause, luck);
+        let which = found.as_ref().map_or(0, |(outcome, _)| *outcome);
+        seen.entry(test)
+            .or_default()
+            .extend(found.map(|(_, row)| row));
         which
     };
     let mut complaint = false;
