@@ -6,6 +6,13 @@ pub fn now_ms() -> f64 {
     js_sys::Date::now()
 }
 
+/// Milliseconds since the page was opened, finer than [`now_ms`] and never set back.
+#[must_use]
+pub fn running_ms() -> f64 {
+    let performance = web_sys::window().and_then(|window| window.performance());
+    performance.map_or_else(now_ms, |performance| performance.now())
+}
+
 /// The moment now, for the record.
 #[must_use]
 pub fn timestamp() -> sparktrail_core::model::Timestamp {

@@ -61,6 +61,17 @@ pub fn hold_panics() {
     }));
 }
 
+/// Whether the person asked for as little motion as can be.
+#[must_use]
+pub fn wants_stillness() -> bool {
+    let asked = web_sys::window().and_then(|window| {
+        window
+            .match_media("(prefers-reduced-motion: reduce)")
+            .ok()?
+    });
+    asked.is_some_and(|asked| asked.matches())
+}
+
 /// Whether the page has room for two things side by side; as the style sheets count it.
 #[must_use]
 pub fn is_wide() -> bool {

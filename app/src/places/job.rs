@@ -185,6 +185,7 @@ fn count(store: Store, tab: Tab) -> usize {
         | Tab::Next
         | Tab::WhatIf
         | Tab::Meter
+        | Tab::Cycle
         | Tab::Shared => 0,
     }
 }

@@ -24,6 +24,12 @@ pub(crate) fn lit(store: Store) -> Option<Lit> {
         if let Some(picks) = session.lit.get() {
             return Some(light_of(&harness, topology, &picks));
         }
+        if session.tab.get() == Tab::Cycle && session.hovered.get().is_none() {
+            // While a spark is shown, the way of its current.
+            if let Some(way) = store.cycle.way.get() {
+                return Some(Lit::only(way));
+            }
+        }
         if session.tab.get() == Tab::Meter && session.hovered.get().is_none() {
             // With a lead in hand everything can be touched; else what lies between the leads shines.
             // The voltages are of the whole map.

@@ -3,6 +3,7 @@
 mod change_tools;
 mod check;
 mod compare;
+mod cycle;
 pub(crate) mod editor;
 mod engine;
 mod entry;

@@ -6,6 +6,7 @@ use leptos::prelude::*;
 
 use super::check::CheckPanel;
 use super::compare::ComparePanel;
+use super::cycle::CyclePanel;
 use super::findings::FindingsPanel;
 use super::inspector::WhatIfPanel;
 use super::meter::MeterPanel;
@@ -33,6 +34,7 @@ pub(crate) fn panel(store: Store) -> AnyView {
         Tab::Next => view! { <NextPanel store /> }.into_any(),
         Tab::WhatIf => view! { <WhatIfPanel store /> }.into_any(),
         Tab::Meter => view! { <MeterPanel store /> }.into_any(),
+        Tab::Cycle => view! { <CyclePanel store /> }.into_any(),
         Tab::Shared => view! { <SharedPanel store /> }.into_any(),
         Tab::Check => view! { <CheckPanel store /> }.into_any(),
     };

@@ -142,7 +142,7 @@ fn found_dead(store: Store) -> ColdMap {
 fn verdict(store: Store) -> Option<Arc<Verdict>> {
     match store.session.tab.get() {
         Tab::Map | Tab::Findings | Tab::Suspects | Tab::Next => {}
-        Tab::WhatIf | Tab::Meter | Tab::Shared | Tab::Check => return None,
+        Tab::WhatIf | Tab::Meter | Tab::Cycle | Tab::Shared | Tab::Check => return None,
     }
     match store.isolation.reckoned.get() {
         Reckoned::Known(verdict) => Some(verdict),

@@ -151,6 +151,7 @@ impl Store {
         self.history.set(History::new(Arc::new(harness)));
         self.session.clear();
         self.meter.clear();
+        self.cycle.clear();
         self.editor.clear();
         self.session.place.set(Place::Job);
     }

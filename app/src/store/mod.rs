@@ -3,6 +3,7 @@
 mod autosave;
 pub mod backup;
 mod compared;
+mod cycle;
 mod derived;
 mod document;
 mod editor;
@@ -23,6 +24,7 @@ use sparktrail_core::edit::{Command, EditError, History};
 use sparktrail_core::model::Harness;
 
 pub use compared::{Beside, Compared, Difference, NoOther};
+pub use cycle::{Cycling, Going};
 pub use derived::Derived;
 pub use document::{Clash, OpenError, Saved, nothing};
 pub use editor::{Ask, Choose, Drag, Editor, Mode};
@@ -60,6 +62,8 @@ pub struct Store {
     pub derived: Derived,
     /// The meter.
     pub meter: Meter,
+    /// The cycle.
+    pub cycle: Cycling,
     /// What the hands do while the map is being edited.
     pub editor: Editor,
     /// What the findings say, and what to do next.
@@ -92,6 +96,7 @@ impl Store {
             session,
             derived: Derived::new(later, harness, session),
             meter: Meter::new(later, harness, session),
+            cycle: Cycling::new(),
             editor: Editor::default(),
             isolation: Isolation::new(),
         };

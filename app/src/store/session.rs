@@ -39,6 +39,8 @@ pub enum Tab {
     WhatIf,
     /// What a meter should read, and why.
     Meter,
+    /// One working cycle of the engine.
+    Cycle,
     /// Who shares what.
     Shared,
     /// What is unfinished or wrong in the map.
@@ -47,13 +49,14 @@ pub enum Tab {
 
 impl Tab {
     /// Every tab, in the order in which they show.
-    pub const ALL: [Self; 8] = [
+    pub const ALL: [Self; 9] = [
         Self::Map,
         Self::Findings,
         Self::Suspects,
         Self::Next,
         Self::WhatIf,
         Self::Meter,
+        Self::Cycle,
         Self::Shared,
         Self::Check,
     ];
@@ -70,6 +73,7 @@ impl Tab {
             Self::Next => "next",
             Self::WhatIf => "what-if",
             Self::Meter => "meter",
+            Self::Cycle => "cycle",
             Self::Shared => "shared",
             Self::Check => "check",
         }

@@ -1,5 +1,6 @@
 //! What a person does with the page, in a real browser.
 
+mod cycle;
 mod editor;
 mod ground;
 mod harness;

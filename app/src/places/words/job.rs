@@ -62,6 +62,7 @@ pub const fn tab(tab: Tab) -> &'static str {
         Tab::WhatIf => "What if",
         Tab::Meter => "Meter",
         Tab::Shared => "Shared",
+        Tab::Cycle => "Cycle",
         Tab::Check => "Check",
     }
 }

@@ -2,6 +2,7 @@
 
 pub mod check;
 pub mod compare;
+pub mod cycle;
 pub mod editor;
 pub mod engine;
 pub mod facts;
