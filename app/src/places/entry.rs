@@ -38,11 +38,7 @@ impl Said {
     /// The finding that says the same, and how the car stood; `None` where the answer belongs to
     /// another question.
     pub(super) fn seen(self) -> Option<(Seen, Option<Setup>)> {
-<<<<<<< HEAD
         self.question.seen(self.answer)
-=======
-        self.question.found(self.answer)
->>>>>>> cbb8883 (The cycle's place: pistons and currents as a score, dials, plots, numbers with their sources, the current's way on the map)
     }
 }
 

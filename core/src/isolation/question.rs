@@ -6,7 +6,6 @@ use crate::model::{
     CompressionResult, Effect, Element, Finding, Glow, Look, OhmReading, PartId, Seen, Setup,
     Spark, Stored, StressKind, Substitute, SwapOutcome, SwapPair, Terminal, Works,
 };
-use crate::units::{Ohms, Volts};
 
 /// Something that can be found out: a finding without its answer.
 #[derive(Debug, Clone, PartialEq)]
@@ -157,98 +156,6 @@ impl Question {
                 (Self::Compression(*cylinder), Answer::Compression(*result))
             }
         }
-    }
-
-    /// The finding that says an answer, and how the car stood; `None` where the answer belongs to another
-    /// question, or where no finding says it.
-    #[must_use]
-    pub fn found(&self, answer: Answer) -> Option<(Seen, Option<Setup>)> {
-        let mut stood = None;
-        let seen = match (self.clone(), answer) {
-            (Self::Contribution(cylinder), Answer::Works(works)) => {
-                Seen::Contribution { cylinder, works }
-            }
-            (Self::Spark(cylinder), Answer::Spark(spark)) => Seen::Spark { cylinder, spark },
-            (Self::Volts(probes), Answer::Volts(value, _)) => {
-                stood = Some(probes.setup);
-                Seen::Volts {
-                    red: probes.red,
-                    black: probes.black,
-                    reading: Volts::new(value).ok()?,
-                }
-            }
-            (Self::Drop(probes), Answer::Volts(value, _)) => {
-                stood = Some(probes.setup);
-                Seen::Drop {
-                    red: probes.red,
-                    black: probes.black?,
-                    reading: Volts::new(value).ok()?,
-                }
-            }
-            (Self::Resistance(probes), Answer::Ohms(..) | Answer::Overload) => {
-                stood = Some(probes.setup);
-                let reading = if let Answer::Ohms(value, _) = answer {
-                    OhmReading::Ohms(Ohms::new(value).ok()?)
-                } else {
-                    OhmReading::Overload
-                };
-                Seen::Resistance {
-                    red: probes.red,
-                    black: probes.black?,
-                    reading,
-                }
-            }
-            (Self::Lamp(probes), Answer::Glow(glow)) => {
-                stood = Some(probes.setup);
-                Seen::Lamp {
-                    red: probes.red,
-                    black: probes.black?,
-                    glow,
-                }
-            }
-            (Self::Look(element), Answer::Look(look)) => Seen::Look { element, look },
-            (Self::Stress(element, by), Answer::Effect(effect)) => Seen::Stress {
-                element,
-                by,
-                effect,
-            },
-            (Self::Substitute(part, with), Answer::Effect(effect)) => {
-                Seen::Substituted { part, with, effect }
-            }
-            (Self::Swap(what), Answer::Swap(outcome)) => Seen::Swapped { what, outcome },
-            (Self::Clean(element), Answer::Effect(effect)) => Seen::Cleaned { element, effect },
-            (Self::Remake(element), Answer::Effect(effect)) => Seen::Remade { element, effect },
-            (Self::Code(code), Answer::Stored(stored)) => Seen::Code {
-                code: Some(code),
-                stored,
-            },
-            (Self::AnyCode, Answer::Stored(Stored::Absent)) => Seen::Code {
-                code: None,
-                stored: Stored::Absent,
-            },
-            (Self::Compression(cylinder), Answer::Compression(result)) => {
-                Seen::Compression { cylinder, result }
-            }
-            (
-                Self::Contribution(_)
-                | Self::Spark(_)
-                | Self::Volts(_)
-                | Self::Resistance(_)
-                | Self::Drop(_)
-                | Self::Lamp(_)
-                | Self::Look(_)
-                | Self::Stress(..)
-                | Self::Substitute(..)
-                | Self::Swap(_)
-                | Self::Clean(_)
-                | Self::Remake(_)
-                | Self::Code(_)
-                | Self::AnyCode
-                | Self::Compression(_),
-                _,
-            ) => return None,
-        };
-        Some((seen, stood))
     }
 
     /// Chance, 0 to 1, that asking again only repeats the luck of the first time.

@@ -209,7 +209,7 @@ impl Bench {
             let stored = Stored::Present;
             return Some((Seen::Code { code, stored }, None));
         }
-        question.found(answer)
+        question.seen(answer)
     }
 
     /// Does what the planner would do next; `false` once it stops, with the run's end told.
