@@ -12,7 +12,7 @@ use crate::canvas::editing::Acts;
 use crate::later::Workshop;
 use crate::places::{
     ArrivalSheet, ChangeTools, ChooseSheet, KeysSheet, MoreSheet, MyEngine, ProjectList,
-    ReportSheet, ShareSheet, editor, forms, lights, panel, press, restore,
+    ReportSheet, ShareSheet, editor, forms, lights, offline, panel, press, restore,
 };
 use crate::store::Store;
 
@@ -29,7 +29,10 @@ impl Workshop {
             picture: Solution::picture,
             lit: lights::lit,
             volts: lights::volts,
-            begin: Store::begin,
+            begin: |store| {
+                store.begin();
+                offline::keep(store);
+            },
             projects: |store, trouble, field| {
                 view! { <ProjectList store trouble field /> }.into_any()
             },

@@ -116,6 +116,9 @@ pub(crate) fn build(page: &Page, profile: Profile) -> Result<PathBuf> {
     } else {
         bind(page, profile, &compiled, &next)?;
     }
+    if profile == Profile::Release {
+        sparktrail_site::keep_offline(&next)?;
+    }
     let _ = fs::remove_dir_all(&dist);
     fs::rename(&next, &dist).with_context(|| format!("{} cannot be replaced", dist.display()))?;
     Ok(dist)

@@ -86,6 +86,14 @@ pub fn scroll_to_top() {
     }
 }
 
+/// Loads the page again.
+pub fn reload() {
+    if let Some(window) = web_sys::window() {
+        // A person who is asked whether to leave may say no: then the page stays.
+        let _ = window.location().reload();
+    }
+}
+
 /// Opens the browser's own way of printing the page.
 pub fn print() {
     if let Some(window) = web_sys::window() {

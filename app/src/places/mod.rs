@@ -19,6 +19,7 @@ mod meter;
 mod more;
 mod next;
 mod nominals;
+pub(crate) mod offline;
 mod overview;
 mod palette;
 mod panel;

@@ -4,6 +4,7 @@
 //! three see the same headers.
 
 mod files;
+mod offline;
 
 use std::convert::Infallible;
 use std::io;
@@ -20,6 +21,7 @@ use tokio::task::LocalSet;
 
 use files::Files;
 pub use files::{brotli, content_type, is_worth_compressing};
+pub use offline::keep_offline;
 
 /// What the page may load and run: itself and nothing else. `static/index.html` carries the
 /// same policy for hosts that send no header.

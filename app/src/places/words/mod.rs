@@ -13,6 +13,7 @@ pub mod keys;
 pub mod meter;
 pub mod next;
 pub mod nominals;
+pub mod offline;
 pub mod report;
 pub mod share;
 pub mod shared;
