@@ -1,5 +1,6 @@
 //! Starts a server, a driver and a browser for one visit, and ends all three.
 
+use std::cell::RefCell;
 use std::io::{BufRead, BufReader};
 use std::panic::{AssertUnwindSafe, resume_unwind};
 use std::path::{Path, PathBuf};
@@ -15,7 +16,9 @@ use crate::outside;
 
 /// A built page that is being served, and the browser that visits it.
 pub struct Served {
-    site: Site,
+    /// `None` while it is silent.
+    site: RefCell<Option<Site>>,
+    home: String,
     programs: Chromium,
 }
 
@@ -37,9 +40,15 @@ impl Served {
         let site = Site::start(dist, 0, encoding)
             .unwrap_or_else(|error| panic!("{error}; build the page first: cargo xtask build"));
         Some(Self {
-            site,
+            home: site.url(),
+            site: RefCell::new(Some(site)),
             programs: Chromium { chromium, driver },
         })
+    }
+
+    /// Answers nothing more: to a browser that is as good as no network.
+    pub fn fall_silent(&self) {
+        self.site.take();
     }
 
     /// One visit with a fresh profile; see [`super::visit`].
@@ -47,7 +56,7 @@ impl Served {
     /// # Panics
     /// As [`super::visit`] does.
     pub fn visit<T>(&self, screen: Screen, scheme: Scheme, act: impl AsyncFnOnce(&Page) -> T) -> T {
-        visit(&self.programs, self.site.url(), (screen, scheme), act)
+        visit(&self.programs, self.home.clone(), (screen, scheme), act)
     }
 }
 

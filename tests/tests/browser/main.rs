@@ -5,6 +5,7 @@ mod editor;
 mod ground;
 mod harness;
 mod meter;
+mod offline;
 mod own_engine;
 mod report;
 mod suspects;
