@@ -370,16 +370,17 @@ impl Isolation {
             return;
         }
         let until = clock::now_ms() + STEP_MS;
-        let mut left = bench.case.prepare(&harness.findings, STRETCH);
+        let evidence = harness.evidence();
+        let mut left = bench.case.prepare(&evidence, STRETCH);
         while left > 0 && clock::now_ms() < until {
-            left = bench.case.prepare(&harness.findings, STRETCH);
+            left = bench.case.prepare(&evidence, STRETCH);
         }
         if left > 0 {
             let (bench, harness) = (Rc::clone(bench), Arc::clone(harness));
             timer::soon(move || self.assess(turn, &bench, &harness));
             return;
         }
-        let assessment = match bench.case.assess_with(&harness.findings) {
+        let assessment = match bench.case.assess_with(&evidence) {
             Ok(assessment) => assessment,
             Err(contradiction) => {
                 self.told.set_value(None);
@@ -576,9 +577,11 @@ fn advice(case: &Case<'static>, plan: &Plan, assessment: &Assessment) -> Advice 
 
 /// The last word on each cylinder, among the findings that count.
 #[must_use]
-pub fn cylinders_said(findings: &[Finding]) -> BTreeMap<CylinderId, Works> {
+pub fn cylinders_said<'f>(
+    findings: impl IntoIterator<Item = &'f Finding>,
+) -> BTreeMap<CylinderId, Works> {
     findings
-        .iter()
+        .into_iter()
         .filter(|finding| finding.standing == Standing::Counts)
         .filter_map(|finding| {
             if let Seen::Contribution { cylinder, works } = finding.seen {

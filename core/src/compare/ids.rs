@@ -311,6 +311,7 @@ impl Ids for Harness {
         self.findings.ids(each);
         for entry in &mut self.work {
             entry.id.ids(each);
+            entry.element.ids(each);
         }
         self.rivals.ids(each);
     }

@@ -7,7 +7,7 @@ use crate::engine::CylinderId;
 use crate::model::file::limits::{MOST_ITEMS, MOST_NAME, MOST_PROSE};
 use crate::model::{
     Face, FaultThen, Finding, Harness, Part, PartId, PartKind, Seen, Standing, Timestamp, WireSize,
-    Works,
+    WorkEntry, Works,
 };
 use crate::provenance::Fact;
 use crate::units::SquareMillimetres;
@@ -82,6 +82,25 @@ fn carry_out(next: &mut Harness, command: &Command) -> Result<(), EditError> {
                 at: *at,
                 note: note.clone(),
                 standing: Standing::Counts,
+            });
+        }
+        Command::Log {
+            step,
+            text,
+            element,
+            at,
+        } => {
+            if next.work.len() >= MOST_ITEMS {
+                return Err(EditError::TooMany(Plenty::Work));
+            }
+            prose(Named::NewWork, text)?;
+            let id = next.fresh();
+            next.work.push(WorkEntry {
+                id,
+                at: *at,
+                text: text.clone(),
+                step: *step,
+                element: *element,
             });
         }
         Command::SetStanding { finding, standing } => {
@@ -256,8 +275,12 @@ fn take_back_marks(harness: &mut Harness, of: CylinderId) -> Result<(), EditErro
     if harness.engine.place(of).is_none() {
         return Err(EditError::NoCylinder(of));
     }
+    // What was seen before the car was mended stays as it was seen.
+    let now = harness.last_turn();
     for finding in &mut harness.findings {
-        if matches!(finding.seen, Seen::Contribution { cylinder, .. } if cylinder == of) {
+        if finding.id.number() > now
+            && matches!(finding.seen, Seen::Contribution { cylinder, .. } if cylinder == of)
+        {
             finding.standing = Standing::TakenBack;
         }
     }

@@ -5,9 +5,10 @@ use std::sync::Arc;
 use super::{FactAt, Noted};
 use crate::engine::CylinderId;
 use crate::model::{
-    CavityId, Condition, DrawnAt, DriverId, Face, FactValue, FaultThen, FindingId, GroundSite,
-    Harness, LeadKind, PartId, PartKind, PinId, PinRole, Place, Secondary, Seen, Setup, Standing,
-    Terminal, Timestamp, UnitRole, Wire, WireColour, WireId, WireSize, Works,
+    CaseStep, CavityId, Condition, DrawnAt, DriverId, Element, Face, FactValue, FaultThen,
+    FindingId, GroundSite, Harness, LeadKind, PartId, PartKind, PinId, PinRole, Place, Secondary,
+    Seen, Setup, Standing, Terminal, Timestamp, UnitRole, Wire, WireColour, WireId, WireSize,
+    Works,
 };
 use crate::provenance::{Fact, Provenance};
 use crate::units::Metres;
@@ -70,6 +71,17 @@ pub enum Command {
         at: Option<Timestamp>,
         /// Anything else.
         note: String,
+    },
+    /// An entry of the work log: what was done, and what it means for the case.
+    Log {
+        /// What it means for the case.
+        step: CaseStep,
+        /// What was done, in the owner's words; for a case that is closed, what it was.
+        text: String,
+        /// The element that it is about.
+        element: Option<Element>,
+        /// When.
+        at: Option<Timestamp>,
     },
     /// A finding counts, or no longer counts.
     SetStanding {

@@ -162,6 +162,8 @@ pub enum Named {
     NewDriver,
     /// A finding that is being added.
     NewFinding,
+    /// An entry of the work log that is being added.
+    NewWork,
 }
 
 /// What a map can have too much of.
@@ -179,6 +181,8 @@ pub enum Plenty {
     Drivers,
     /// Findings.
     Findings,
+    /// Entries in the work log.
+    Work,
     /// Towers of one distributor.
     Towers,
 }
@@ -192,6 +196,7 @@ impl std::fmt::Display for Plenty {
             Self::Cavities => "cavities in one connector",
             Self::Drivers => "drivers in one box",
             Self::Findings => "findings",
+            Self::Work => "entries in the work log",
             Self::Towers => "towers on one distributor",
         })
     }

@@ -211,7 +211,7 @@ impl<'h> Case<'h> {
     /// # Errors
     /// [`Contradiction`] names the most doubtful finding.
     pub fn assess(&self) -> Result<Assessment, Contradiction> {
-        self.assess_with(&self.harness.findings)
+        self.assess_with(&self.harness.evidence())
     }
 
     /// What a list of findings says. Their order does not matter; those taken back do not count, and

@@ -297,6 +297,24 @@ pub struct WorkEntry {
     pub id: WorkId,
     /// When.
     pub at: Option<Timestamp>,
-    /// What was done, in the owner's words.
+    /// What was done, in the owner's words; for a case that is closed, what it was.
     pub text: String,
+    /// What it means for the case.
+    pub step: CaseStep,
+    /// The element that it is about; for a case that is closed, what was at fault.
+    pub element: Option<Element>,
+}
+
+/// What an entry of the work log means for the case.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+pub enum CaseStep {
+    /// Nothing: work on the way.
+    #[default]
+    Work,
+    /// The car was mended: what is found from here on is about the mended car.
+    Mended,
+    /// The case is closed with its cause.
+    Closed,
+    /// The fault is back, or was never gone: the search goes on where it stood.
+    Reopened,
 }

@@ -1,5 +1,6 @@
 //! The harness as plain data: parts, terminals, wires, findings, each fact with how it is known.
 
+mod case_state;
 mod check;
 mod element;
 mod face;
@@ -14,14 +15,15 @@ mod setup;
 mod terminal;
 mod wire;
 
+pub use case_state::CaseState;
 pub use check::{Basis, MapFinding, Missing, Named, Quantity, Range, Severity, Spot, check};
 pub use element::{DriverPiece, Element, secondary_is_isolated};
 pub use face::{Corner, Face, Run};
 pub(crate) use fact::Fit;
 pub use fact::{FactAt, FactOwner, FactValue, Rival};
 pub use finding::{
-    CompressionResult, Effect, FaultThen, Finding, Glow, Look, OhmReading, Seen, Spark, Standing,
-    Stored, StressKind, Substitute, SwapOutcome, SwapPair, Timestamp, WorkEntry, Works,
+    CaseStep, CompressionResult, Effect, FaultThen, Finding, Glow, Look, OhmReading, Seen, Spark,
+    Standing, Stored, StressKind, Substitute, SwapOutcome, SwapPair, Timestamp, WorkEntry, Works,
 };
 pub use harness::Harness;
 pub use ids::{CavityId, DriverId, FindingId, PartId, PinId, WireId, WorkId};

@@ -12,10 +12,10 @@ use super::tree::{Node, Value};
 use super::writer::Writer;
 use crate::engine::CylinderId;
 use crate::model::{
-    BatteryLink, CavityId, CompressionResult, DriverId, DriverPiece, Effect, Element, EngineState,
-    FaultThen, Finding, FindingId, Glow, Key, Look, OhmReading, PartId, PinId, Seen, Setup, Spark,
-    Standing, Stored, StressKind, Substitute, SwapOutcome, SwapPair, Terminal, WireEnd, WireId,
-    WorkEntry, WorkId, Works,
+    BatteryLink, CaseStep, CavityId, CompressionResult, DriverId, DriverPiece, Effect, Element,
+    EngineState, FaultThen, Finding, FindingId, Glow, Key, Look, OhmReading, PartId, PinId, Seen,
+    Setup, Spark, Standing, Stored, StressKind, Substitute, SwapOutcome, SwapPair, Terminal,
+    WireEnd, WireId, WorkEntry, WorkId, Works,
 };
 use crate::units::{Ohms, Rpm, Volts};
 
@@ -372,6 +372,8 @@ impl Blank for WorkEntry {
             id: WorkId::from_number(0),
             at: None,
             text: String::new(),
+            step: CaseStep::Work,
+            element: None,
         }
     }
 }
@@ -392,10 +394,23 @@ impl Record for WorkEntry {
         fields.text(
             "text",
             &mut self.text,
-            "What was done, in the owner's words.",
+            "What was done, in the owner's words; of a closed case, what it was.",
+        );
+        fields.maybe("step", &mut self.step, "What it means for the case.");
+        fields.maybe(
+            "element",
+            &mut self.element,
+            "The element that it is about.",
         );
     }
 }
+
+words!(CaseStep, "case_step", usual CaseStep::Work, {
+    CaseStep::Work = "work",
+    CaseStep::Mended = "mended",
+    CaseStep::Closed = "closed",
+    CaseStep::Reopened = "reopened",
+});
 
 words!(DriverPiece, "driver_piece", {
     DriverPiece::OutputJoint = "output_joint",

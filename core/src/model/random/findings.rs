@@ -6,13 +6,18 @@ use super::Dice;
 use crate::engine::CylinderId;
 use crate::gather::Gather;
 use crate::model::{
-    BatteryLink, Colour, CompressionResult, Corner, DrawnAt, DriverId, Effect, Element,
+    BatteryLink, CaseStep, Colour, CompressionResult, Corner, DrawnAt, DriverId, Effect, Element,
     EngineState, Face, FactAt, FactValue, FaultThen, Finding, Glow, Harness, Key, Look, OhmReading,
     PartId, PartKind, PinRole, Rival, Run, Seen, Setup, Spark, Standing, Stored, StressKind,
     Substitute, SwapOutcome, SwapPair, Terminal, Timestamp, WireColour, WireEnd, WorkEntry, Works,
 };
 use crate::provenance::Provenance;
 use crate::units::{Ohms, Rpm, Volts};
+
+/// One of these, if there are any.
+fn one<T: Copy>(dice: &mut Dice, from: &[T]) -> Option<T> {
+    (!from.is_empty()).then(|| dice.pick(from))
+}
 
 /// Adds up to eight findings, some entries of the work log, and places on the map.
 pub(super) fn add(harness: &mut Harness, dice: &mut Dice) {
@@ -42,6 +47,13 @@ pub(super) fn add(harness: &mut Harness, dice: &mut Dice) {
             text: dice
                 .pick(&["", "New leads", "Cleaned the engine ground"])
                 .into(),
+            step: dice.pick(&[
+                CaseStep::Work,
+                CaseStep::Mended,
+                CaseStep::Closed,
+                CaseStep::Reopened,
+            ]),
+            element: one(dice, &source.elements).filter(|_| dice.often(50)),
         };
         harness.work.push(entry);
     }
@@ -191,9 +203,6 @@ impl Source {
 
     /// Something seen; `None` where the harness has nothing of the kind.
     fn seen(&self, dice: &mut Dice) -> Option<Seen> {
-        fn one<T: Copy>(dice: &mut Dice, from: &[T]) -> Option<T> {
-            (!from.is_empty()).then(|| dice.pick(from))
-        }
         let effect = dice.pick(&[Effect::Same, Effect::Cured, Effect::Changed]);
         let volts = Volts::lit(dice.between(-0.5, 14.5));
         let red = one(dice, &self.terminals)?;
