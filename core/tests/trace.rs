@@ -420,6 +420,7 @@ fn the_unfamiliar_car_turns_solid() {
         .map(|pin| pin.id)
         .collect();
     let (b, c) = (part(&map, "Coil B"), part(&map, "Coil C"));
+    assert_eq!(Trace::coils_without_pin(&map), [b, c]);
     let mut trace = Trace::new(&map, unit, unknown.clone(), vec![b, c], Coverage::All).unwrap();
     assert_eq!(trace.facts(&map).unwrap(), None);
     trace.answer(

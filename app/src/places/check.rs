@@ -5,7 +5,7 @@ use sparktrail_core::model::{MapFinding, Severity, Spot};
 use sparktrail_core::topology::Pick;
 
 use super::words::check as words;
-use crate::store::Store;
+use crate::store::{Store, Tab};
 
 /// The panel.
 #[component]
@@ -37,12 +37,30 @@ pub(super) fn CheckPanel(store: Store) -> impl IntoView {
             <section class="card">
                 <h2>{words::HEADING}</h2>
                 <p class="faint">{words::LEAD}</p>
+                {to_trace(store)}
                 {groups}
             </section>
         }
         .into_any()
     };
     view! { <div class="panel">{body}</div> }.into_any()
+}
+
+/// Where pins are unknown, the way to find out what they are for.
+fn to_trace(store: Store) -> Option<AnyView> {
+    let unknown = store.harness.with_untracked(|harness| {
+        let mut units = harness.parts.keys().filter_map(|part| harness.unit(*part));
+        units.any(|unit| unit.pins.iter().any(|pin| pin.role.is_none()))
+    });
+    let go = move |_| store.session.tab.set(Tab::Trace);
+    unknown.then(|| {
+        view! {
+            <button type="button" class="button" on:click=go>
+                {super::words::trace::HEADING}
+            </button>
+        }
+        .into_any()
+    })
 }
 
 #[component]

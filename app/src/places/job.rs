@@ -186,7 +186,8 @@ fn count(store: Store, tab: Tab) -> usize {
         | Tab::WhatIf
         | Tab::Meter
         | Tab::Cycle
-        | Tab::Shared => 0,
+        | Tab::Shared
+        | Tab::Trace => 0,
     }
 }
 

@@ -2,6 +2,7 @@
 
 mod change_tools;
 mod check;
+mod closing;
 mod compare;
 mod cycle;
 pub(crate) mod editor;
@@ -33,6 +34,7 @@ mod stage;
 mod start;
 mod suspects;
 mod table;
+mod trace;
 mod trouble;
 pub mod words;
 

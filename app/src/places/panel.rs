@@ -14,6 +14,7 @@ use super::next::NextPanel;
 use super::overview::MapPanel;
 use super::shared::SharedPanel;
 use super::suspects::SuspectsPanel;
+use super::trace::TracePanel;
 use super::words::compare as compare_words;
 use crate::store::{Store, Tab};
 
@@ -37,6 +38,7 @@ pub(crate) fn panel(store: Store) -> AnyView {
         Tab::Cycle => view! { <CyclePanel store /> }.into_any(),
         Tab::Shared => view! { <SharedPanel store /> }.into_any(),
         Tab::Check => view! { <CheckPanel store /> }.into_any(),
+        Tab::Trace => view! { <TracePanel store /> }.into_any(),
     };
     panel.into_any()
 }

@@ -45,11 +45,13 @@ pub enum Tab {
     Shared,
     /// What is unfinished or wrong in the map.
     Check,
+    /// What unknown pins are for.
+    Trace,
 }
 
 impl Tab {
     /// Every tab, in the order in which they show.
-    pub const ALL: [Self; 9] = [
+    pub const ALL: [Self; 10] = [
         Self::Map,
         Self::Findings,
         Self::Suspects,
@@ -59,6 +61,7 @@ impl Tab {
         Self::Cycle,
         Self::Shared,
         Self::Check,
+        Self::Trace,
     ];
     /// Those that always show; the others stand behind one more entry where there is little room.
     pub const FIRST: [Self; 4] = [Self::Map, Self::Findings, Self::Suspects, Self::Next];
@@ -76,6 +79,7 @@ impl Tab {
             Self::Cycle => "cycle",
             Self::Shared => "shared",
             Self::Check => "check",
+            Self::Trace => "trace",
         }
     }
 }

@@ -75,6 +75,21 @@ pub(super) fn follow(harness: &Harness, from: Terminal) -> Option<Lead> {
     None
 }
 
+/// Whether the wire at a coil's control arrives at a pin that was measured to be for a coil.
+pub(super) fn is_on_a_measured_pin(harness: &Harness, control: Terminal) -> bool {
+    let pin = follow(harness, control).and_then(|lead| lead.to);
+    let role = pin.and_then(|terminal| {
+        let Port::Pin(pin) = terminal.port else {
+            return None;
+        };
+        harness.pin(terminal.part, pin)?.role
+    });
+    role.is_some_and(|role| {
+        role.how == Provenance::Measured
+            && matches!(role.value, PinRole::CoilSwitch | PinRole::DriveOut)
+    })
+}
+
 /// Where the lead of the ohmmeter goes that stays on the coils' feed: a supply pin in the unit's own plug where the
 /// map joins it to that feed, else the feed terminal of the coil that is reached soonest.
 pub(super) fn feed_point(harness: &Harness, trace: &Trace) -> Option<Terminal> {

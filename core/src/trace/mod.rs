@@ -274,6 +274,14 @@ impl Trace {
             .collect()
     }
 
+    /// The coils whose control the map does not lead to a pin that was measured to be for that.
+    #[must_use]
+    pub fn coils_without_pin(harness: &Harness) -> Vec<PartId> {
+        let mut coils = Self::coils_of(harness);
+        coils.retain(|coil| !joined::is_on_a_measured_pin(harness, control_of(harness, *coil)));
+        coils
+    }
+
     /// Adds what a measurement showed. Pins that it was not tried on are left out.
     pub fn answer(&mut self, measure: Measure, shown: Vec<(PinId, Shown)>) {
         self.taken.push(Taken { measure, shown });

@@ -1,5 +1,6 @@
 //! What a person does with the page, in a real browser.
 
+mod cases;
 mod cycle;
 mod editor;
 mod ground;
@@ -10,4 +11,5 @@ mod own_engine;
 mod report;
 mod suspects;
 mod table;
+mod trace;
 mod windows;

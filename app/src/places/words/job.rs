@@ -64,6 +64,7 @@ pub const fn tab(tab: Tab) -> &'static str {
         Tab::Shared => "Shared",
         Tab::Cycle => "Cycle",
         Tab::Check => "Check",
+        Tab::Trace => "Trace",
     }
 }
 
@@ -78,6 +79,7 @@ pub const fn change(command: &Command) -> &'static str {
         Command::SetNominal { .. } => "new value",
         Command::Mark { .. } | Command::MarkAll { .. } | Command::Unmark(_) => "marks on cylinders",
         Command::AddFinding { .. } => "finding",
+        Command::Log { .. } => "entry in the work log",
         Command::SetStanding { .. } => "taking back",
         Command::SetFaultThen { .. } => "whether the fault was there",
         Command::SetFact { fact: None, .. } => "forgetting of a fact",

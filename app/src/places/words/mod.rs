@@ -1,6 +1,7 @@
 //! The prose of the places: nowhere else in them stands a sentence.
 
 pub mod check;
+pub mod closing;
 pub mod compare;
 pub mod cycle;
 pub mod editor;
@@ -20,4 +21,5 @@ pub mod shared;
 pub mod start;
 pub mod suspects;
 pub mod table;
+pub mod trace;
 pub mod trouble;

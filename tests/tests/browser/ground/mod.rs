@@ -60,7 +60,7 @@ pub(super) async fn click(page: &Page, path: &str) {
 }
 
 /// Unfolds what stands under a heading, unless it is unfolded already.
-async fn unfold(page: &Page, heading: &str) {
+pub(super) async fn unfold(page: &Page, heading: &str) {
     let folded = find(page, &under(heading)).await;
     if folded
         .attr("open")
