@@ -21,6 +21,13 @@ pub async fn png(svg: &str, width: f64, height: f64) -> Option<Blob> {
     picture
 }
 
+/// An SVG picture as an address that an image of the page can show.
+#[must_use]
+pub fn address(svg: &str) -> String {
+    let text = js_sys::encode_uri_component(svg);
+    format!("data:image/svg+xml;charset=utf-8,{text}")
+}
+
 async fn drawn(url: &str, width: f64, height: f64) -> Option<Blob> {
     let image = HtmlImageElement::new().ok()?;
     image.set_src(url);

@@ -6,6 +6,7 @@ use sparktrail_core::model::Harness;
 use sparktrail_core::provenance::Provenance;
 use sparktrail_core::topology::Pick;
 
+use super::closing::{Stands, case_card};
 use super::nominals::Granted;
 use super::selection::{FactCard, PickedHead, source};
 use super::words::{facts as fact_words, job as words};
@@ -63,6 +64,7 @@ fn Overview(store: Store) -> impl IntoView {
     };
     view! {
         <div class="panel">
+            {case_card(store, Stands::Beside)}
             <p class="hint only-narrow">{words::HINT_SHORT}</p>
             <section class="card only-wide">
                 <p class="eyebrow">{words::ABOUT}</p>

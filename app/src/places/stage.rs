@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use leptos::prelude::*;
 use sparktrail_core::drawing::{Drawing, Proportions};
-use sparktrail_core::model::{Element, Terminal, Works};
+use sparktrail_core::model::{CaseState, Element, Terminal, Works};
 
 use crate::canvas::{Camera, Cold, ColdMap, Hand, HeatMap, MapView};
 use crate::edge::page;
@@ -128,7 +128,7 @@ fn cold(store: Store) -> ColdMap {
 fn found_dead(store: Store) -> ColdMap {
     let said = store
         .harness
-        .with(|harness| cylinders_said(&harness.findings));
+        .with(|harness| cylinders_said(harness.findings_now()));
     said.into_iter()
         .filter_map(|(cylinder, works)| match works {
             Works::Dead => Some((cylinder, Cold::Dead)),
@@ -142,7 +142,16 @@ fn found_dead(store: Store) -> ColdMap {
 fn verdict(store: Store) -> Option<Arc<Verdict>> {
     match store.session.tab.get() {
         Tab::Map | Tab::Findings | Tab::Suspects | Tab::Next => {}
-        Tab::WhatIf | Tab::Meter | Tab::Cycle | Tab::Shared | Tab::Check => return None,
+        Tab::WhatIf | Tab::Meter | Tab::Cycle | Tab::Shared | Tab::Check | Tab::Trace => {
+            return None;
+        }
+    }
+    // A mended car has no suspects.
+    if store
+        .harness
+        .with(|harness| harness.case_state() != CaseState::Open)
+    {
+        return None;
     }
     match store.isolation.reckoned.get() {
         Reckoned::Known(verdict) => Some(verdict),

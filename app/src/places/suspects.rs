@@ -7,6 +7,7 @@ use sparktrail_core::isolation::{Cleared, Explained, Factor, Unit};
 use sparktrail_core::model::{FindingId, Harness};
 use sparktrail_core::topology::Pick;
 
+use super::closing::{Stands, case_card};
 use super::entry::to_findings;
 use super::words::faults::Say;
 use super::words::findings::sentence;
@@ -34,7 +35,13 @@ pub(super) fn SuspectsPanel(store: Store) -> impl IntoView {
         Reckoned::Known(verdict) => told(store, &verdict),
     };
     on_cleanup(move || store.session.lit.set(None));
-    view! { <div class="panel suspects">{body}</div> }.into_any()
+    view! {
+        <div class="panel suspects">
+            {case_card(store, Stands::Beside)}
+            {body}
+        </div>
+    }
+    .into_any()
 }
 
 fn note(words: &'static str) -> AnyView {

@@ -54,7 +54,7 @@ async fn to(page: &Page, tab: &str) {
 }
 
 /// Chooses an option by its words in the list that carries a label.
-async fn choose(page: &Page, label: &str, option: &str) {
+pub(super) async fn choose(page: &Page, label: &str, option: &str) {
     let script = "const field = [...document.querySelectorAll('.add-form .field')]
         .find(f => f.querySelector('span').textContent === arguments[0]);
         const list = field.querySelector('select');

@@ -55,6 +55,7 @@ const PIECES: &[&str] = &[
     "samples",
     "selection",
     "entry",
+    "closing",
     "map_file",
     "palette",
     "fetch_again",

@@ -12,6 +12,8 @@ use sparktrail_core::engine::CylinderId;
 use sparktrail_core::isolation::Question;
 use sparktrail_core::model::{FaultThen, Finding, FindingId, Seen, Setup, Standing, Works};
 
+use super::closing::{Stands, case_card, is_open};
+use super::words::closing::ON_MENDED;
 use super::words::findings as words;
 use super::words::meter::measure;
 use crate::edge::clock;
@@ -22,6 +24,7 @@ use crate::store::{Store, cylinders_said};
 pub(super) fn FindingsPanel(store: Store) -> impl IntoView {
     view! {
         <div class="panel findings">
+            {case_card(store, Stands::Beside)}
             <Cylinders store />
             <form::Form store />
             <List store />
@@ -37,7 +40,7 @@ fn Cylinders(store: Store) -> impl IntoView {
     let said = Memo::new(move |_| {
         store
             .harness
-            .with(|harness| cylinders_said(&harness.findings))
+            .with(|harness| cylinders_said(harness.findings_now()))
     });
     let fresh = Memo::new(move |_| said.with(BTreeMap::is_empty));
     let body = move || {
@@ -94,7 +97,8 @@ fn all_at_once(store: Store, numbers: Vec<CylinderId>) -> AnyView {
             at: Some(clock::timestamp()),
         });
     };
-    let none = move || dead.with(BTreeSet::is_empty);
+    // Of a mended car it is worth saying that all work.
+    let none = move || dead.with(BTreeSet::is_empty) && is_open(store);
     view! {
         <p class="faint small">{words::TICK_HINT}</p>
         <div class="cyls">{buttons}</div>
@@ -313,10 +317,14 @@ fn Line(store: Store, id: FindingId) -> impl IntoView {
             words::TAKE_BACK
         }
     };
+    let mended = store
+        .harness
+        .with_untracked(|harness| harness.is_after_mending(id))
+        .then(|| view! { <span class="tag">{ON_MENDED}</span> }.into_any());
     view! {
         <li class="found" data-state=state>
             <div class="found-words">
-                <p>{says} " " {tag}</p>
+                <p>{says} " " {tag} {mended}</p>
                 {beside}
             </div>
             <button type="button" class="button" on:click=turn>{act}</button>

@@ -74,7 +74,7 @@ fn refused(store: Store, heading: String, lines: Vec<String>) -> AnyView {
 
 fn opened(store: Store) -> AnyView {
     let harness = store.harness_now();
-    let said = cylinders_said(&harness.findings);
+    let said = cylinders_said(harness.findings_now());
     let row = |term: &'static str, wanted: Works, state: DiscState| {
         let found = said.iter().filter(|(_, works)| **works == wanted);
         let numbers: Vec<u8> = found.map(|(cylinder, _)| cylinder.0).collect();

@@ -8,4 +8,5 @@ mod sheet;
 
 pub(crate) use arrival::ArrivalSheet;
 pub(super) use paste::{link_form, paste_link};
+pub(super) use picture::picture;
 pub(crate) use sheet::ShareSheet;

@@ -31,6 +31,21 @@ pub const CLEARED: &str = "What was cleared";
 pub const NEXT: &str = "What to do next";
 /// A heading: how far the map can be trusted.
 pub const MAP: &str = "How sure the map is";
+/// A heading: what it was, once the case is closed.
+pub const CLOSED: &str = "What it was";
+/// A heading: what it may have been, once the case is closed.
+pub const SUSPECTED: &str = "What was suspected";
+/// A heading: what was done to the car.
+pub const WORK: &str = "What was done";
+/// A heading: the pins.
+pub const PINS: &str = "Pins";
+/// Columns of the pins.
+pub const PINS_HEAD: [&str; 6] = ["Unit", "Pin", "For", "Colour", "Goes to", "Known how"];
+/// The picture of the map.
+pub const PICTURE: &str = "The wiring as a map";
+/// The map goes with it.
+pub const WITH_MAP: &str =
+    "The map as a picture is on the printed report; Share gives it as a file.";
 /// A heading: cautions.
 pub const MIND: &str = "Mind";
 /// Columns of what cylinders share.

@@ -1,21 +1,26 @@
 //! The case as a report: gathered from the map, the findings and what follows from them; shown, copied, saved, printed.
 
+mod case;
+
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 use sparktrail_core::edit::count_facts;
 use sparktrail_core::model::{FaultThen, Finding, Harness, Standing};
 use sparktrail_core::report::{Block, Report};
 
+use super::closing::is_open;
 use super::findings::expected;
 use super::map_file::file_name;
 use super::overview::engine_lines;
+use super::share::picture;
 use super::shared;
 use super::suspects::{reasons_in_words, said_all};
+use super::words::closing::ON_MENDED;
 use super::words::{
     findings as finding_words, next as next_words, report as words, shared as shared_words,
     suspects as suspect_words, trouble as wrong,
 };
-use crate::edge::{files, page, share};
+use crate::edge::{files, page, raster, share};
 use crate::store::{Planned, Reckoned, Store, Verdict};
 use crate::ui::{Sheet, SheetActs};
 
@@ -71,16 +76,24 @@ fn Body(store: Store) -> impl IntoView {
             <button type="button" class="button" on:click=save>{words::SAVE}</button>
             <button type="button" class="button" data-weight="strong" on:click=copy>{words::COPY}</button>
         </SheetActs>
-        <article class="report">{report.with_value(shown)}</article>
+        <article class="report">{report.with_value(|report| shown(store, report))}</article>
     }
     .into_any()
 }
 
-/// The report on the page.
-fn shown(report: &Report) -> AnyView {
+/// The report on the page, with the map as a picture.
+fn shown(store: Store, report: &Report) -> AnyView {
     let blocks: Vec<AnyView> = report.blocks.iter().map(block).collect();
+    let (map, width, height) = picture(store);
     view! {
         <h3>{report.title.clone()}</h3>
+        <img
+            class="report-map"
+            alt=words::PICTURE
+            src=raster::address(&map)
+            width=format!("{width:.0}")
+            height=format!("{height:.0}")
+        />
         {blocks}
     }
     .into_any()
@@ -135,26 +148,38 @@ fn written(store: Store) -> Report {
     if !harness.about.trim().is_empty() {
         report.blocks.push(Block::Text(harness.about.clone()));
     }
+    report.section(words::CLOSED, case::cause(&harness));
     let engine = engine_lines(&harness).into_iter();
     let engine = engine
         .map(|(term, value)| format!("{term}: {value}"))
         .collect();
     report.section(words::CAR, vec![Block::List(engine)]);
     report.section(words::FOUND, found(store, &harness));
+    report.section(words::WORK, case::work(&harness));
+    let open = untrack(|| is_open(store));
     if let Reckoned::Known(verdict) = store.isolation.reckoned.get_untracked() {
-        report.section(words::SUSPECTS, suspects(&harness, &verdict));
+        let heading = if open {
+            words::SUSPECTS
+        } else {
+            words::SUSPECTED
+        };
+        report.section(heading, suspects(&harness, &verdict));
         report.section(words::CLEARED, cleared(&harness, &verdict));
     }
-    report.section(words::NEXT, next(store, &harness));
+    if open {
+        report.section(words::NEXT, next(store, &harness));
+    }
+    report.section(words::PINS, case::pins(&harness));
     report.section(words::FED, fed(store, &harness));
     report.section(words::MAP, sureness(store, &harness));
     let cautions = words::CAUTIONS.map(str::to_owned).to_vec();
     report.section(words::MIND, vec![Block::List(cautions)]);
+    report.blocks.push(Block::Text(words::WITH_MAP.to_owned()));
     report.blocks.push(Block::Text(words::SIGNED.to_owned()));
     report
 }
 
-fn head(columns: [&str; 3]) -> Vec<String> {
+fn head<const N: usize>(columns: [&str; N]) -> Vec<String> {
     columns.map(str::to_owned).to_vec()
 }
 
@@ -169,6 +194,8 @@ fn found(store: Store, harness: &Harness) -> Vec<Block> {
             said = format!("{said} ({})", words::TAKEN_BACK);
         } else if finding.fault_then == FaultThen::Away {
             said = format!("{said} ({})", words::AWAY);
+        } else if harness.is_after_mending(finding.id) {
+            said = format!("{said} ({ON_MENDED})");
         }
         let healthy = expected(store, finding).unwrap_or_default();
         vec![(place + 1).to_string(), said, healthy]
