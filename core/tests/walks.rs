@@ -619,3 +619,21 @@ proptest! {
         prop_assert!(ended || matches!(walk.stage(harness).now, Stage::Over(_)), "no end: {:?}", walk);
     }
 }
+
+#[test]
+fn a_sheet_holds_the_whole_of_a_walk() {
+    let harness = file::read(include_str!("../../sample-harnesses/silver-limousine.json")).unwrap();
+    let kind = control_paths(&harness).remove(0);
+    let steps = Walk::begin(&harness, kind).sheet(&harness);
+    // Leads together, the whole path, and each shorter stretch of it.
+    assert_eq!(steps[0].task, Task::LeadsTogether);
+    let ends: Vec<_> = steps
+        .iter()
+        .filter_map(|step| step.probes()?.black)
+        .collect();
+    assert!(ends.len() > 2, "{ends:?}");
+    for kind in [Kind::Dead, Kind::Mended(None), Kind::Spark(CylinderId(1))] {
+        let steps = Walk::begin(&harness, kind.clone()).sheet(&harness);
+        assert!((2..=40).contains(&steps.len()), "{kind:?}: {}", steps.len());
+    }
+}

@@ -153,3 +153,12 @@ pub fn hold_while(is_unsafe: impl Fn() -> bool + 'static) {
         }
     });
 }
+
+/// Gives the element with this id the keyboard, if there is one.
+pub fn focus(id: &str) {
+    let found = document().and_then(|document| document.get_element_by_id(id));
+    if let Some(element) = found.and_then(|found| found.dyn_into::<HtmlElement>().ok()) {
+        // An element that cannot have the keyboard leaves it where it is.
+        let _ = element.focus();
+    }
+}

@@ -26,13 +26,17 @@ pub fn Job(
         }
         Came::Failed => view! { <FetchAgain store /> }.into_any(),
     };
+    let walking = move || {
+        let walks = store.session.walking.get() && tab.get() == Tab::Next;
+        walks.then_some("true")
+    };
     // Another view begins at its head.
     Effect::new(move |_| {
         tab.track();
         page::scroll_to_start(".side");
     });
     view! {
-        <div class="job" data-tab=move || tab.get().word()>
+        <div class="job" data-tab=move || tab.get().word() data-walking=walking>
             <TopBar store />
             <main
                 class="stage"

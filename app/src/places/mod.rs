@@ -27,6 +27,7 @@ mod panel;
 mod projects;
 mod report;
 mod samples;
+mod seen_here;
 mod selection;
 mod share;
 mod shared;
@@ -36,6 +37,8 @@ mod suspects;
 mod table;
 mod trace;
 mod trouble;
+mod walk;
+mod walk_offers;
 pub mod words;
 
 pub(crate) use change_tools::ChangeTools;

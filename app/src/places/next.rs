@@ -7,12 +7,14 @@ use sparktrail_core::edit::Command;
 use sparktrail_core::isolation::{Access, Answer, Kit, Probes, Question, Stop, Tool, Unit};
 use sparktrail_core::model::{Element, Harness, PartKind, Port, SwapPair, WireEnd, Works};
 use sparktrail_core::topology::Pick;
+use sparktrail_core::walkthrough::Kind;
 
 use super::closing::{Stands, case_card, is_open};
 use super::entry::{self, Said, to_findings};
 use super::words::findings::answer as answer_words;
 use super::words::meter::{self as meter_words, UnitUnplugged};
 use super::words::next::{self as words, Inside};
+use super::words::walk::WALK_ME;
 use crate::edge::{clock, page};
 use crate::store::{
     Advice, Advised, LeadColour, Planned, Reckoned, Store, Tab, Verdict, cylinders_said,
@@ -289,6 +291,7 @@ fn act_card(
                 {fact(words::FIRST, first)}
             </dl>
             {cautions}
+            {super::walk_offers::begin(store, Kind::of(&act.question), WALK_ME.to_owned())}
             {shows_now(&act.question, then)}
             {answers(store, advised, then)}
             {predictions(harness, advised, leaders)}

@@ -8,7 +8,9 @@ use sparktrail_core::topology::Pick;
 
 use super::closing::{Stands, case_card};
 use super::nominals::Granted;
+use super::seen_here::SeenHere;
 use super::selection::{FactCard, PickedHead, source};
+use super::walk_offers::WalksFrom;
 use super::words::{facts as fact_words, job as words};
 use crate::store::{Store, Tab};
 
@@ -35,6 +37,8 @@ fn Picked(store: Store, pick: Pick) -> impl IntoView {
                     {words::WHAT_IF}
                 </button>
             </section>
+            <SeenHere store pick />
+            <WalksFrom store pick />
             <FactCard store pick />
             <Granted store pick />
         </div>

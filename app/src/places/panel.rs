@@ -15,6 +15,8 @@ use super::overview::MapPanel;
 use super::shared::SharedPanel;
 use super::suspects::SuspectsPanel;
 use super::trace::TracePanel;
+use super::walk::WalkPanel;
+use super::walk_offers::WaitingWalk;
 use super::words::compare as compare_words;
 use crate::store::{Store, Tab};
 
@@ -32,7 +34,12 @@ pub(crate) fn panel(store: Store) -> AnyView {
         },
         Tab::Findings => view! { <FindingsPanel store /> }.into_any(),
         Tab::Suspects => view! { <SuspectsPanel store /> }.into_any(),
-        Tab::Next => view! { <NextPanel store /> }.into_any(),
+        Tab::Next if store.session.walking.get() => view! { <WalkPanel store /> }.into_any(),
+        Tab::Next => view! {
+            <WaitingWalk store />
+            <NextPanel store />
+        }
+        .into_any(),
         Tab::WhatIf => view! { <WhatIfPanel store /> }.into_any(),
         Tab::Meter => view! { <MeterPanel store /> }.into_any(),
         Tab::Cycle => view! { <CyclePanel store /> }.into_any(),

@@ -169,9 +169,13 @@ fn cleared(store: Store) -> BTreeSet<Element> {
     verdict(store).map_or_else(BTreeSet::new, |verdict| verdict.good.clone())
 }
 
-/// Where the meter's leads touch, on the meter's place.
+/// Where the meter’s leads touch, on the meter’s place; on a walk, where its step puts them.
 fn probes(store: Store) -> Vec<(LeadColour, Terminal)> {
-    if store.session.tab.get() != Tab::Meter {
+    let tab = store.session.tab.get();
+    if tab == Tab::Next && store.session.walking.get() {
+        return store.session.leads.get();
+    }
+    if tab != Tab::Meter {
         return Vec::new();
     }
     LeadColour::BOTH

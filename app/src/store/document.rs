@@ -92,6 +92,7 @@ impl Store {
         let known = same.is_some();
         self.at.set_value(same);
         self.show(harness);
+        self.fetch_walk();
         if known {
             self.mark_kept();
         } else {
@@ -111,6 +112,7 @@ impl Store {
         let harness = file::read(&text).map_err(OpenError::Text)?;
         self.at.set_value(Some(version));
         self.show(harness);
+        self.fetch_walk();
         self.mark_kept();
         Ok(())
     }

@@ -15,6 +15,7 @@ mod session;
 pub mod shelf;
 #[cfg(test)]
 mod tests;
+mod walks;
 mod windows;
 
 use std::sync::Arc;

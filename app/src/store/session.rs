@@ -5,9 +5,10 @@ use std::sync::Arc;
 use leptos::prelude::*;
 
 use sparktrail_core::faults::Fault;
+use sparktrail_core::model::Terminal;
 use sparktrail_core::topology::Pick;
 
-use super::{Arrival, Beside, Compared};
+use super::{Arrival, Beside, Compared, LeadColour};
 use crate::edge::theme::{self, Theme};
 use crate::ui::{Toast, ToastAct};
 
@@ -136,6 +137,12 @@ pub struct Session {
     pub choosing: RwSignal<bool>,
     /// Whether the case is shown as a report.
     pub reporting: RwSignal<bool>,
+    /// The guided walk under way or left, as text.
+    pub walk: RwSignal<Option<String>>,
+    /// Whether the walk shows, in place of what is next.
+    pub walking: RwSignal<bool>,
+    /// Where the step of a walk puts the leads.
+    pub leads: RwSignal<Vec<(LeadColour, Terminal)>>,
     /// A link that waits to be opened.
     pub sent: RwSignal<Option<String>>,
     /// What came of a link that was opened, until it is put away.
@@ -167,6 +174,9 @@ impl Session {
             beside: RwSignal::new(None),
             choosing: RwSignal::new(false),
             reporting: RwSignal::new(false),
+            walk: RwSignal::new(None),
+            walking: RwSignal::new(false),
+            leads: RwSignal::new(Vec::new()),
             sent: RwSignal::new(None),
             arrival: RwSignal::new(None),
             keys: RwSignal::new(false),
@@ -182,6 +192,9 @@ impl Session {
         self.hovered.set(None);
         self.broken.set(None);
         self.lit.set(None);
+        self.walk.set(None);
+        self.walking.set(false);
+        self.leads.set(Vec::new());
         self.compared.set(None);
         self.tab.set(Tab::Map);
         self.form.set(MapForm::Drawing);

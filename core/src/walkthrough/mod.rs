@@ -31,6 +31,7 @@ mod mended;
 mod offered;
 pub mod owners;
 mod path;
+mod sheet;
 mod single;
 mod spark;
 mod split;

@@ -4,7 +4,6 @@ use std::collections::BTreeSet;
 
 use super::bench::Bench;
 use super::kind::{Kind, is_high};
-use super::path::Path;
 use crate::isolation::siblings;
 use crate::model::{
     CavityId, Element, Harness, Hold, PartId, PartKind, PinRole, Port, Setup, Side, Terminal,
@@ -229,11 +228,10 @@ fn loaded(harness: &Harness, element: Element) -> Option<Kind> {
             Some(Load::Grounded) => (end, minus),
             None => continue,
         };
-        let Some(path) = Path::of(harness, &solution, from, to) else {
+        let Ok(path) = solution.path(from, to) else {
             continue;
         };
-        let last = path.stops.len() - 1;
-        if path.elements(0, last).contains(&element) {
+        if path.iter().any(|step| step.element == Some(element)) {
             found = Some(Kind::Drop { from, to });
             break;
         }

@@ -114,7 +114,8 @@ impl Replies {
     }
 
     /// What a question can be answered with.
-    pub(super) fn to(question: &Question) -> Self {
+    #[must_use]
+    pub fn to(question: &Question) -> Self {
         let found =
             |answers: Vec<Answer>| Self::Choice(answers.into_iter().map(Reply::Found).collect());
         match question {

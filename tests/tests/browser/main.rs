@@ -12,4 +12,5 @@ mod report;
 mod suspects;
 mod table;
 mod trace;
+mod walks;
 mod windows;

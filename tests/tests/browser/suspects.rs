@@ -8,7 +8,7 @@ use sparktrail_tests::browser::{Page, Scheme, Screen, visit};
 use sparktrail_tests::place;
 
 /// Opens the V8 sample as if nothing had been found yet.
-async fn open_without_findings(page: &Page) {
+pub(super) async fn open_without_findings(page: &Page) {
     let text = fs::read_to_string(place::sample("white-cruiser")).unwrap();
     let mut map: serde_json::Value = serde_json::from_str(&text).unwrap();
     map["findings"] = serde_json::json!([]);

@@ -59,6 +59,8 @@ const PIECES: &[&str] = &[
     "map_file",
     "palette",
     "fetch_again",
+    "walk_offers",
+    "seen_here",
     // Its fields and clashes stand wherever facts do.
     "editor",
     "share",

@@ -11,11 +11,13 @@ use sparktrail_core::electrics::{Alteration, Solution};
 use sparktrail_core::engine::CylinderId;
 use sparktrail_core::isolation::Question;
 use sparktrail_core::model::{FaultThen, Finding, FindingId, Seen, Setup, Standing, Works};
+use sparktrail_core::walkthrough::Kind;
 
 use super::closing::{Stands, case_card, is_open};
 use super::words::closing::ON_MENDED;
 use super::words::findings as words;
 use super::words::meter::measure;
+use super::words::walk::FIND_DEAD;
 use crate::edge::clock;
 use crate::store::{Store, cylinders_said};
 
@@ -57,6 +59,7 @@ fn Cylinders(store: Store) -> impl IntoView {
         <section class="card">
             <h2>{words::CYLINDERS}</h2>
             {body}
+            {super::walk_offers::begin(store, Kind::Dead, FIND_DEAD.to_owned())}
         </section>
     }
     .into_any()

@@ -25,6 +25,10 @@ pub const OTHERS_HINT: &str =
     "What works counts as much as what is dead: it rules out whatever serves the whole engine.";
 /// The cylinders that nothing was said of.
 pub const OTHERS_WORK: &str = "All the others work";
+/// Heading over what can be said of a place in one tap.
+pub const SEEN_HERE: &str = "What did you see here?";
+/// It was entered from there.
+pub const ENTERED_HERE: &str = "Entered. Undo takes it back.";
 /// Heading of the form.
 pub const ADD: &str = "Add a finding";
 /// What was done.

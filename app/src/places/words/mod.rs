@@ -23,3 +23,4 @@ pub mod suspects;
 pub mod table;
 pub mod trace;
 pub mod trouble;
+pub mod walk;

@@ -95,8 +95,14 @@ pub fn stop(harness: &Harness, stop: Stop) -> Option<String> {
 /// What to do, as a sentence.
 #[must_use]
 pub fn act(harness: &Harness, act: &Act) -> String {
+    ask(harness, &act.question)
+}
+
+/// What a question asks to be done, as a sentence.
+#[must_use]
+pub fn ask(harness: &Harness, question: &Question) -> String {
     let piece = |element| harness.element_name(element);
-    match &act.question {
+    match question {
         Question::Contribution(cylinder) => format!("See whether cylinder {cylinder} works."),
         Question::Spark(cylinder) => format!(
             "Clip a timing light or spark tester to the lead of cylinder {cylinder} and watch for sparks."
@@ -283,13 +289,13 @@ pub enum Inside {
     Solder,
 }
 
-const RUNNING: &str = "The engine runs: hands, sleeves and tools clear of belts and fans, exhaust and coolant are hot, work in the open air.";
-const SECONDARY: &str = "Tens of thousands of volts stand on the plug leads: keep clear, and keep away with a pacemaker. Never pull a lead on a running engine.";
-const CRANKING: &str = "The starter turns the engine: gearbox in neutral, brake on. Stop fuel and spark first; fuel vapour and sparks make fire.";
-const PULLING: &str =
+pub(super) const RUNNING: &str = "The engine runs: hands, sleeves and tools clear of belts and fans, exhaust and coolant are hot, work in the open air.";
+pub(super) const SECONDARY: &str = "Tens of thousands of volts stand on the plug leads: keep clear, and keep away with a pacemaker. Never pull a lead on a running engine.";
+pub(super) const CRANKING: &str = "The starter turns the engine: gearbox in neutral, brake on. Stop fuel and spark first; fuel vapour and sparks make fire.";
+pub(super) const PULLING: &str =
     "Engine off, key out, battery off and parts cool before you take anything off or apart.";
-const UNIT: &str = "Take the battery off before you unplug the control unit. Touch bare metal first: a static spark kills a board.";
-const SOLDER: &str = "Solder on a board only if you are practised at it, with an iron that holds its temperature, and put the protective coat back on afterwards.";
+pub(super) const UNIT: &str = "Take the battery off before you unplug the control unit. Touch bare metal first: a static spark kills a board.";
+pub(super) const SOLDER: &str = "Solder on a board only if you are practised at it, with an iron that holds its temperature, and put the protective coat back on afterwards.";
 
 /// What to mind, the most needed first; the last word is that local rules come first.
 #[must_use]
