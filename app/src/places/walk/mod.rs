@@ -91,6 +91,11 @@ fn heard(now: &Now) -> String {
 }
 
 fn meaning(now: &Now) -> Option<String> {
+    // How a walk ended says it again, unless it was about one question.
+    match &now.position.now {
+        Stage::Ask(_) | Stage::Over(Verdict::One { .. }) => {}
+        Stage::Over(_) => return None,
+    }
     let past = now.position.past.last()?;
     words::meaning(&now.harness, &past.meaning)
 }
@@ -136,7 +141,11 @@ fn head(store: Store, now: &Arc<Now>, paper: RwSignal<bool>) -> AnyView {
         Stage::Ask(step) => (words::progress(done, step.left), step.left),
         Stage::Over(_) => (words::OVER.to_owned(), 0),
     };
-    let whole = (done + left + 1).to_string();
+    let ahead = match &now.position.now {
+        Stage::Ask(_) => left + 1,
+        Stage::Over(_) => 0,
+    };
+    let whole = (done + ahead).max(1).to_string();
     let walk = now.walk.clone();
     let back = move |_| tell(store, store.step_back_walking(&walk));
     view! {

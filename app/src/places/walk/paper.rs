@@ -90,7 +90,7 @@ fn row(harness: &Harness, place: usize, step: &Step, stands: Option<String>) -> 
     view! {
         <tr>
             <td class="num">{(place + 1).to_string()}</td>
-            <td>{stands} {words::task(harness, step)} " " {places}</td>
+            <td>{stands} {words::task(harness, step)} " " {words::how(step)} " " {places}</td>
             <td class="num">{expected}</td>
             <td class="walk-blank"></td>
         </tr>

@@ -21,6 +21,10 @@ use crate::store::{LeadColour, Store};
 pub(super) fn card(store: Store, now: &Arc<Now>, step: &Step) -> AnyView {
     let harness = &now.harness;
     show_on_map(store, harness, step);
+    // Whether it runs is the question itself.
+    let car = (step.task != Task::Runs)
+        .then(|| fact(words::CAR, meter_words::setup(harness, &step.setup), None));
+    let how = words::how(step).map(|how| view! { <p>{how}</p> }.into_any());
     let with = step
         .instrument()
         .map(|with| fact(words::WITH, words::instrument(with).to_owned(), None));
@@ -32,8 +36,9 @@ pub(super) fn card(store: Store, now: &Arc<Now>, step: &Step) -> AnyView {
     view! {
         <section class="card act walk-card">
             <h2 id=STEP tabindex="-1">{words::task(harness, step)}</h2>
+            {how}
             <dl class="facts">
-                {fact(words::CAR, meter_words::setup(harness, &step.setup), None)}
+                {car}
                 {with}
                 {leads}
             </dl>

@@ -291,7 +291,7 @@ pub enum Inside {
 
 pub(super) const RUNNING: &str = "The engine runs: hands, sleeves and tools clear of belts and fans, exhaust and coolant are hot, work in the open air.";
 pub(super) const SECONDARY: &str = "Tens of thousands of volts stand on the plug leads: keep clear, and keep away with a pacemaker. Never pull a lead on a running engine.";
-pub(super) const CRANKING: &str = "The starter turns the engine: gearbox in neutral, brake on. Stop fuel and spark first; fuel vapour and sparks make fire.";
+const CRANKING: &str = "The starter turns the engine: gearbox in neutral, brake on. Stop fuel and spark first; fuel vapour and sparks make fire.";
 pub(super) const PULLING: &str =
     "Engine off, key out, battery off and parts cool before you take anything off or apart.";
 pub(super) const UNIT: &str = "Take the battery off before you unplug the control unit. Touch bare metal first: a static spark kills a board.";

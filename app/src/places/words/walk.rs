@@ -123,14 +123,18 @@ pub fn task(harness: &Harness, step: &Step) -> String {
             "Set the meter to ohms and hold the tips of both leads together.".into()
         }
         Task::Reference(_) => {
-            "First a reading that you know: red on the battery’s plus, black on its minus. Then leave black there or on bare engine metal.".into()
+            "First a reading that you know: red on the battery’s plus, black on its minus.".into()
         }
         Task::LampReference(_) => {
-            "First prove the lamp: hold it across the battery’s posts. It must shine brightly.".into()
+            "First prove the lamp: hold it across the battery’s posts. It must shine brightly."
+                .into()
         }
-        Task::Ask(Question::Contribution(cylinder)) => contribution(*cylinder, &step.setup),
+        Task::Ask(Question::Contribution(cylinder)) => {
+            format!("Does cylinder {cylinder} do its share?")
+        }
         Task::Ask(Question::Drop(_)) => {
-            "With the engine turning, press red and black on hard. What is lost between them?".into()
+            "With the engine turning, press red and black on hard. What is lost between them?"
+                .into()
         }
         Task::Ask(Question::Swap(two)) => {
             let (a, b) = pair(harness, *two);
@@ -139,7 +143,10 @@ pub fn task(harness: &Harness, step: &Step) -> String {
         Task::Ask(Question::Stress(element, by)) => stressed(harness, *element, *by),
         Task::Ask(
             question @ (Question::Substitute(..) | Question::Clean(_) | Question::Remake(_)),
-        ) => format!("{} Now start the engine: what does the fault do?", done(harness, question)),
+        ) => format!(
+            "{} Now start the engine: what does the fault do?",
+            done(harness, question)
+        ),
         Task::Ask(question) => asked(harness, question),
         Task::ProveTool(Question::Spark(cylinder)) => format!(
             "Prove the light first: clip it to the lead of cylinder {cylinder}, which works. Does it flash?"
@@ -156,9 +163,7 @@ pub fn task(harness: &Harness, step: &Step) -> String {
         Task::ClearCodes => {
             "Read the stored trouble codes, write them down, then clear them.".into()
         }
-        Task::Warm => {
-            "Let the engine get warm, then drive where the fault used to show.".into()
-        }
+        Task::Warm => "Let the engine get warm, then drive where the fault used to show.".into(),
     }
 }
 
@@ -183,14 +188,36 @@ fn done(harness: &Harness, question: &Question) -> String {
     }
 }
 
+/// How to do it, where that wants more words.
+#[must_use]
+pub fn how(step: &Step) -> Option<String> {
+    match &step.task {
+        Task::Reference(_) => Some(
+            "It proves the meter, its range and the black lead. Then leave black there, or on bare engine metal.".into(),
+        ),
+        Task::Ask(Question::Contribution(cylinder)) => {
+            Some(contribution(*cylinder, &step.setup))
+        }
+        Task::Ask(_)
+        | Task::Runs
+        | Task::FaultNow
+        | Task::LeadsTogether
+        | Task::LampReference(_)
+        | Task::ProveTool(_)
+        | Task::Exchange(_)
+        | Task::Carry(_)
+        | Task::Restore
+        | Task::ClearCodes
+        | Task::Warm => None,
+    }
+}
+
 fn contribution(cylinder: CylinderId, setup: &Setup) -> String {
     if setup.unplugged.is_empty() {
-        format!(
-            "Does cylinder {cylinder} do its share? Just after a cold start its exhaust stays clearly cooler than the others’ if it is dead: compare with a thermometer that needs no touch. Never pull a lead for it."
-        )
+        "Just after a cold start the exhaust of a dead cylinder stays clearly cooler than the others’: compare with a thermometer that needs no touch. Never pull a lead for it.".into()
     } else {
         format!(
-            "Take the plug off the injector of cylinder {cylinder} while the engine idles, listen, and push it on again. If nothing changed, the cylinder was dead."
+            "While the engine idles, take the plug off the injector of cylinder {cylinder}, listen, and push it on again. If nothing changed, the cylinder was dead."
         )
     }
 }
@@ -509,7 +536,9 @@ pub const fn caution(caution: Caution) -> &'static str {
     match caution {
         Caution::HighVoltage => next::SECONDARY,
         Caution::Running => next::RUNNING,
-        Caution::Cranking => next::CRANKING,
+        Caution::Cranking => {
+            "The starter turns the engine: gearbox in neutral, brake on, hands and leads clear of belts and fans. Stop the fuel first: its vapour and sparks make fire."
+        }
         Caution::TakingOff => next::PULLING,
         Caution::Unit => next::UNIT,
         Caution::OpenCase => {
