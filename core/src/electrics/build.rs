@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::circuit::{Assumptions, Circuit, Strand, StrandKind, siemens};
 use super::sparse::{Pattern, elimination_order};
 use crate::engine::Strokes;
+use crate::gather::Gather;
 use crate::model::{
     DriverId, Element, GroundSite, Harness, PartId, PartKind, Port, Terminal, UnitRole,
 };
@@ -106,7 +107,7 @@ impl<'h> Builder<'h> {
             .loose
             .iter()
             .flat_map(|strand| [strand.a, strand.b])
-            .collect();
+            .gather();
         for &part in self.harness.parts.keys() {
             nodes.extend(
                 self.harness
@@ -156,10 +157,10 @@ impl<'h> Builder<'h> {
                 })
                 .collect()
         };
-        let first: BTreeMap<Node, usize> = nodes.iter().copied().zip(0..).collect();
+        let first: BTreeMap<Node, usize> = nodes.iter().copied().zip(0..).gather();
         let order = elimination_order(n, &ends(&first));
         let nodes: Vec<Node> = order.into_iter().map(|at| nodes[at]).collect();
-        let mut index: BTreeMap<Node, usize> = nodes.iter().copied().zip(0..).collect();
+        let mut index: BTreeMap<Node, usize> = nodes.iter().copied().zip(0..).gather();
         let edges = ends(&index);
         if let Some(reference) = reference {
             index.insert(reference, n);
@@ -183,7 +184,7 @@ impl<'h> Builder<'h> {
             .keys()
             .flat_map(|&part| self.harness.terminals_of(part))
             .filter_map(|t| index.get(&self.network.at(t)).map(|&at| (t, at)))
-            .collect();
+            .gather();
         let coils = self.coils(&strands);
         let drivers = self.drivers(&index, &strands, &coils, hosts, starts);
         let relays = self.relays(&strands);

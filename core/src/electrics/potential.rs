@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::solution::Solution;
+use crate::gather::Gather;
 use crate::model::Terminal;
 use crate::units::Volts;
 
@@ -53,7 +54,7 @@ impl Solution {
                 };
                 (terminal, potential)
             })
-            .collect()
+            .gather()
     }
 }
 

@@ -2,6 +2,7 @@
 //!
 //! Nodes are numbered in the order of their elimination; the reference is the node after the last.
 
+use crate::gather::Gather;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Says "no slot": a branch from a node to itself.
@@ -26,7 +27,7 @@ pub(super) fn elimination_order(n: usize, edges: &[(usize, usize)]) -> Vec<usize
         .iter()
         .enumerate()
         .map(|(i, s)| (s.len(), i))
-        .collect();
+        .gather();
     let mut order = Vec::with_capacity(n);
     while let Some((_, k)) = queue.pop_first() {
         order.push(k);

@@ -7,6 +7,7 @@ use super::circuit::{CoilAt, DriverAt, RelayAt, Strand, StrandKind, UnitAt};
 use super::nominal;
 use super::reach::Reach;
 use crate::engine::Strokes;
+use crate::gather::Gather;
 use crate::model::{DriverId, DriverPiece, Element, PartId, PinRole, Secondary, UnitRole};
 use crate::topology::Node;
 
@@ -74,7 +75,7 @@ impl Builder<'_> {
                 .joined(collector)
                 .iter()
                 .filter_map(|n| index.get(n).copied())
-                .collect();
+                .gather();
             let served: Vec<usize> = (0..coils.len())
                 .filter(|&k| switched.contains(&strands[coils[k].strand].b))
                 .collect();
@@ -128,7 +129,7 @@ impl Builder<'_> {
             .joined(start)
             .iter()
             .filter_map(|n| index.get(n).copied())
-            .collect();
+            .gather();
         let drive = strands
             .iter()
             .position(|s| matches!(s.kind, StrandKind::Drive(_)) && along.contains(&s.a))?;

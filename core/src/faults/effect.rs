@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use super::{Fault, ModeKind};
 use crate::engine::CylinderId;
+use crate::gather::Gather;
 use crate::model::{DriverId, Element, PartId, Spark};
 use crate::topology::{Missing, NeedKind};
 
@@ -26,7 +27,7 @@ impl Effect {
     /// The numbers of the dead cylinders.
     #[must_use]
     pub fn dead_cylinders(&self) -> BTreeSet<CylinderId> {
-        self.dead.iter().map(|verdict| verdict.cylinder).collect()
+        self.dead.iter().map(|verdict| verdict.cylinder).gather()
     }
 
     /// The numbers of the doubtful cylinders.
@@ -35,7 +36,7 @@ impl Effect {
         self.doubtful
             .iter()
             .map(|verdict| verdict.cylinder)
-            .collect()
+            .gather()
     }
 }
 

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use super::{Effect, all_faults, effect};
 use crate::engine::CylinderId;
-use crate::gather::Arrange;
+use crate::gather::{Arrange, Gather};
 use crate::model::Harness;
 use crate::topology::Topology;
 
@@ -30,7 +30,7 @@ pub enum Fit {
 /// None for no dead cylinders.
 #[must_use]
 pub fn explains<'a>(effects: &'a [Effect], dead: &[CylinderId]) -> Vec<(Fit, &'a Effect)> {
-    let dead: BTreeSet<CylinderId> = dead.iter().copied().collect();
+    let dead: BTreeSet<CylinderId> = dead.iter().copied().gather();
     if dead.is_empty() {
         return Vec::new();
     }

@@ -6,6 +6,7 @@ use super::effect::Reason;
 use super::structural::Case;
 use super::verdicts::Fares;
 use crate::engine::{CylinderId, Engine, SAME_ANGLE};
+use crate::gather::Gather;
 use crate::model::{Element, PartId, Port, Spark};
 use crate::topology::{Chain, NeedKind};
 
@@ -15,7 +16,7 @@ impl Case<'_> {
         self.sides_behind_tower(tower)
             .into_iter()
             .map(|(cylinder, _)| cylinder)
-            .collect()
+            .gather()
     }
 
     pub(super) fn sides_behind_tower(&self, tower: CylinderId) -> Vec<(CylinderId, NeedKind)> {

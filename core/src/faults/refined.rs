@@ -9,7 +9,7 @@ use crate::electrics::{
     SparkState,
 };
 use crate::engine::CylinderId;
-use crate::gather::Arrange;
+use crate::gather::{Arrange, Gather};
 use crate::model::{Harness, Setup, Spark};
 use crate::topology::Topology;
 use crate::units::Ohms;
@@ -87,7 +87,7 @@ impl RefinedEffect {
     #[must_use]
     pub fn that(&self, fares: Fares) -> BTreeSet<CylinderId> {
         let those = self.cylinders.iter().filter(|one| one.fares == fares);
-        those.map(|one| one.cylinder).collect()
+        those.map(|one| one.cylinder).gather()
     }
 }
 

@@ -7,6 +7,7 @@ use super::role::{Main, Role};
 use super::structural::Case;
 use super::verdicts::Fares;
 use crate::engine::CylinderId;
+use crate::gather::Gather;
 use crate::model::{DriverId, Element, PartId, PartKind, Spark};
 use crate::topology::NeedKind;
 use crate::units::Ohms;
@@ -153,7 +154,7 @@ impl Case<'_> {
                     .iter()
                     .filter(|(_, chain)| role.control.contains(&chain.tower.part))
                     .filter_map(|(_, chain)| chain.driver)
-                    .collect();
+                    .gather();
                 for &driver in &shorted {
                     self.each_of_driver(driver, Reason::DriverShorted(driver), Fares::Dead);
                     self.verdicts.besides(Besides::DriverOverheats(driver));

@@ -9,6 +9,7 @@ use super::effect::{Besides, Effect, Reason};
 use super::verdicts::{Fares, Verdicts, kind_of};
 use super::{Fault, Mode};
 use crate::engine::CylinderId;
+use crate::gather::Gather;
 use crate::model::{DriverId, Element, Harness, PartId, Secondary, Spark};
 use crate::topology::{Chain, NeedKind, Topology};
 use crate::units::Ohms;
@@ -179,7 +180,7 @@ impl Case<'_> {
             .iter()
             .filter(|(_, chain)| chain.plug == plug)
             .map(|(_, chain)| chain.tower.part)
-            .collect();
+            .gather();
         self.each_where(|chain| chain.plug == plug, reason, fares);
         for coil in coils {
             if self.harness.coil(coil).map(|c| c.secondary) == Some(Secondary::TwoEnded) {
@@ -211,7 +212,7 @@ impl Case<'_> {
             .iter()
             .filter(|(_, chain)| chain.driver.is_some_and(|driver| drivers.contains(&driver)))
             .map(|(_, chain)| chain.tower.part)
-            .collect();
+            .gather();
         for coil in coils {
             self.each_of_coil(coil, Reason::NeverCut(coil), Fares::Dead);
             self.verdicts.besides(Besides::CoilOverheats(coil));

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::effect::{Besides, Effect, Reason, Verdict};
 use super::{Fault, Mode, ModeKind};
 use crate::engine::CylinderId;
-use crate::gather::Arrange;
+use crate::gather::{Arrange, Gather};
 use crate::model::{DriverPiece, Element, PartId, Spark};
 use crate::topology::{Missing, NeedKind, NeedState, Separation, Topology};
 
@@ -35,7 +35,7 @@ impl<'a> Verdicts<'a> {
                 .cylinders()
                 .keys()
                 .map(|&cylinder| (cylinder, apart))
-                .collect(),
+                .gather(),
             besides: Vec::new(),
         }
     }

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use super::case::{Assessment, Case, Evidence};
 use super::unit::Unit;
 use crate::engine::CylinderId;
-use crate::gather::Arrange;
+use crate::gather::{Arrange, Gather};
 
 /// Two causes that together explain what none of them explains alone.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -43,7 +43,7 @@ impl PairSearch {
     /// A search for pairs behind the dead cylinders of an assessment.
     #[must_use]
     pub fn new(case: &Case<'_>, assessment: &Assessment) -> Self {
-        let dead: BTreeSet<CylinderId> = assessment.dead().into_iter().collect();
+        let dead: BTreeSet<CylinderId> = assessment.dead().into_iter().gather();
         let candidates = (0..case.causes.len())
             .filter_map(|cause| {
                 let ill: BTreeSet<CylinderId> = case.showing(cause).ill().collect();
@@ -70,7 +70,7 @@ impl PairSearch {
                     .iter()
                     .filter(|(_, ill)| ill.contains(cylinder))
                     .map(|(cause, _)| *cause)
-                    .collect()
+                    .gather()
             })
             .collect()
     }

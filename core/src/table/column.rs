@@ -4,6 +4,7 @@ use super::cells::{self, Bare, LengthUnit, says_nothing};
 use super::names::{Names, key};
 use super::text::{Record, Separator, records};
 use super::wrong::TextError;
+use crate::gather::Gather;
 
 /// What a column holds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -547,6 +548,6 @@ fn is_mostly(rows: &[Record], place: usize, test: &dyn Fn(&str) -> bool) -> bool
 fn repeats(rows: &[Record], place: usize) -> usize {
     let cells = rows.iter().filter_map(|row| row.cells.get(place));
     let filled: Vec<&String> = cells.filter(|cell| !says_nothing(cell)).collect();
-    let distinct: std::collections::BTreeSet<&&String> = filled.iter().collect();
+    let distinct: std::collections::BTreeSet<&&String> = filled.iter().gather();
     filled.len() - distinct.len()
 }

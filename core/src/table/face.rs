@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 
+use crate::gather::Gather;
 use crate::model::{Corner, Face, Harness, PartId, Port, Run, Side, Terminal};
 
 /// From where one looks at a face.
@@ -62,7 +63,7 @@ pub fn proposed<'l>(labels: impl IntoIterator<Item = &'l str>) -> Face {
     let labels: Vec<&str> = labels.into_iter().collect();
     let lettered: Vec<(char, u32)> = labels.iter().filter_map(|label| lettered(label)).collect();
     if !lettered.is_empty() && lettered.len() * 2 > labels.len() {
-        let letters: BTreeSet<char> = lettered.iter().map(|(letter, _)| *letter).collect();
+        let letters: BTreeSet<char> = lettered.iter().map(|(letter, _)| *letter).gather();
         let most = lettered.iter().map(|(_, number)| *number).max();
         return Face {
             rows: fits(letters.len()),
@@ -182,7 +183,7 @@ fn row_letters(face: Face, pins: &[(Terminal, String)]) -> Vec<char> {
         .iter()
         .filter_map(|(_, label)| lettered(label))
         .map(|(letter, _)| letter)
-        .collect();
+        .gather();
     let alphabet = ('A'..='Z').take(usize::from(face.rows));
     let usual: Vec<char> = alphabet.collect();
     if used.iter().all(|letter| usual.contains(letter)) {

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::cells::says_nothing;
+use crate::gather::Gather;
 use crate::model::{Harness, PartId, Port, Side, Terminal, WireId};
 
 /// Stands between a part and its terminal.
@@ -196,7 +197,7 @@ fn part_names(harness: &Harness) -> BTreeMap<PartId, String> {
         };
         (id, name)
     };
-    harness.parts.iter().map(name).collect()
+    harness.parts.iter().map(name).gather()
 }
 
 /// Whether a name could be taken for another's name with its terminal or id.

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use leptos::prelude::*;
-use sparktrail_core::gather::Arrange;
+use sparktrail_core::gather::{Arrange, Gather};
 use sparktrail_core::model::{PartId, Port};
 use sparktrail_core::table::{
     Column, Names, Placed, Row, RowAt, Scope, cells, natural, retype, rows,
@@ -109,7 +109,7 @@ impl Desk {
             move |_| {
                 placed.with(|placed| {
                     let rows = placed.iter().map(|placed| (placed.at, placed.row.clone()));
-                    Arc::new(rows.collect::<BTreeMap<_, _>>())
+                    Arc::new(rows.gather::<BTreeMap<_, _>>())
                 })
             },
             |_, _| true,

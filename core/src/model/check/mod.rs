@@ -25,6 +25,7 @@ mod values;
 mod wiring;
 mod words;
 
+use crate::gather::Gather;
 use std::collections::BTreeSet;
 
 use super::{FactAt, Harness};
@@ -55,6 +56,6 @@ pub fn check(harness: &Harness) -> Vec<MapFinding> {
 
 /// One finding for each fact of which several things are said.
 fn clashes(harness: &Harness, found: &mut Vec<MapFinding>) {
-    let facts: BTreeSet<FactAt> = harness.rivals.iter().map(|rival| rival.at).collect();
+    let facts: BTreeSet<FactAt> = harness.rivals.iter().map(|rival| rival.at).gather();
     found.extend(facts.into_iter().map(|at| MapFinding::FactsClash { at }));
 }

@@ -9,6 +9,7 @@ use super::{
     Column, Fate, Given, Harness, Names, NewPinKind, NewWire, Pasted, Plan, Row, Side, Spot,
     Terminal, Use, WireEnd, WireId,
 };
+use crate::gather::Gather;
 use crate::model::{Hold, Port};
 use crate::table::read::ReadRow;
 use crate::table::row::{RowAt, anchor_of, other, row};
@@ -245,7 +246,7 @@ impl<'h> Matching<'h> {
                     .is_some_and(|(anchored, _)| anchored == *end)
             })
         });
-        own.map(|(id, _)| *id).collect()
+        own.map(|(id, _)| *id).gather()
     }
 
     /// Rows with a pin of their own and a wire known only from its other end.
