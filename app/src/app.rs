@@ -8,8 +8,7 @@ use crate::edge::{address, page, timer};
 use crate::later::Came;
 use crate::places::words::{job, start as words};
 use crate::places::{FetchAgain, Job, Start};
-use crate::store::{Place, Store};
-use crate::ui::Toasts;
+use crate::store::{Base, Place};
 
 /// The steps of the Back button.
 const START: &str = "start";
@@ -18,93 +17,91 @@ const JOB: &str = "job";
 /// The whole page.
 #[component]
 pub fn App() -> impl IntoView {
-    let store = Store::new();
-    listen_to_keys(store);
-    follow_back_button(store);
-    fetch_the_rest(store);
-    follow_links(store);
-    Effect::new(move |_| page::set_title(&words::page_title(&store.page_title())));
-    let away = Callback::new(move |id| store.session.put_away(id));
-    let place = Memo::new(move |_| store.session.place.get());
+    let base = Base::new();
+    listen_to_keys(base);
+    follow_back_button(base);
+    fetch_the_rest(base);
+    follow_links(base);
+    Effect::new(move |_| page::set_title(&words::page_title(&base.page_title())));
+    let place = Memo::new(move |_| base.session.place.get());
     view! {
         {move || match place.get() {
-            Place::Start => view! { <Start store /> }.into_any(),
-            Place::Engine => own_engine(store),
-            Place::Job => view! { <Job store /> }.into_any(),
+            Place::Start => view! { <Start base /> }.into_any(),
+            Place::Engine => own_engine(base),
+            Place::Job => view! { <Job base /> }.into_any(),
         }}
-        {move || store.later.here().map(|here| (here.over)(store))}
-        <Toasts toasts=store.session.toasts away close=words::CLOSE />
+        {move || base.later.here().map(|here| (here.over)(here.store))}
     }
 }
 
 /// Sends for the second module where a person has lingered on the first screen, and for the questions about an own
 /// engine. An open map sends for it itself, once it stands.
-fn fetch_the_rest(store: Store) {
+fn fetch_the_rest(base: Base) {
     const LINGERED_MS: u64 = 2_000;
-    let place = store.session.place;
+    let place = base.session.place;
     let _ = timer::after(LINGERED_MS, move || {
         if place.get_untracked() == Place::Start {
-            store.later.fetch();
+            base.fetch_later();
         }
     });
     Effect::new(move |_| {
         if place.get() == Place::Engine {
-            store.later.fetch();
+            base.fetch_later();
         }
     });
 }
 
 /// The questions about an own engine, which come with the second module.
-fn own_engine(store: Store) -> AnyView {
-    let room = move || match store.later.came() {
-        Came::Here(here) => (here.engine)(store),
+fn own_engine(base: Base) -> AnyView {
+    let room = move || match base.later.came() {
+        Came::Here(here) => (here.engine)(here.store),
         Came::NotYet | Came::Coming => {
             view! { <p class="boot" role="status">{job::COMING}</p> }.into_any()
         }
-        Came::Failed => view! { <FetchAgain store /> }.into_any(),
+        Came::Failed => view! { <FetchAgain base /> }.into_any(),
     };
     view! { {room} }.into_any()
 }
 
 /// Opens the map in the address, now and whenever another link is put there.
-fn follow_links(store: Store) {
+fn follow_links(base: Base) {
     // The listener lives as long as the page.
     let _ = address::on_fragment(move || {
-        store.take_address();
-        if store.session.place.get_untracked() == Place::Job {
+        base.take_address();
+        if base.session.place.get_untracked() == Place::Job {
             address::stand(JOB);
         }
     });
-    store.take_address();
+    base.take_address();
     Effect::new(move |_| {
-        if store.session.sent.with(Option::is_none) {
+        if base.session.sent.with(Option::is_none) {
             return;
         }
         // The second module reads links.
-        store.later.fetch();
-        if let (Some(here), Some(link)) = (store.later.here(), store.session.sent.get_untracked()) {
-            store.session.sent.set(None);
-            (here.open_link)(store, &link);
+        base.fetch_later();
+        if let (Some(here), Some(link)) = (base.later.here(), base.session.sent.get_untracked()) {
+            base.session.sent.set(None);
+            (here.open_link)(here.store, &link);
         }
     });
 }
 
-fn listen_to_keys(store: Store) {
+fn listen_to_keys(base: Base) {
     // The listener lives as long as the page.
     let _ = keys::on_press(move |press| {
-        if store.session.place.get_untracked() != Place::Job {
+        if base.session.place.get_untracked() != Place::Job {
             return Heed::Left;
         }
-        let workshop = store.later.here_now();
-        workshop.map_or(Heed::Left, |here| (here.press)(store, &press))
+        let workshop = base.later.here_now();
+        workshop.map_or(Heed::Left, |here| (here.press)(here.store, &press))
     });
 }
 
-fn follow_back_button(store: Store) {
+fn follow_back_button(base: Base) {
     const ENGINE: &str = "engine";
     address::stand(START);
     Effect::watch(
-        move || store.session.place.get(),
+        move || base.session.place.get(),
         move |place, before, _| match (before, place) {
             (Some(Place::Start), Place::Engine) => address::step(ENGINE),
             (Some(Place::Start), Place::Job) => address::step(JOB),
@@ -120,11 +117,11 @@ fn follow_back_button(store: Store) {
         // A link put into the address is a step too, and no way back.
         _ if address::fragment().starts_with(MARK) => {}
         JOB => {
-            if store.open_project().is_some() {
-                store.session.place.set(Place::Job);
+            if base.open_project().is_some() {
+                base.session.place.set(Place::Job);
             }
         }
-        ENGINE => store.session.place.set(Place::Engine),
-        _ => store.leave(),
+        ENGINE => base.session.place.set(Place::Engine),
+        _ => base.leave(),
     });
 }

@@ -5,49 +5,66 @@
 //! stands. Code of the first module therefore calls nothing of topology, electrics, isolation or the
 //! panels but through the pointers here; the panels call what they like.
 
-use std::collections::BTreeMap;
-
-use std::sync::Arc;
+use std::collections::BTreeSet;
+use std::ops::Deref;
 
 use leptos::html;
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 use leptos::wasm_split::SplitLoaderError;
-use sparktrail_core::drawing::Point;
-use sparktrail_core::electrics::{Circuit, Potential, Reading, ReadingError, Solution};
-use sparktrail_core::faults::{Fault, RefinedEffect};
-use sparktrail_core::model::{Harness, MapFinding, PartId, Setup, Terminal, WireEnd, WireId};
-use sparktrail_core::topology::{Pick, Topology};
+use sparktrail_core::drawing::{Pick, Point};
+use sparktrail_core::model::{Element, PartId, Terminal, WireEnd, WireId};
 
 use crate::canvas::editing::Acts;
-use crate::canvas::{Lit, VoltMap};
+use crate::canvas::{ColdMap, HeatMap, Lit, VoltMap};
 use crate::edge::keys::{Heed, Press};
+use crate::edge::page;
 use crate::places::Trouble;
-use crate::store::Store;
+use crate::store::{Base, LeadColour, OpenError, Store, Tab};
+
+/// The style sheets of what the second module shows; they are fetched with it.
+const STYLES: &[&str] = &[
+    "engine.css",
+    "meter.css",
+    "cycle.css",
+    "findings.css",
+    "report.css",
+    "walk.css",
+    "table.css",
+    "editor.css",
+];
 
 /// What the second module does for the first.
 #[derive(Debug, Clone, Copy)]
 pub struct Workshop {
-    /// The graph of a map.
-    pub topology: fn(&Harness) -> Topology,
-    /// What is unfinished or wrong in a map.
-    pub check: fn(&Harness) -> Vec<MapFinding>,
-    /// What a fault does.
-    pub effect: fn(&Harness, &Topology, Fault) -> RefinedEffect,
-    /// The circuit of a map.
-    pub circuit: fn(&Harness) -> Circuit,
-    /// The circuit in a setup, with a fault or none.
-    pub solution: fn(&Harness, &Arc<Circuit>, &Setup, Option<Fault>) -> Solution,
-    /// What a meter shows.
-    pub reading: fn(&Solution, Terminal, Terminal) -> Result<Reading, ReadingError>,
-    /// Where every terminal stands.
-    pub picture: fn(&Solution) -> BTreeMap<Terminal, Potential>,
     /// What shines on the map.
     pub lit: fn(Store) -> Option<Lit>,
     /// The voltages that the map shows.
     pub volts: fn(Store) -> Option<VoltMap>,
-    /// Begins what goes on beside the page: autosave and the reckoning.
-    pub begin: fn(Store),
+    /// The cylinders that the broken thing harms, while something is broken.
+    pub cold: fn(Store) -> Option<ColdMap>,
+    /// How likely each element is the fault.
+    pub heat: fn(Store) -> HeatMap,
+    /// The elements that the findings cleared.
+    pub cleared: fn(Store) -> BTreeSet<Element>,
+    /// Where the meter's leads touch.
+    pub probes: fn(Store) -> Vec<(LeadColour, Terminal)>,
+    /// How many things wait in a view.
+    pub waiting: fn(Store, Tab) -> usize,
+    /// Makes the whole store, and begins what goes on beside the page: autosave and the reckoning.
+    pub begin: fn(Base) -> Store,
+    /// Lays down meter and dials, for another document.
+    pub lay_down: fn(Store),
+    /// Keeps a map that was opened, as the project that it is already or as a new one.
+    pub keep_opened: fn(Store),
+    /// Keeps what is not kept yet, at any price.
+    pub settle: fn(Store),
+    /// Reads the list of maps anew.
+    pub refresh_list: fn(Store),
+    /// Why a map was not opened.
+    pub(crate) told: fn(OpenError) -> Trouble,
+    /// The map that could not be kept, on the first screen.
+    pub left_unsaved: fn(Store) -> AnyView,
     /// The maps of this device, on the first screen.
     pub(crate) projects: fn(Store, RwSignal<Option<Trouble>>, NodeRef<html::Input>) -> AnyView,
     /// Takes a backup in.
@@ -72,12 +89,31 @@ pub struct Workshop {
     pub forms: fn(Store) -> AnyView,
     /// The map's name and story.
     pub more: fn(Store, RwSignal<bool>) -> AnyView,
+    /// The views that the short row of tabs leaves out.
+    pub more_views: fn(Store, RwSignal<bool>) -> AnyView,
     /// Opens the map in a link.
     pub open_link: fn(Store, &str),
-    /// What stands over the page: what came of a link, the choice of a map to compare with, the report, the keys.
+    /// What stands over the page: what came of a link, the choice of a map to compare with, the report, the keys,
+    /// passing messages.
     pub over: fn(Store) -> AnyView,
     /// The ways to send the map on.
     pub share: fn(Store, RwSignal<bool>) -> AnyView,
+}
+
+/// The second module, with the whole store that it made.
+#[derive(Debug)]
+pub struct Here {
+    workshop: Workshop,
+    /// The store.
+    pub store: Store,
+}
+
+impl Deref for Here {
+    type Target = Workshop;
+
+    fn deref(&self) -> &Workshop {
+        &self.workshop
+    }
 }
 
 /// Whether the second module is here.
@@ -87,82 +123,97 @@ pub enum Came {
     NotYet,
     /// It is on its way.
     Coming,
-    /// It is here.
-    Here(&'static Workshop),
+    /// It is here, and stays as long as the page.
+    Here(&'static Here),
     /// It did not arrive.
     Failed,
 }
 
 impl Came {
     /// The module, if it is here.
-    fn here(self) -> Option<Workshop> {
+    fn here(self) -> Option<&'static Here> {
         match self {
-            Self::Here(workshop) => Some(*workshop),
+            Self::Here(here) => Some(here),
             Self::NotYet | Self::Coming | Self::Failed => None,
         }
     }
 }
 
-/// The second module, here or not.
+/// The second module, here or not, and who owns what it makes.
 #[derive(Debug, Clone, Copy)]
-pub struct Later(RwSignal<Came>);
+pub struct Later {
+    came: RwSignal<Came>,
+    owner: StoredValue<Option<Owner>>,
+}
 
 impl Later {
-    /// Not sent for yet; a program in one piece has it at once.
+    /// Not sent for yet. What the module makes belongs to who makes this.
     pub(crate) fn new() -> Self {
-        Self(RwSignal::new(if cfg!(feature = "parts") {
-            Came::NotYet
-        } else {
-            Came::Here(kept(Workshop::new()))
-        }))
+        Self {
+            came: RwSignal::new(Came::NotYet),
+            owner: StoredValue::new(Owner::current()),
+        }
     }
 
     /// How it stands. Tracked.
     #[must_use]
     pub fn came(self) -> Came {
-        self.0.get()
+        self.came.get()
     }
 
     /// The module, once it is here. Tracked.
     #[must_use]
-    pub fn here(self) -> Option<Workshop> {
-        self.0.get().here()
+    pub fn here(self) -> Option<&'static Here> {
+        self.came.get().here()
     }
 
     /// The module, if it is here. Not tracked.
     #[must_use]
-    pub fn here_now(self) -> Option<Workshop> {
-        self.0.get_untracked().here()
+    pub fn here_now(self) -> Option<&'static Here> {
+        self.came.get_untracked().here()
     }
 
-    /// Sends for it, unless it is here or on its way.
-    pub fn fetch(self) {
-        match self.0.get_untracked() {
+    fn take(self, base: Base, workshop: Workshop) -> &'static Here {
+        let store = self.owner.with_value(|owner| match owner {
+            Some(owner) => owner.with(|| (workshop.begin)(base)),
+            None => (workshop.begin)(base),
+        });
+        let here: &'static Here = Box::leak(Box::new(Here { workshop, store }));
+        self.came.set(Came::Here(here));
+        here
+    }
+}
+
+impl Base {
+    /// Sends for the second module, unless it is here or on its way.
+    pub fn fetch_later(self) {
+        match self.later.came.get_untracked() {
             Came::Coming | Came::Here(_) => return,
-            Came::NotYet | Came::Failed => self.0.set(Came::Coming),
+            Came::NotYet | Came::Failed => self.later.came.set(Came::Coming),
         }
         spawn_local(async move {
-            self.0.set(match arrive().await {
-                Ok(workshop) => Came::Here(kept(workshop)),
-                Err(_) => Came::Failed,
-            });
+            if self.later_arrived().await.is_none() {
+                self.later.came.set(Came::Failed);
+            }
         });
     }
 
     /// The module, waited for; `None` where it does not arrive.
-    pub(crate) async fn arrived(self) -> Option<Workshop> {
-        if let Some(workshop) = self.here_now() {
-            return Some(workshop);
-        }
+    pub(crate) async fn later_arrived(self) -> Option<&'static Here> {
+        page::add_styles(STYLES);
         let workshop = arrive().await.ok()?;
-        self.0.set(Came::Here(kept(workshop)));
-        Some(workshop)
+        // It may have come by another way meanwhile.
+        let here = self.later.here_now();
+        Some(here.unwrap_or_else(|| self.later.take(self, workshop)))
     }
-}
 
-/// The module stays as long as the page.
-fn kept(workshop: Workshop) -> &'static Workshop {
-    Box::leak(Box::new(workshop))
+    /// A program in one piece has all of it at once.
+    pub(crate) fn take_if_in_one_piece(self) {
+        if !cfg!(feature = "parts") {
+            page::add_styles(STYLES);
+            self.later.take(self, Workshop::new());
+        }
+    }
 }
 
 #[cfg(feature = "parts")]

@@ -1,38 +1,40 @@
 //! What stands behind the pointers of [`Workshop`]: the only door to the program's second module.
 
-use std::sync::Arc;
-
 use leptos::prelude::*;
-use sparktrail_core::electrics::{Alteration, Assumptions, Circuit, Solution};
-use sparktrail_core::faults::{Fault, alteration, refined};
-use sparktrail_core::model::{Harness, Setup, check};
-use sparktrail_core::topology::Topology;
 
 use crate::canvas::editing::Acts;
 use crate::later::Workshop;
+use crate::places::words::start as words;
 use crate::places::{
-    ArrivalSheet, ChangeTools, ChooseSheet, KeysSheet, MoreSheet, MyEngine, ProjectList,
-    ReportSheet, ShareSheet, editor, forms, lights, offline, panel, press, restore,
+    ArrivalSheet, ChangeTools, ChooseSheet, KeysSheet, MoreSheet, MoreViews, MyEngine, ProjectList,
+    ReportSheet, ShareSheet, Trouble, editor, forms, left_unsaved, lights, offline, panel, press,
+    restore,
 };
 use crate::store::Store;
+use crate::ui::Toasts;
 
 impl Workshop {
     /// The whole of it.
     pub(crate) fn new() -> Self {
         Self {
-            topology: Topology::of,
-            check,
-            effect: refined,
-            circuit: |harness| Circuit::of(harness, &Assumptions::default()),
-            solution,
-            reading: Solution::reading,
-            picture: Solution::picture,
             lit: lights::lit,
             volts: lights::volts,
-            begin: |store| {
-                store.begin();
+            cold: lights::cold,
+            heat: lights::heat,
+            cleared: lights::cleared,
+            probes: lights::probes,
+            waiting: Store::waiting,
+            begin: |base| {
+                let store = Store::begin(base);
                 offline::keep(store);
+                store
             },
+            lay_down: Store::lay_down,
+            keep_opened: |store| store.keep_opened(),
+            settle: |store| store.settle(),
+            refresh_list: |store| store.refresh_list(),
+            told: Trouble::from,
+            left_unsaved,
             projects: |store, trouble, field| {
                 view! { <ProjectList store trouble field /> }.into_any()
             },
@@ -47,29 +49,23 @@ impl Workshop {
             tools: |store| view! { <ChangeTools store /> {editor::tools(store)} }.into_any(),
             forms,
             more: |store, open| view! { <MoreSheet store open /> }.into_any(),
-            open_link: Store::open_link,
-            over: |store| {
-                view! {
-                    <ArrivalSheet store />
-                    <ChooseSheet store />
-                    <ReportSheet store />
-                    <KeysSheet store />
-                }
-                .into_any()
-            },
+            open_link: |store, link| store.open_link(link),
+            more_views: |store, open| view! { <MoreViews store open /> }.into_any(),
+            over,
             share: |store, open| view! { <ShareSheet store open /> }.into_any(),
         }
     }
 }
 
-fn solution(
-    harness: &Harness,
-    circuit: &Arc<Circuit>,
-    setup: &Setup,
-    fault: Option<Fault>,
-) -> Solution {
-    let change = fault.map_or_else(Alteration::default, |fault| {
-        alteration(harness, circuit, fault)
-    });
-    Solution::of(circuit, setup, &change)
+/// What stands over the page.
+fn over(store: Store) -> AnyView {
+    let away = Callback::new(move |id| store.session.put_away(id));
+    view! {
+        <ArrivalSheet store />
+        <ChooseSheet store />
+        <ReportSheet store />
+        <KeysSheet store />
+        <Toasts toasts=store.session.toasts away close=words::CLOSE />
+    }
+    .into_any()
 }

@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use leptos::{ev, prelude::*};
 use sparktrail_core::drawing::{GRID, Pick, Point, Rect};
+use sparktrail_core::gather::Gather;
 use sparktrail_core::model::{PartId, Terminal, WireEnd, WireId};
 
 use super::Map;
@@ -212,7 +213,7 @@ fn release(map: Map, at: Point, reach: f64) {
                     .stands
                     .iter()
                     .filter(|(_, p)| frame.overlaps(Rect::about(**p, 1.0, 1.0)));
-                within.map(|(part, _)| *part).collect()
+                within.map(|(part, _)| *part).gather()
             });
             hand.editor.chosen.update(|chosen| chosen.extend(inside));
         }

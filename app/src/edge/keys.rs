@@ -47,7 +47,7 @@ pub fn on_press(act: impl Fn(Press) -> Heed + 'static) -> WindowListenerHandle {
             } else {
                 Shift::Free
             };
-            Press::Command(event.key().to_lowercase(), shift)
+            Press::Command(event.key().to_ascii_lowercase(), shift)
         } else if event.alt_key() {
             return;
         } else {

@@ -30,6 +30,26 @@ pub fn set_title(title: &str) {
     }
 }
 
+/// Adds style sheets of ours to the page, unless they are there.
+pub fn add_styles(files: &[&str]) {
+    let Some((document, head)) = document().and_then(|page| Some((page.clone(), page.head()?)))
+    else {
+        return;
+    };
+    for file in files {
+        let known = document.query_selector(&format!("link[href='{file}']"));
+        if !matches!(known, Ok(None)) {
+            continue;
+        }
+        if let Ok(link) = document.create_element("link") {
+            // Without its style a place looks plain and works all the same.
+            let _ = link.set_attribute("rel", "stylesheet");
+            let _ = link.set_attribute("href", file);
+            let _ = head.append_child(&link);
+        }
+    }
+}
+
 /// Leaves a named point on the browser's timeline.
 pub fn mark(name: &str) {
     if let Some(performance) = web_sys::window().and_then(|window| window.performance()) {

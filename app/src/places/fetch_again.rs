@@ -3,18 +3,18 @@
 use leptos::prelude::*;
 
 use super::words::job as words;
-use crate::store::Store;
+use crate::store::Base;
 
 /// The second module of the program did not arrive.
 #[component]
 pub fn FetchAgain(
-    /// The store.
-    store: Store,
+    /// The base.
+    base: Base,
 ) -> impl IntoView {
     view! {
         <div class="panel">
             <p class="alarm" role="alert">{words::NOT_ARRIVED}</p>
-            <button type="button" class="button" on:click=move |_| store.later.fetch()>
+            <button type="button" class="button" on:click=move |_| base.fetch_later()>
                 {words::FETCH_AGAIN}
             </button>
         </div>

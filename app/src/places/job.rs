@@ -3,31 +3,30 @@
 use leptos::prelude::*;
 
 use super::fetch_again::FetchAgain;
-use super::map_file::save_as_file;
 use super::palette::ThemeButton;
-use super::words::{job as words, trouble as wrong};
+use super::words::job as words;
 use crate::edge::page;
 use crate::later::Came;
-use crate::store::{Clash, Saved, Store, Tab};
-use crate::ui::{Icon, IconButton, Mark, Sheet, TabBar, TabItem};
+use crate::store::{Base, Saved, Tab};
+use crate::ui::{Icon, IconButton, Mark, TabBar, TabItem};
 
 /// An open map.
 #[component]
 pub fn Job(
-    /// The store.
-    store: Store,
+    /// The base.
+    base: Base,
 ) -> impl IntoView {
-    let tab = store.session.tab;
-    let later = store.later;
+    let tab = base.session.tab;
+    let later = base.later;
     let panel = move || match later.came() {
-        Came::Here(here) => (here.panel)(store),
+        Came::Here(here) => (here.panel)(here.store),
         Came::NotYet | Came::Coming => {
             view! { <p class="panel faint" role="status">{words::COMING}</p> }.into_any()
         }
-        Came::Failed => view! { <FetchAgain store /> }.into_any(),
+        Came::Failed => view! { <FetchAgain base /> }.into_any(),
     };
     let walking = move || {
-        let walks = store.session.walking.get() && tab.get() == Tab::Next;
+        let walks = base.session.walking.get() && tab.get() == Tab::Next;
         walks.then_some("true")
     };
     // Another view begins at its head.
@@ -37,30 +36,29 @@ pub fn Job(
     });
     view! {
         <div class="job" data-tab=move || tab.get().word() data-walking=walking>
-            <TopBar store />
+            <TopBar base />
             <main
                 class="stage"
                 aria-label=words::MAP
-                data-form=move || store.session.form.get().word()
+                data-form=move || base.session.form.get().word()
             >
-                <super::stage::Stage store />
-                {move || later.here().map(|here| (here.forms)(store))}
+                <super::stage::Stage base />
+                {move || later.here().map(|here| (here.forms)(here.store))}
             </main>
             <aside class="side" aria-label=words::SIDE>
-                <LostNote store />
                 {panel}
             </aside>
-            <ShortTabs store />
+            <ShortTabs base />
         </div>
     }
     .into_any()
 }
 
 #[component]
-fn TopBar(store: Store) -> impl IntoView {
+fn TopBar(base: Base) -> impl IntoView {
     let more = RwSignal::new(false);
     let share = RwSignal::new(false);
-    let harness = store.harness;
+    let harness = base.harness;
     let title =
         move || harness.with(|harness| super::words::start::titled(&harness.title).to_owned());
     view! {
@@ -70,30 +68,30 @@ fn TopBar(store: Store) -> impl IntoView {
                 class="home"
                 title=words::HOME
                 aria-label=words::HOME
-                on:click=move |_| store.leave()
+                on:click=move |_| base.leave()
             >
                 <Mark />
             </button>
             <div class="top-name">
                 <h1>{title}</h1>
             </div>
-            <SavedNote store />
-            <Tabs store class="tabs only-wide" />
+            <SavedNote base />
+            <Tabs base class="tabs only-wide" />
             <div class="top-acts">
                 <IconButton
                     icon=Icon::Share
                     name=words::SHARE
                     act=Callback::new(move |()| share.set(true))
                 />
-                <ThemeButton store />
+                <ThemeButton base />
                 <IconButton
                     icon=Icon::More
                     name=words::MORE
                     act=Callback::new(move |()| more.set(true))
                 />
             </div>
-            {move || store.later.here().map(|here| (here.more)(store, more))}
-            {move || store.later.here().map(|here| (here.share)(store, share))}
+            {move || base.later.here().map(|here| (here.more)(here.store, more))}
+            {move || base.later.here().map(|here| (here.share)(here.store, share))}
         </header>
     }
     .into_any()
@@ -101,13 +99,15 @@ fn TopBar(store: Store) -> impl IntoView {
 
 /// Whether the map is kept on this device.
 #[component]
-fn SavedNote(store: Store) -> impl IntoView {
-    let word = move || match store.saved() {
+fn SavedNote(base: Base) -> impl IntoView {
+    let word = move || match base.saved() {
         Saved::Kept => words::SAVED,
+        // What keeps it did not arrive.
+        Saved::Soon if matches!(base.later.came(), Came::Failed) => words::NOT_SAVED,
         Saved::Soon => words::SAVING,
         Saved::Lost(_) | Saved::Clash(_) => words::NOT_SAVED,
     };
-    let state = move || matches!(store.saved(), Saved::Lost(_) | Saved::Clash(_)).then_some("lost");
+    let state = move || matches!(base.saved(), Saved::Lost(_) | Saved::Clash(_)).then_some("lost");
     view! {
         <span class="saved" data-state=state role="status">
             {word}
@@ -116,159 +116,61 @@ fn SavedNote(store: Store) -> impl IntoView {
     .into_any()
 }
 
-/// What to do when the map cannot be kept.
-#[component]
-fn LostNote(store: Store) -> impl IntoView {
-    move || match store.saved() {
-        Saved::Kept | Saved::Soon => ().into_any(),
-        Saved::Lost(error) => view! {
-            <div class="alarm lost" role="alert">
-                <p>{wrong::storage(error)}</p>
-                <button type="button" class="button" on:click=move |_| save_as_file(store)>
-                    {super::words::start::SAVE_FILE}
-                </button>
-            </div>
-        }
-        .into_any(),
-        Saved::Clash(clash) => clash_note(store, clash),
-    }
-}
-
-/// What to do when another window went on with the map.
-fn clash_note(store: Store, clash: Clash) -> AnyView {
-    let keep = match clash {
-        Clash::Changed => wrong::KEEP_BOTH,
-        Clash::Deleted => wrong::KEEP_THIS,
-    };
-    let theirs = (clash == Clash::Changed).then(|| {
-        let take = move |_| {
-            if let Err(error) = store.take_theirs() {
-                store.session.say(wrong::not_opened(&error).0, None);
-            }
-        };
-        view! {
-            <button type="button" class="button" on:click=take>{wrong::TAKE_THEIRS}</button>
-        }
-        .into_any()
-    });
-    view! {
-        <div class="alarm lost" role="alert">
-            <p>{wrong::clash(clash)}</p>
-            <button type="button" class="button" on:click=move |_| store.keep_both()>{keep}</button>
-            " "
-            {theirs}
-        </div>
-    }
-    .into_any()
-}
-
 /// Every view in one row.
 #[component]
-fn Tabs(store: Store, class: &'static str) -> impl IntoView {
-    let items = Signal::derive(move || {
-        Tab::ALL
-            .into_iter()
-            .map(|tab| TabItem {
-                to: tab,
-                name: words::tab(tab),
-                count: count(store, tab),
-            })
-            .collect::<Vec<_>>()
+fn Tabs(base: Base, class: &'static str) -> impl IntoView {
+    let items = Signal::derive(move || Tab::ALL.map(|tab| item(base, tab)).into());
+    let tab = base.session.tab;
+    let at = Signal::derive(move || place_in(&Tab::ALL, tab.get()));
+    let go = Callback::new(move |place| {
+        if let Some(to) = Tab::ALL.get(place) {
+            tab.set(*to);
+        }
     });
-    let go = Callback::new(move |tab| store.session.tab.set(tab));
-    view! { <TabBar items at=store.session.tab go class label=words::TABS /> }.into_any()
+    view! { <TabBar items at go class label=words::TABS /> }.into_any()
+}
+
+fn item(base: Base, tab: Tab) -> TabItem {
+    TabItem {
+        name: words::tab(tab),
+        count: count(base, tab),
+    }
+}
+
+/// The place of a view in a row; the one behind its end where the row leaves it out.
+fn place_in(row: &[Tab], tab: Tab) -> usize {
+    let mut row = row.iter();
+    let end = row.len();
+    row.position(|one| *one == tab).unwrap_or(end)
 }
 
 /// How many things wait in a view.
-fn count(store: Store, tab: Tab) -> usize {
-    match tab {
-        Tab::Check => store.derived.findings.with(Vec::len),
-        Tab::Map
-        | Tab::Findings
-        | Tab::Suspects
-        | Tab::Next
-        | Tab::WhatIf
-        | Tab::Meter
-        | Tab::Cycle
-        | Tab::Shared
-        | Tab::Trace => 0,
-    }
+fn count(base: Base, tab: Tab) -> usize {
+    let here = base.later.here();
+    here.map_or(0, |here| (here.waiting)(here.store, tab))
 }
 
-/// Where an entry of the short row leads.
-#[derive(Clone, Copy, PartialEq)]
-enum Way {
-    /// To a view.
-    To(Tab),
-    /// To the list of the other views.
-    More,
-}
-
-/// The first views in one row, and one more entry for the others.
+/// The first views in one row, and one more entry for the others: these come with the second module.
 #[component]
-fn ShortTabs(store: Store) -> impl IntoView {
+fn ShortTabs(base: Base) -> impl IntoView {
     let more = RwSignal::new(false);
-    let tab = store.session.tab;
+    let tab = base.session.tab;
     let items = Signal::derive(move || {
-        let first = Tab::FIRST.into_iter().map(|tab| TabItem {
-            to: Way::To(tab),
-            name: words::tab(tab),
-            count: count(store, tab),
-        });
-        let last = TabItem {
-            to: Way::More,
+        let mut row: Vec<TabItem> = Tab::FIRST.map(|tab| item(base, tab)).into();
+        row.push(TabItem {
             name: words::MORE_VIEWS,
             count: 0,
-        };
-        first.chain([last]).collect::<Vec<_>>()
+        });
+        row
     });
-    let at = Signal::derive(move || {
-        let tab = tab.get();
-        if Tab::FIRST.contains(&tab) {
-            Way::To(tab)
-        } else {
-            Way::More
-        }
+    let at = Signal::derive(move || place_in(&Tab::FIRST, tab.get()));
+    let go = Callback::new(move |place| match Tab::FIRST.get(place) {
+        Some(to) => tab.set(*to),
+        None => more.set(true),
     });
-    let go = Callback::new(move |way| match way {
-        Way::To(to) => tab.set(to),
-        Way::More => more.set(true),
-    });
-    let close = Callback::new(move |()| more.set(false));
     view! {
         <TabBar items at go class="tabs bar only-narrow" label=words::TABS />
-        <Sheet open=more close title=words::MORE_VIEWS>
-            <OtherTabs store more />
-        </Sheet>
+        {move || base.later.here().map(|here| (here.more_views)(here.store, more))}
     }
     .into_any()
-}
-
-/// The views that the short row leaves out.
-#[component]
-fn OtherTabs(store: Store, more: RwSignal<bool>) -> impl IntoView {
-    let rows: Vec<AnyView> = Tab::ALL
-        .into_iter()
-        .filter(|tab| !Tab::FIRST.contains(tab))
-        .map(|to| {
-            let waiting = count(store, to);
-            let waiting = (waiting > 0)
-                .then(|| view! { <span class="tag num">{waiting.to_string()}</span> }.into_any());
-            let go = move |_| {
-                more.set(false);
-                store.session.tab.set(to);
-            };
-            let here = (store.session.tab.get_untracked() == to).then_some("true");
-            view! {
-                <li>
-                    <button type="button" class="row" aria-current=here on:click=go>
-                        <span class="grow">{words::tab(to)}</span>
-                        {waiting}
-                    </button>
-                </li>
-            }
-            .into_any()
-        })
-        .collect();
-    view! { <ul class="rows">{rows}</ul> }.into_any()
 }

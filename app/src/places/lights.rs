@@ -1,15 +1,16 @@
-//! What shines on the map, and the voltages that it shows.
+//! What shines on the map, what chills and heats it, and the voltages that it shows.
 
 use std::collections::BTreeSet;
+use std::sync::Arc;
 
 use leptos::prelude::*;
 use sparktrail_core::electrics::Potential;
-use sparktrail_core::model::{BatteryLink, Element, Harness, Port, Terminal, WireEnd};
+use sparktrail_core::model::{BatteryLink, CaseState, Element, Harness, Port, Terminal, WireEnd};
 use sparktrail_core::topology::{Pick, Topology};
 
 use super::words::meter as meter_words;
-use crate::canvas::{Level, Lit, VoltMap, VoltMark};
-use crate::store::{Picture, Store, Tab};
+use crate::canvas::{Cold, ColdMap, HeatMap, Level, Lit, VoltMap, VoltMark};
+use crate::store::{LeadColour, Picture, Reckoned, Store, Tab, Verdict};
 use sparktrail_core::gather::Gather;
 
 /// What shines: what a panel points at, else the trail of what is pointed at, selected or broken.
@@ -54,6 +55,66 @@ pub(crate) fn lit(store: Store) -> Option<Lit> {
             .or_else(broken)?;
         Some(Lit::of(&topology.trail(&harness, pick), &harness))
     })
+}
+
+/// The cylinders that the broken thing harms, while something is broken.
+pub(crate) fn cold(store: Store) -> Option<ColdMap> {
+    store.derived.effect.with(|effect| {
+        let effect = effect.as_ref()?;
+        let dead = effect.dead.iter().map(|v| (v.cylinder, Cold::Dead));
+        let doubtful = effect.doubtful.iter().map(|v| (v.cylinder, Cold::Doubtful));
+        Some(dead.chain(doubtful).gather())
+    })
+}
+
+/// What the findings say, on the views that are about it.
+fn verdict(store: Store) -> Option<Arc<Verdict>> {
+    // Differences and suspicions on one map would hide each other.
+    if store.session.beside.with(Option::is_some) {
+        return None;
+    }
+    match store.session.tab.get() {
+        Tab::Map | Tab::Findings | Tab::Suspects | Tab::Next => {}
+        Tab::WhatIf | Tab::Meter | Tab::Cycle | Tab::Shared | Tab::Check | Tab::Trace => {
+            return None;
+        }
+    }
+    // A mended car has no suspects.
+    if store
+        .harness
+        .with(|harness| harness.case_state() != CaseState::Open)
+    {
+        return None;
+    }
+    match store.isolation.reckoned.get() {
+        Reckoned::Known(verdict) => Some(verdict),
+        Reckoned::Soon | Reckoned::NoCase(_) | Reckoned::NothingFits(_) => None,
+    }
+}
+
+/// How likely each element is the fault.
+pub(crate) fn heat(store: Store) -> HeatMap {
+    verdict(store).map_or_else(HeatMap::new, |verdict| verdict.heat.clone())
+}
+
+/// The elements that the findings cleared.
+pub(crate) fn cleared(store: Store) -> BTreeSet<Element> {
+    verdict(store).map_or_else(BTreeSet::new, |verdict| verdict.good.clone())
+}
+
+/// Where the meter’s leads touch, on the meter’s place; on a walk, where its step puts them.
+pub(crate) fn probes(store: Store) -> Vec<(LeadColour, Terminal)> {
+    let tab = store.session.tab.get();
+    if tab == Tab::Next && store.session.walking.get() {
+        return store.session.leads.get();
+    }
+    if tab != Tab::Meter {
+        return Vec::new();
+    }
+    LeadColour::BOTH
+        .into_iter()
+        .filter_map(|lead| Some((lead, store.meter.at(lead)?)))
+        .collect()
 }
 
 /// The voltages that the meter's place asks the map to show.

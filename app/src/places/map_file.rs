@@ -5,17 +5,17 @@ use leptos::prelude::*;
 
 use super::words::trouble as wrong;
 use crate::edge::files;
-use crate::store::Store;
+use crate::store::Base;
 use crate::ui::{Icon, picture};
 
 /// Hands the open map to the person as a file.
-pub(super) fn save_as_file(store: Store) {
-    let name = store
+pub(super) fn save_as_file(base: Base) {
+    let name = base
         .harness
         .with_untracked(|harness| file_name(&harness.title));
-    match files::save(&name, &store.text()) {
-        Ok(()) => store.mark_in_file(),
-        Err(error) => store.session.say(wrong::file(error), None),
+    match files::save(&name, &base.text()) {
+        Ok(()) => base.mark_in_file(),
+        Err(error) => base.session.say(wrong::file(error), None),
     }
 }
 

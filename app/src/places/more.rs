@@ -37,7 +37,7 @@ fn Form(store: Store, open: RwSignal<bool>) -> impl IntoView {
         store.session.choosing.set(true);
     };
     let save = move |_| {
-        save_as_file(store);
+        save_as_file(*store);
         open.set(false);
     };
     view! {

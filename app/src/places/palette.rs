@@ -4,17 +4,17 @@ use leptos::prelude::*;
 
 use super::words::start as words;
 use crate::edge::theme::Theme;
-use crate::store::Store;
+use crate::store::Base;
 use crate::ui::{Icon, IconButton};
 
 /// The button that turns the palette.
 #[component]
 pub(super) fn ThemeButton(
-    /// The store.
-    store: Store,
+    /// The base.
+    base: Base,
 ) -> impl IntoView {
-    let theme = store.session.theme;
-    let act = Callback::new(move |()| store.session.turn_theme());
+    let theme = base.session.theme;
+    let act = Callback::new(move |()| base.session.turn_theme());
     move || {
         let (icon, name) = match theme.get() {
             Theme::System => (Icon::HalfMoon, words::THEME_SYSTEM),

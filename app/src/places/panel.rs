@@ -9,6 +9,7 @@ use super::compare::ComparePanel;
 use super::cycle::CyclePanel;
 use super::findings::FindingsPanel;
 use super::inspector::WhatIfPanel;
+use super::lost_note::LostNote;
 use super::meter::MeterPanel;
 use super::next::NextPanel;
 use super::overview::MapPanel;
@@ -47,5 +48,5 @@ pub(crate) fn panel(store: Store) -> AnyView {
         Tab::Check => view! { <CheckPanel store /> }.into_any(),
         Tab::Trace => view! { <TracePanel store /> }.into_any(),
     };
-    panel.into_any()
+    view! { <LostNote store /> {panel} }.into_any()
 }

@@ -5,11 +5,11 @@ use std::sync::Arc;
 
 use leptos::prelude::*;
 use sparktrail_core::drawing::{Drawing, Proportions};
-use sparktrail_core::model::{CaseState, Element, Terminal, Works};
+use sparktrail_core::model::Works;
 
 use crate::canvas::{Camera, Cold, ColdMap, Hand, HeatMap, MapView};
 use crate::edge::page;
-use crate::store::{LeadColour, Reckoned, Store, Tab, Verdict, cylinders_said};
+use crate::store::{Base, cylinders_said};
 use sparktrail_core::gather::Gather;
 
 /// The mark that timing reads: the first map has been painted.
@@ -17,8 +17,8 @@ const FIRST_MAP: &str = "first-map";
 
 /// The map and the buttons that stand on it.
 #[component]
-pub(super) fn Stage(store: Store) -> impl IntoView {
-    let session = store.session;
+pub(super) fn Stage(base: Base) -> impl IntoView {
+    let session = base.session;
     let shape = RwSignal::new(Proportions::Wide);
     let camera = RwSignal::new(Camera::default());
     let beside = session.beside;
@@ -26,7 +26,7 @@ pub(super) fn Stage(store: Store) -> impl IntoView {
     let shown = Memo::new_with_compare(
         move |_| match beside.get() {
             Some(beside) => Arc::clone(&beside.both),
-            None => store.harness.get(),
+            None => base.harness.get(),
         },
         |old, new| match (old, new) {
             (Some(old), Some(new)) => !Arc::ptr_eq(old, new),
@@ -40,32 +40,23 @@ pub(super) fn Stage(store: Store) -> impl IntoView {
         let shape = shape.get();
         shown.with(|harness| Arc::new(Drawing::proportioned(harness, shape)))
     });
-    let cold = Memo::new(move |_| cold(store));
-    let lit = Memo::new(move |_| store.later.here().and_then(|here| (here.lit)(store)));
-    let volts = Memo::new(move |_| store.later.here().and_then(|here| (here.volts)(store)));
-    // Differences and suspicions on one map would hide each other.
-    let compared = move || beside.with(Option::is_some);
-    let heat = Memo::new(move |_| {
-        if compared() {
-            HeatMap::new()
-        } else {
-            heat(store)
-        }
+    let here = move || base.later.here();
+    let cold = Memo::new(move |_| {
+        let harmed = here().and_then(|here| (here.cold)(here.store));
+        harmed.unwrap_or_else(|| found_dead(base))
     });
-    let cleared = Memo::new(move |_| {
-        if compared() {
-            BTreeSet::new()
-        } else {
-            cleared(store)
-        }
-    });
-    let probes = Memo::new(move |_| probes(store));
-    let hand = hand(store);
+    let lit = Memo::new(move |_| here().and_then(|here| (here.lit)(here.store)));
+    let volts = Memo::new(move |_| here().and_then(|here| (here.volts)(here.store)));
+    let heat = Memo::new(move |_| here().map_or_else(HeatMap::new, |here| (here.heat)(here.store)));
+    let cleared =
+        Memo::new(move |_| here().map_or_else(BTreeSet::new, |here| (here.cleared)(here.store)));
+    let probes = Memo::new(move |_| here().map_or_else(Vec::new, |here| (here.probes)(here.store)));
+    let hand = hand(base);
     // What comes later is sent for only now: until the map stands, the line is the map's.
     Effect::new(move |_| {
         page::after_painting(move || {
             page::mark(FIRST_MAP);
-            store.later.fetch();
+            base.fetch_later();
         });
     });
     view! {
@@ -85,48 +76,37 @@ pub(super) fn Stage(store: Store) -> impl IntoView {
             marks
             shape
         />
-        {move || store.later.here().map(|here| (here.tools)(store))}
+        {move || here().map(|here| (here.tools)(here.store))}
     }
     .into_any()
 }
 
 /// What happens when the map is changed by hand: all of it in the program's second part.
-fn hand(store: Store) -> Hand {
+fn hand(base: Base) -> Hand {
     Hand {
-        editor: store.editor,
-        acts: Signal::derive(move || store.later.here().map(|here| here.acts)),
+        editor: base.editor,
+        acts: Signal::derive(move || base.later.here().map(|here| here.acts)),
         moved: Callback::new(move |places| {
-            if let Some(here) = store.later.here_now() {
-                (here.moved)(store, places);
+            if let Some(here) = base.later.here_now() {
+                (here.moved)(here.store, places);
             }
         }),
         joined: Callback::new(move |(from, pick)| {
-            if let Some(here) = store.later.here_now() {
-                (here.joined)(store, from, pick);
+            if let Some(here) = base.later.here_now() {
+                (here.joined)(here.store, from, pick);
             }
         }),
         led: Callback::new(move |(wire, end, pick)| {
-            if let Some(here) = store.later.here_now() {
-                (here.led)(store, wire, end, pick);
+            if let Some(here) = base.later.here_now() {
+                (here.led)(here.store, wire, end, pick);
             }
         }),
     }
 }
 
-/// The cylinders that the broken thing harms; while nothing is broken, those that were found dead.
-fn cold(store: Store) -> ColdMap {
-    store.derived.effect.with(|effect| {
-        let Some(effect) = effect else {
-            return found_dead(store);
-        };
-        let dead = effect.dead.iter().map(|v| (v.cylinder, Cold::Dead));
-        let doubtful = effect.doubtful.iter().map(|v| (v.cylinder, Cold::Doubtful));
-        dead.chain(doubtful).gather()
-    })
-}
-
-fn found_dead(store: Store) -> ColdMap {
-    let said = store
+/// The cylinders that were found dead.
+fn found_dead(base: Base) -> ColdMap {
+    let said = base
         .harness
         .with(|harness| cylinders_said(harness.findings_now()));
     said.into_iter()
@@ -136,50 +116,4 @@ fn found_dead(store: Store) -> ColdMap {
             Works::Alive => None,
         })
         .gather()
-}
-
-/// What the findings say, on the views that are about it.
-fn verdict(store: Store) -> Option<Arc<Verdict>> {
-    match store.session.tab.get() {
-        Tab::Map | Tab::Findings | Tab::Suspects | Tab::Next => {}
-        Tab::WhatIf | Tab::Meter | Tab::Cycle | Tab::Shared | Tab::Check | Tab::Trace => {
-            return None;
-        }
-    }
-    // A mended car has no suspects.
-    if store
-        .harness
-        .with(|harness| harness.case_state() != CaseState::Open)
-    {
-        return None;
-    }
-    match store.isolation.reckoned.get() {
-        Reckoned::Known(verdict) => Some(verdict),
-        Reckoned::Soon | Reckoned::NoCase(_) | Reckoned::NothingFits(_) => None,
-    }
-}
-
-/// How likely each element is the fault.
-fn heat(store: Store) -> HeatMap {
-    verdict(store).map_or_else(HeatMap::new, |verdict| verdict.heat.clone())
-}
-
-/// The elements that the findings cleared.
-fn cleared(store: Store) -> BTreeSet<Element> {
-    verdict(store).map_or_else(BTreeSet::new, |verdict| verdict.good.clone())
-}
-
-/// Where the meter’s leads touch, on the meter’s place; on a walk, where its step puts them.
-fn probes(store: Store) -> Vec<(LeadColour, Terminal)> {
-    let tab = store.session.tab.get();
-    if tab == Tab::Next && store.session.walking.get() {
-        return store.session.leads.get();
-    }
-    if tab != Tab::Meter {
-        return Vec::new();
-    }
-    LeadColour::BOTH
-        .into_iter()
-        .filter_map(|lead| Some((lead, store.meter.at(lead)?)))
-        .collect()
 }

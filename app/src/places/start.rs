@@ -6,7 +6,7 @@ use leptos::task::spawn_local;
 use sparktrail_core::model::file::limits;
 
 use super::fetch_again::FetchAgain;
-use super::map_file::{file_field, save_as_file};
+use super::map_file::file_field;
 use super::palette::ThemeButton;
 use super::samples::{Sample, samples};
 use super::share::paste_link;
@@ -14,14 +14,14 @@ use super::trouble::{Trouble, TroubleNote};
 use super::words::{job as job_words, start as words, trouble as wrong};
 use crate::edge::{fetch, files, page};
 use crate::later::Came;
-use crate::store::{Place, Store, backup};
+use crate::store::{Base, OpenError, Place, backup};
 use crate::ui::Mark;
 
 /// The first screen.
 #[component]
 pub fn Start(
     /// The store.
-    store: Store,
+    base: Base,
 ) -> impl IntoView {
     let trouble = RwSignal::new(None);
     let field = NodeRef::<html::Input>::new();
@@ -29,27 +29,27 @@ pub fn Start(
         <main class="start">
             <header class="start-head">
                 <span class="brand"><Mark /> "Sparktrail"</span>
-                <ThemeButton store />
+                <ThemeButton base />
             </header>
             <div class="start-lead">
                 <h1>{words::HEADING}</h1>
                 <p>{words::LEAD} " " {words::PRIVATE}</p>
             </div>
             <TroubleNote trouble />
-            {left_unsaved(store)}
+            {move || base.later.here().map(|here| (here.left_unsaved)(here.store))}
             <div class="ways-in">
-                {own_engine(store)}
-                {open_file(store, trouble, field)}
+                {own_engine(base)}
+                {open_file(base, trouble, field)}
             </div>
-            {own_maps(store, trouble, field)}
-            <Examples store trouble />
+            {own_maps(base, trouble, field)}
+            <Examples base trouble />
         </main>
     }
     .into_any()
 }
 
 /// The way to a map of one's own.
-fn own_engine(store: Store) -> AnyView {
+fn own_engine(base: Base) -> AnyView {
     view! {
         <section class="card way-in">
             <div>
@@ -60,7 +60,7 @@ fn own_engine(store: Store) -> AnyView {
                 type="button"
                 class="button"
                 data-weight="strong"
-                on:click=move |_| store.session.place.set(Place::Engine)
+                on:click=move |_| base.session.place.set(Place::Engine)
             >
                 {words::OWN}
             </button>
@@ -69,41 +69,15 @@ fn own_engine(store: Store) -> AnyView {
     .into_any()
 }
 
-/// The map that was open and could not be kept: it must not go unseen.
-fn left_unsaved(store: Store) -> AnyView {
-    let note = move || {
-        store.left_unsaved().map(|title| {
-            view! {
-                <div class="alarm" role="alert">
-                    <p>{wrong::left_unsaved(&title)}</p>
-                    <div class="alarm-acts">
-                        <button type="button" class="button" on:click=move |_| store.session.place.set(Place::Job)>
-                            {wrong::GO_BACK}
-                        </button>
-                        <button type="button" class="button" on:click=move |_| save_as_file(store)>
-                            {words::SAVE_FILE}
-                        </button>
-                        <button type="button" class="button" data-weight="quiet" on:click=move |_| store.give_up()>
-                            {wrong::GIVE_UP}
-                        </button>
-                    </div>
-                </div>
-            }
-            .into_any()
-        })
-    };
-    view! { {note} }.into_any()
-}
-
 /// The file field and its button.
 fn open_file(
-    store: Store,
+    base: Base,
     trouble: RwSignal<Option<Trouble>>,
     field: NodeRef<html::Input>,
 ) -> AnyView {
     let take = Callback::new(move |file: files::File| {
         trouble.set(None);
-        spawn_local(async move { trouble.set(take_in(store, &file).await.err()) });
+        spawn_local(async move { trouble.set(take_in(base, &file).await.err()) });
     });
     view! {
         <section class="card way-in">
@@ -112,7 +86,7 @@ fn open_file(
                 <p class="faint">{words::OPEN_HINT}</p>
             </div>
             {file_field(field, words::OPEN_HEADING, words::OPEN, take)}
-            {paste_link(store)}
+            {paste_link(base)}
         </section>
     }
     .into_any()
@@ -120,34 +94,38 @@ fn open_file(
 
 /// The maps of this device, which come with the second module.
 fn own_maps(
-    store: Store,
+    base: Base,
     trouble: RwSignal<Option<Trouble>>,
     field: NodeRef<html::Input>,
 ) -> AnyView {
-    let closed = move || store.list().err();
-    let some = Memo::new(move |_| store.list().is_ok_and(|list| !list.projects.is_empty()));
+    let at_first = base.has_maps();
+    let closed = move || at_first.err().or_else(|| base.list().err());
+    let some = Memo::new(move |_| match base.later.here() {
+        Some(_) => base.list().is_ok_and(|list| !list.projects.is_empty()),
+        None => at_first == Ok(true),
+    });
     Effect::new(move |_| {
         if some.get() {
-            page::after_painting(move || store.later.fetch());
+            page::after_painting(move || base.fetch_later());
         }
     });
-    let rows = move || match (closed(), some.get(), store.later.came()) {
+    let rows = move || match (closed(), some.get(), base.later.came()) {
         (Some(error), _, _) => {
             view! { <p class="alarm" role="alert">{wrong::storage_at_start(error)}</p> }.into_any()
         }
         (None, false, _) => ().into_any(),
-        (None, true, Came::Here(here)) => (here.projects)(store, trouble, field),
+        (None, true, Came::Here(here)) => (here.projects)(here.store, trouble, field),
         (None, true, Came::NotYet | Came::Coming) => {
             view! { <p class="faint" role="status" data-coming="">{words::OWN_COMING}</p> }
                 .into_any()
         }
-        (None, true, Came::Failed) => view! { <FetchAgain store /> }.into_any(),
+        (None, true, Came::Failed) => view! { <FetchAgain base /> }.into_any(),
     };
     view! { {rows} }.into_any()
 }
 
 /// Opens a map, or takes in a backup, from a file that is not larger than such a file can be.
-async fn take_in(store: Store, file: &files::File) -> Result<(), Trouble> {
+async fn take_in(base: Base, file: &files::File) -> Result<(), Trouble> {
     let unreadable = |error| Trouble::plain(wrong::file(error));
     let is_backup = backup::is_backup(&files::beginning(file).await.map_err(unreadable)?);
     let most = if is_backup {
@@ -157,17 +135,28 @@ async fn take_in(store: Store, file: &files::File) -> Result<(), Trouble> {
     };
     let text = files::read(file, most).await.map_err(unreadable)?;
     if !is_backup {
-        return store.open_text(&text).map_err(Trouble::from);
+        return match base.open_text(&text) {
+            Ok(()) => Ok(()),
+            Err(error) => Err(told(base, error).await),
+        };
     }
-    match store.later.arrived().await {
-        Some(here) => (here.restore)(store, &text),
+    match base.later_arrived().await {
+        Some(here) => (here.restore)(here.store, &text),
         None => Err(Trouble::plain(job_words::NOT_ARRIVED)),
+    }
+}
+
+/// Why a map was not opened: the words come with the second module.
+async fn told(base: Base, error: OpenError) -> Trouble {
+    match base.later_arrived().await {
+        Some(here) => (here.told)(error),
+        None => Trouble::plain(wrong::BAD_FILE),
     }
 }
 
 /// The examples, each with its engine drawn small.
 #[component]
-fn Examples(store: Store, trouble: RwSignal<Option<Trouble>>) -> impl IntoView {
+fn Examples(base: Base, trouble: RwSignal<Option<Trouble>>) -> impl IntoView {
     let fetching = RwSignal::new(None::<&'static str>);
     let open = move |sample: Sample| {
         if fetching.get_untracked().is_some() {
@@ -180,8 +169,8 @@ fn Examples(store: Store, trouble: RwSignal<Option<Trouble>>) -> impl IntoView {
             fetching.set(None);
             match text {
                 Ok(text) => {
-                    if let Err(error) = store.open_text(&text) {
-                        trouble.set(Some(error.into()));
+                    if let Err(error) = base.open_text(&text) {
+                        trouble.set(Some(told(base, error).await));
                     }
                 }
                 Err(error) => trouble.set(Some(Trouble::plain(wrong::fetch(error)))),

@@ -2,14 +2,14 @@
 
 use leptos::prelude::*;
 
-use super::{Place, Store};
+use super::{Base, Place};
 use crate::edge::page;
 use crate::edge::timer::{self, Waiting};
 
 /// A pause in typing this long, in milliseconds, saves.
 const PAUSE_MS: u64 = 400;
 
-pub(super) fn start(store: Store) {
+pub(super) fn start(store: Base) {
     let waiting: StoredValue<Option<Waiting>, LocalStorage> = StoredValue::new_local(None);
     Effect::watch(
         move || store.harness.get(),

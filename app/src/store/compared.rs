@@ -10,7 +10,7 @@ use sparktrail_core::share;
 
 use super::document::OpenError;
 use super::projects::{ProjectError, ProjectId};
-use super::{Store, projects};
+use super::{Base, projects};
 use crate::store::shelf::BrowserShelf;
 
 /// The other map, with the open one's ids.
@@ -51,7 +51,7 @@ pub enum NoOther {
     Open(OpenError),
 }
 
-impl Store {
+impl Base {
     /// Puts another map beside the open one.
     pub fn compare_with(self, other: &Harness) {
         let ours = self.harness_now();

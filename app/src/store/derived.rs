@@ -3,17 +3,16 @@
 use std::sync::Arc;
 
 use leptos::prelude::*;
-use sparktrail_core::faults::{Effect, RefinedEffect};
-use sparktrail_core::model::{Element, Harness, MapFinding};
+use sparktrail_core::faults::{Effect, RefinedEffect, refined};
+use sparktrail_core::model::{Element, Harness, MapFinding, check};
 use sparktrail_core::topology::{Pick, Topology};
 
 use super::Session;
-use crate::later::Later;
 
 /// The memos that follow from document and session.
 #[derive(Debug, Clone, Copy)]
 pub struct Derived {
-    /// The graph, once the arithmetic is here.
+    /// The graph; it is always there.
     pub topology: Memo<Option<Arc<Topology>>>,
     /// What is unfinished or wrong in the map.
     pub findings: Memo<Vec<MapFinding>>,
@@ -24,19 +23,16 @@ pub struct Derived {
 }
 
 impl Derived {
-    pub(super) fn new(later: Later, harness: Memo<Arc<Harness>>, session: Session) -> Self {
+    pub(super) fn new(harness: Memo<Arc<Harness>>, session: Session) -> Self {
         let topology = Memo::new_with_compare(
-            move |_| {
-                let here = later.here()?;
-                Some(harness.with(|harness| Arc::new((here.topology)(harness))))
-            },
+            move |_| Some(harness.with(|harness| Arc::new(Topology::of(harness)))),
             |_, _| true,
         );
         let refined = Memo::new_with_compare(
             move |_| {
                 let fault = session.broken.get()?;
-                let (here, topology) = (later.here()?, topology.get()?);
-                Some(harness.with(|harness| Arc::new((here.effect)(harness, &topology, fault))))
+                let topology = topology.get()?;
+                Some(harness.with(|harness| Arc::new(refined(harness, &topology, fault))))
             },
             |_, _| true,
         );
@@ -46,12 +42,7 @@ impl Derived {
             effect: Memo::new(move |_| {
                 refined.with(|refined| refined.as_ref().map(|refined| refined.effect.clone()))
             }),
-            findings: Memo::new(move |_| {
-                let here = later.here();
-                here.map_or_else(Vec::new, |here| {
-                    harness.with(|harness| (here.check)(harness))
-                })
-            }),
+            findings: Memo::new(move |_| harness.with(|harness| check(harness))),
         }
     }
 

@@ -12,7 +12,7 @@ use sparktrail_core::provenance::Fact;
 use super::backup::{self, BackupError, Packed, Restored};
 use super::projects::{self, ProjectError, ProjectId, Record};
 use super::shelf::BrowserShelf;
-use super::{Place, Store, Tab};
+use super::{Base, Place, Tab};
 use crate::edge::clock;
 use crate::edge::storage::StorageError;
 
@@ -64,7 +64,7 @@ pub fn nothing() -> Harness {
     )
 }
 
-impl Store {
+impl Base {
     /// Opens a map from its text as a new project, or as the project that holds just this map already.
     /// Whatever was open before is saved first and stays a project.
     ///
@@ -85,20 +85,28 @@ impl Store {
     /// [`OpenError::Unsaved`] where the open one would be lost; nothing is then changed.
     pub(super) fn open_harness(self, harness: Harness) -> Result<(), OpenError> {
         self.make_way()?;
-        let text = file::write(&harness);
-        let same = projects::same(&BrowserShelf, &harness.title, &text)
-            .ok()
-            .flatten();
-        let known = same.is_some();
-        self.at.set_value(same);
+        self.at.set_value(None);
         self.show(harness);
-        self.fetch_walk();
-        if known {
-            self.mark_kept();
-        } else {
-            self.keep_as_new();
+        match self.later.here_now() {
+            Some(here) => (here.keep_opened)(here.store),
+            // It is kept as soon as the second module comes.
+            None => self.saved.set(Saved::Soon),
         }
         Ok(())
+    }
+
+    /// Keeps the document that was opened: as the project that holds just this map already, else as a new one.
+    pub(crate) fn keep_opened(self) {
+        let harness = self.harness.get_untracked();
+        let same = projects::same(&BrowserShelf, &harness.title, &file::write(&harness));
+        match same.ok().flatten() {
+            Some(version) => {
+                self.at.set_value(Some(version));
+                self.fetch_walk();
+                self.mark_kept();
+            }
+            None => self.keep_as_new(),
+        }
     }
 
     /// Opens a project of this device.
@@ -141,7 +149,7 @@ impl Store {
 
     /// Saves what is open, so that something else can take its place.
     fn make_way(self) -> Result<(), OpenError> {
-        self.settle();
+        self.settle_if_here();
         if self.is_at_risk() {
             let title = self.harness.with_untracked(|harness| harness.title.clone());
             return Err(OpenError::Unsaved(title));
@@ -149,20 +157,30 @@ impl Store {
         Ok(())
     }
 
+    /// Before the second module is here nothing was changed, so that there is nothing to save.
+    fn settle_if_here(self) {
+        if let Some(here) = self.later.here_now() {
+            (here.settle)(here.store);
+        }
+    }
+
     fn show(self, harness: Harness) {
         self.history.set(History::new(Arc::new(harness)));
         self.session.clear();
-        self.meter.clear();
-        self.cycle.clear();
+        if let Some(here) = self.later.here_now() {
+            (here.lay_down)(here.store);
+        }
         self.editor.clear();
         self.session.place.set(Place::Job);
     }
 
     /// Goes to the first screen; the document is saved and stays where it is.
     pub fn leave(self) {
-        self.settle();
+        self.settle_if_here();
         self.editor.clear();
-        self.refresh_list();
+        if let Some(here) = self.later.here_now() {
+            (here.refresh_list)(here.store);
+        }
         self.session.place.set(Place::Start);
     }
 
@@ -299,7 +317,7 @@ impl Store {
         Ok(())
     }
 
-    /// Deletes a project of this device; [`Store::bring_back`] undoes it.
+    /// Deletes a project of this device; [`Base::bring_back`] undoes it.
     ///
     /// # Errors
     /// [`ProjectError`] where it is gone already or storage fails.

@@ -3,7 +3,7 @@
 use leptos::prelude::*;
 use sparktrail_core::share::{self, LinkError, MARK};
 
-use super::Store;
+use super::Base;
 use crate::edge::address;
 
 /// What came of a link that was opened.
@@ -17,7 +17,7 @@ pub enum Arrival {
     Unsaved,
 }
 
-impl Store {
+impl Base {
     /// The address of a page that opens with the whole map.
     ///
     /// # Errors

@@ -18,6 +18,7 @@ mod tests;
 mod walks;
 mod windows;
 
+use std::ops::Deref;
 use std::sync::Arc;
 
 use leptos::prelude::*;
@@ -40,10 +41,11 @@ use crate::edge::keys::Heed;
 use crate::edge::storage::StorageError;
 use crate::later::Later;
 use projects::{List, ProjectId, Version};
+use shelf::BrowserShelf;
 
-/// The one store: made once, copied freely.
+/// What opens and shows a map: the document, the session, the editor's hands. Made once, copied freely.
 #[derive(Debug, Clone, Copy)]
-pub struct Store {
+pub struct Base {
     history: RwSignal<History>,
     /// The open project, and which of its saves the document follows.
     at: StoredValue<Option<Version>>,
@@ -59,25 +61,92 @@ pub struct Store {
     pub harness: Memo<Arc<Harness>>,
     /// What the page is doing now.
     pub session: Session,
+    /// What the hands do while the map is being edited.
+    pub editor: Editor,
+}
+
+/// The whole store: the base, and what is reckoned from it. The second module makes it when it comes.
+#[derive(Debug, Clone, Copy)]
+pub struct Store {
+    /// The document and the session.
+    base: Base,
     /// What follows from document and session.
     pub derived: Derived,
     /// The meter.
     pub meter: Meter,
     /// The cycle.
     pub cycle: Cycling,
-    /// What the hands do while the map is being edited.
-    pub editor: Editor,
     /// What the findings say, and what to do next.
     pub isolation: Isolation,
 }
 
+impl Deref for Store {
+    type Target = Base;
+
+    fn deref(&self) -> &Base {
+        &self.base
+    }
+}
+
 impl Store {
-    /// A store with nothing open, and autosave at work. Call once, inside the program's root owner.
+    /// A whole store with nothing open, in a program of one piece. Call once, inside the program's root owner.
+    #[must_use]
+    pub fn new() -> Self {
+        let base = Base::new();
+        let here = base.later.here_now();
+        here.map_or_else(|| Self::begin(base), |here| here.store)
+    }
+
+    /// How many things wait in a view. Tracked.
+    #[must_use]
+    pub fn waiting(self, tab: Tab) -> usize {
+        match tab {
+            Tab::Check => self.derived.findings.with(Vec::len),
+            Tab::Map
+            | Tab::Findings
+            | Tab::Suspects
+            | Tab::Next
+            | Tab::WhatIf
+            | Tab::Meter
+            | Tab::Cycle
+            | Tab::Shared
+            | Tab::Trace => 0,
+        }
+    }
+
+    /// Forgets what belongs to one document: the meter's leads, the cycle's dials.
+    pub(crate) fn lay_down(self) {
+        self.meter.clear();
+        self.cycle.clear();
+    }
+
+    /// Begins what goes on beside the page: the reckoning, autosave, the watch on other windows.
+    pub(crate) fn begin(base: Base) -> Self {
+        let (harness, session) = (base.harness, base.session);
+        let store = Self {
+            base,
+            derived: Derived::new(harness, session),
+            meter: Meter::new(harness, session),
+            cycle: Cycling::new(),
+            isolation: Isolation::new(),
+        };
+        base.refresh_list();
+        if !base.is_kept() {
+            // Opened before this module came.
+            base.keep_opened();
+        }
+        autosave::start(base);
+        windows::start(base);
+        store.isolation.follow(harness, session);
+        store
+    }
+}
+
+impl Base {
+    /// A store with nothing open. Call once, inside the program's root owner.
     #[must_use]
     pub fn new() -> Self {
         let history = RwSignal::new(History::new(Arc::new(document::nothing())));
-        let session = Session::new();
-        let later = Later::new();
         let harness = Memo::new_with_compare(
             move |_| history.with(|history| Arc::clone(history.now())),
             |old, new| match (old, new) {
@@ -85,40 +154,20 @@ impl Store {
                 (None, _) | (_, None) => true,
             },
         );
-        let store = Self {
+        let base = Self {
             history,
             at: StoredValue::new(None),
             saved: RwSignal::new(Saved::Kept),
             kept: StoredValue::new(harness.get_untracked()),
             in_file: StoredValue::new(harness.get_untracked()),
             list: RwSignal::new(Ok(List::default())),
-            later,
+            later: Later::new(),
             harness,
-            session,
-            derived: Derived::new(later, harness, session),
-            meter: Meter::new(later, harness, session),
-            cycle: Cycling::new(),
+            session: Session::new(),
             editor: Editor::default(),
-            isolation: Isolation::new(),
         };
-        store.refresh_list();
-        let begun = StoredValue::new(false);
-        Effect::new(move |_| {
-            if let Some(here) = later.here()
-                && !begun.get_value()
-            {
-                begun.set_value(true);
-                (here.begin)(store);
-            }
-        });
-        store
-    }
-
-    /// Begins what goes on beside the page.
-    pub(crate) fn begin(self) {
-        autosave::start(self);
-        windows::start(self);
-        self.isolation.follow(self.harness, self.session);
+        base.take_if_in_one_piece();
+        base
     }
 
     /// Changes the document. The only way to do so.
@@ -183,13 +232,13 @@ impl Store {
         self.history.update(History::redo);
     }
 
-    /// The change that [`Store::undo`] would take back. Tracked.
+    /// The change that [`Base::undo`] would take back. Tracked.
     #[must_use]
     pub fn undoes(self) -> Option<Command> {
         self.history.with(|history| history.undoes().cloned())
     }
 
-    /// The change that [`Store::redo`] would make again. Tracked.
+    /// The change that [`Base::redo`] would make again. Tracked.
     #[must_use]
     pub fn redoes(self) -> Option<Command> {
         self.history.with(|history| history.redoes().cloned())
@@ -219,12 +268,26 @@ impl Store {
         self.saved.get()
     }
 
-    /// The projects on this device. Tracked.
+    /// Whether there may be projects on this device, by a glance. Not tracked.
+    ///
+    /// # Errors
+    /// [`StorageError`] where the browser gives no storage.
+    pub fn has_maps(self) -> Result<bool, StorageError> {
+        projects::may_be(&BrowserShelf)
+    }
+
+    /// The projects on this device; none before the second module has read them. Tracked.
     ///
     /// # Errors
     /// [`StorageError`] where the browser gives no storage.
     pub fn list(self) -> Result<List, StorageError> {
         self.list.get()
+    }
+}
+
+impl Default for Base {
+    fn default() -> Self {
+        Self::new()
     }
 }
 

@@ -134,6 +134,14 @@ pub fn list(shelf: &impl Shelf) -> Result<List, StorageError> {
     }
 }
 
+/// Whether there may be projects: there is a list of them, or at least a record.
+///
+/// # Errors
+/// [`StorageError`] where the shelf cannot be read.
+pub fn may_be(shelf: &impl Shelf) -> Result<bool, StorageError> {
+    Ok(shelf.read(LIST)?.is_some() || !shelf.keys(RECORDS)?.is_empty())
+}
+
 /// Keeps a map as a new project and returns its first version.
 ///
 /// # Errors

@@ -4,15 +4,16 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use leptos::prelude::*;
-use sparktrail_core::electrics::{Circuit, Potential, Reading, ReadingError, Solution, Step};
-use sparktrail_core::faults::usual_black;
+use sparktrail_core::electrics::{
+    Alteration, Assumptions, Circuit, Potential, Reading, ReadingError, Solution, Step,
+};
+use sparktrail_core::faults::{Fault, alteration, usual_black};
 use sparktrail_core::model::{
     BatteryLink, Element, EngineState, Harness, Key, PartId, Port, Setup, Terminal, WireEnd,
 };
 use sparktrail_core::topology::{Node, Pick};
 
 use super::Session;
-use crate::later::Later;
 
 /// One of the meter's two leads.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -73,7 +74,7 @@ pub struct Meter {
     pub at_red: Memo<Option<Terminal>>,
     /// Where the black lead is; the engine's metal while it was never moved.
     pub at_black: Memo<Option<Terminal>>,
-    /// The circuit of the harness, once the arithmetic is here.
+    /// The circuit of the harness; it is always there.
     pub circuit: Memo<Option<Arc<Circuit>>>,
     /// The healthy circuit in the setup, solved.
     pub healthy: Memo<Option<Arc<Solution>>>,
@@ -90,7 +91,7 @@ pub struct Meter {
 }
 
 impl Meter {
-    pub(super) fn new(later: Later, harness: Memo<Arc<Harness>>, session: Session) -> Self {
+    pub(super) fn new(harness: Memo<Arc<Harness>>, session: Session) -> Self {
         let (red, black) = (RwSignal::new(None), RwSignal::new(None));
         let setup = RwSignal::new(Setup::key_on());
         let at = move |lead: RwSignal<Option<Terminal>>| {
@@ -102,15 +103,16 @@ impl Meter {
             Memo::new(move |_| at(black).or_else(|| harness.with(|harness| usual_black(harness))));
         let circuit = Memo::new_with_compare(
             move |_| {
-                let here = later.here()?;
-                Some(harness.with(|harness| Arc::new((here.circuit)(harness))))
+                let circuit =
+                    |harness: &Arc<Harness>| Circuit::of(harness, &Assumptions::default());
+                Some(Arc::new(harness.with(circuit)))
             },
             |_, _| true,
         );
         let solved = move |fault| {
-            let (here, circuit) = (later.here()?, circuit.get()?);
+            let circuit = circuit.get()?;
             let solution = |harness: &Arc<Harness>| {
-                setup.with(|setup| (here.solution)(harness, &circuit, setup, fault))
+                setup.with(|setup| solution(harness, &circuit, setup, fault))
             };
             Some(Arc::new(harness.with(solution)))
         };
@@ -120,7 +122,7 @@ impl Meter {
         let potentials = Memo::new_with_compare(
             move |_| {
                 let solution = faulty.get().or_else(|| healthy.get())?;
-                Some(Arc::new((later.here()?.picture)(&solution)))
+                Some(Arc::new(solution.picture()))
             },
             |_, _| true,
         );
@@ -139,13 +141,11 @@ impl Meter {
             faulty,
             reading: Memo::new(move |_| {
                 let (red, black) = leads()?;
-                let here = later.here()?;
-                healthy.with(|solution| Some((here.reading)(solution.as_deref()?, red, black)))
+                healthy.with(|solution| Some(solution.as_ref()?.reading(red, black)))
             }),
             faulty_reading: Memo::new(move |_| {
                 let (red, black) = leads()?;
-                let here = later.here()?;
-                faulty.with(|solution| Some((here.reading)(solution.as_deref()?, red, black)))
+                faulty.with(|solution| Some(solution.as_ref()?.reading(red, black)))
             }),
             potentials,
             most_volts: Memo::new(move |_| {
@@ -236,6 +236,19 @@ impl Meter {
             Some(picks)
         })
     }
+}
+
+/// The circuit in a setup, with a fault or none.
+fn solution(
+    harness: &Harness,
+    circuit: &Arc<Circuit>,
+    setup: &Setup,
+    fault: Option<Fault>,
+) -> Solution {
+    let change = fault.map_or_else(Alteration::default, |fault| {
+        alteration(harness, circuit, fault)
+    });
+    Solution::of(circuit, setup, &change)
 }
 
 /// The terminals that a tap on `pick` may mean.

@@ -8,7 +8,7 @@ use sparktrail_core::edit::Command;
 use sparktrail_core::model::{FindingId, Standing};
 use sparktrail_core::walkthrough::{Answered, Kind, Walk};
 
-use super::{Store, Tab};
+use super::{Base, Tab};
 use crate::edge::clock;
 use crate::edge::storage::{self, StorageError};
 
@@ -16,7 +16,7 @@ const KEPT: &str = "sparktrail/1/walk/";
 /// Stands before a walk that its owner has left.
 const LEFT: &str = "left\n";
 
-impl Store {
+impl Base {
     /// Begins a walk in place of the one that was kept.
     ///
     /// # Errors

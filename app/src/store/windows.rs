@@ -8,7 +8,7 @@ use std::sync::Arc;
 use super::document::Clash;
 use super::projects::{self, LIST};
 use super::shelf::BrowserShelf;
-use super::{OpenError, Place, Saved, Store};
+use super::{Base, OpenError, Place, Saved};
 use crate::edge::storage;
 
 /// What a map that is kept beside another one comes from.
@@ -30,11 +30,11 @@ pub fn beside(title: &str, from: Beside) -> String {
     format!("{title} ({from})")
 }
 
-pub(super) fn start(store: Store) {
+pub(super) fn start(store: Base) {
     storage::on_change_elsewhere(LIST, move || store.look_again());
 }
 
-impl Store {
+impl Base {
     /// Looks at what another window did to the projects, the open one first of all.
     fn look_again(self) {
         self.refresh_list();

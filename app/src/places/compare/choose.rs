@@ -90,7 +90,7 @@ fn ways(store: Store) -> AnyView {
     view! {
         <p class="faint">{words::LEAD}</p>
         <TroubleNote trouble />
-        {link_form(words::LINK, words::GO, RwSignal::new(String::new()), link)}
+        {link_form(words::LINK, words::GO, NodeRef::new(), link)}
         {file_field(NodeRef::new(), words::FILE, words::FILE, file)}
         {rows}
     }

@@ -80,7 +80,7 @@ pub fn MyEngine(
                     <Mark />
                     {words::BACK}
                 </button>
-                <ThemeButton store />
+                <ThemeButton base=*store />
             </header>
             <main class="engine-main">
                 <form class="engine-form" on:submit=submit>

@@ -6,6 +6,7 @@ use std::sync::Arc;
 use leptos::prelude::*;
 use sparktrail_core::drawing::Drawing;
 use sparktrail_core::engine::CylinderId;
+use sparktrail_core::gather::Gather;
 use sparktrail_core::model::Harness;
 
 use crate::canvas::{Camera, Cold, ColdMap, Lit, MapView};
@@ -23,11 +24,7 @@ pub(super) fn preview(
     });
     let drawing = Memo::new(move |_| harness.with(|harness| Arc::new(Drawing::of(harness))));
     let cold = Signal::derive(move || -> ColdMap {
-        dead.with(|dead| {
-            dead.iter()
-                .map(|cylinder| (*cylinder, Cold::Dead))
-                .collect()
-        })
+        dead.with(|dead| dead.iter().map(|cylinder| (*cylinder, Cold::Dead)).gather())
     });
     view! {
         <section class="engine-preview" aria-hidden="true" inert>

@@ -1,32 +1,34 @@
 //! The field into which a link that somebody sent is pasted.
 
+use leptos::html;
 use leptos::prelude::*;
 
 use crate::places::words::share as words;
-use crate::store::Store;
+use crate::store::Base;
 
-/// A field for a link and its button: `text` is what stands in it, `go` takes it.
+/// A field for a link and its button; `go` takes what stands in it.
 pub(in crate::places) fn link_form(
     label: &'static str,
     button: &'static str,
-    text: RwSignal<String>,
+    field: NodeRef<html::Input>,
     go: Callback<String>,
 ) -> AnyView {
     let sent = move |event: leptos::ev::SubmitEvent| {
         event.prevent_default();
-        go.run(text.get_untracked());
+        if let Some(field) = field.get_untracked() {
+            go.run(field.value());
+        }
     };
     view! {
         <form class="paste" on:submit=sent>
             <label class="field">
                 <span>{label}</span>
                 <input
+                    node_ref=field
                     type="text"
                     inputmode="url"
                     autocomplete="off"
                     spellcheck="false"
-                    prop:value=move || text.get()
-                    on:input:target=move |event| text.set(event.target().value())
                 />
             </label>
             <button type="submit" class="button">
@@ -38,13 +40,15 @@ pub(in crate::places) fn link_form(
 }
 
 /// Opens the map in a link that is pasted.
-pub(in crate::places) fn paste_link(store: Store) -> AnyView {
-    let text = RwSignal::new(String::new());
+pub(in crate::places) fn paste_link(base: Base) -> AnyView {
+    let field = NodeRef::<html::Input>::new();
     let open = Callback::new(move |pasted: String| {
         if !pasted.trim().is_empty() {
-            text.set(String::new());
-            store.session.sent.set(Some(pasted));
+            if let Some(field) = field.get_untracked() {
+                field.set_value("");
+            }
+            base.session.sent.set(Some(pasted));
         }
     });
-    link_form(words::PASTE, words::OPEN, text, open)
+    link_form(words::PASTE, words::OPEN, field, open)
 }

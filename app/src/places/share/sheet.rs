@@ -118,7 +118,7 @@ fn files_of(store: Store) -> AnyView {
             store.session.say(wrong::file(error), None);
         }
     };
-    let map = move |_| save_as_file(store);
+    let map = move |_| save_as_file(*store);
     let lines = move |_| {
         let (svg, ..) = picture(store);
         tell(files::save_text(

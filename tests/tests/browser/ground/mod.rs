@@ -123,7 +123,7 @@ pub(super) async fn open_file(page: &Page, file: &Path) {
     page.upload("input[type=file]", file).await;
 }
 
-/// Waits for the painting of the map that `act` opens.
+/// Waits for the painting of the map that `act` opens, and for its keeping.
 pub(super) async fn painted_after(page: &Page, act: impl AsyncFnOnce()) {
     page.evaluate("performance.clearMarks('first-map'); return true")
         .await;
@@ -131,6 +131,12 @@ pub(super) async fn painted_after(page: &Page, act: impl AsyncFnOnce()) {
     page.until(
         "the map to be painted",
         "return performance.getEntriesByName('first-map').length > 0",
+    )
+    .await;
+    // The map stands before that which keeps it has come.
+    page.until(
+        "the map to be kept, or the page to say that it is not",
+        "return /^(not )?saved$/.test(document.querySelector('.saved').innerText)",
     )
     .await;
 }
