@@ -106,7 +106,7 @@ fn findings_move_the_suspects_and_are_kept() {
         choose(page, "Was the fault there at the time?", "yes").await;
         page.fill(".add-form input[type=text]", "0,1 V").await;
         page.click(".add-form button[type=submit]").await;
-        page.says("is no resistance").await;
+        page.says("a resistance is asked for").await;
         page.fill(".add-form input[type=text]", "0,1").await;
         page.click(".add-form button[type=submit]").await;
         page.says("0.10 Ω from Control unit").await;
