@@ -134,6 +134,16 @@ fn an_unfamiliar_car_with_unknown_pins() {
         let printed = printed["data"].as_str().unwrap();
         // "%PDF" as base64 writes it.
         assert!(printed.starts_with("JVBER"), "no paper came");
+        // It stands in the page itself and nothing else shows: what stands over the page is cut to one sheet.
+        let print = serde_json::json!({ "media": "print" });
+        page.tell("Emulation.setEmulatedMedia", print).await;
+        let on_paper = "return [...document.querySelectorAll('#app > *')]
+            .filter(piece => piece.getClientRects().length > 0)
+            .map(piece => [piece.className, piece.textContent.includes('Fitted another Coil C')])";
+        let shown = page.evaluate(on_paper).await;
+        let screen = serde_json::json!({ "media": "" });
+        page.tell("Emulation.setEmulatedMedia", screen).await;
+        assert_eq!(shown, serde_json::json!([["paper", true]]));
 
         // It is closed when the page comes back, and can be opened again.
         page.reload().await;

@@ -40,6 +40,19 @@ pub(crate) fn ReportSheet(store: Store) -> impl IntoView {
         <Sheet open close title=words::HEADING>
             <Body store />
         </Sheet>
+        {move || open.get().then(|| paper(store))}
+    }
+    .into_any()
+}
+
+/// The report as it goes on paper. What stands over the page, as the sheet does, is cut to one page there, so this
+/// stands in the page itself, and shows on paper alone.
+fn paper(store: Store) -> AnyView {
+    let report = written(store);
+    view! {
+        <div class="paper" aria-hidden="true">
+            <article class="report">{shown(store, &report)}</article>
+        </div>
     }
     .into_any()
 }
