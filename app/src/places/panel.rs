@@ -17,7 +17,7 @@ use super::shared::SharedPanel;
 use super::suspects::SuspectsPanel;
 use super::trace::TracePanel;
 use super::walk::WalkPanel;
-use super::walk_offers::WaitingWalk;
+use super::walk_offers::{OtherWalks, WaitingWalk};
 use super::words::compare as compare_words;
 use crate::store::{Store, Tab};
 
@@ -39,6 +39,7 @@ pub(crate) fn panel(store: Store) -> AnyView {
         Tab::Next => view! {
             <WaitingWalk store />
             <NextPanel store />
+            <OtherWalks store />
         }
         .into_any(),
         Tab::WhatIf => view! { <WhatIfPanel store /> }.into_any(),

@@ -98,3 +98,24 @@ pub(super) fn WaitingWalk(store: Store) -> impl IntoView {
         )
     }
 }
+
+/// Walks that begin at no place of the map.
+#[component]
+pub(super) fn OtherWalks(store: Store) -> impl IntoView {
+    let buttons: Vec<AnyView> = [Kind::Dead, Kind::Mended(None)]
+        .into_iter()
+        .map(|kind| {
+            let name = store
+                .harness
+                .with_untracked(|harness| words::kind(harness, &kind));
+            begin(store, kind, name)
+        })
+        .collect();
+    view! {
+        <details class="card">
+            <summary><h3>{words::OTHER_WALKS}</h3></summary>
+            {buttons}
+        </details>
+    }
+    .into_any()
+}

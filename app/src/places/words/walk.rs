@@ -28,6 +28,8 @@ pub const NO_OFFERS: &str =
     "No guided walk begins here. Choose a wire, a pin, a coil or a cylinder.";
 /// The walk that was left.
 pub const LEFT: &str = "A walk is waiting";
+/// Walks that begin at no place of the map.
+pub const OTHER_WALKS: &str = "Other walks";
 /// Goes on with it.
 pub const GO_ON: &str = "Go on with it";
 /// Puts it away.
