@@ -5,10 +5,10 @@ use sparktrail_core::share::MARK;
 
 use crate::edge::keys::{self, Heed};
 use crate::edge::{address, page, timer};
-use crate::later::Came;
+use crate::later::{Came, Workshop};
 use crate::places::words::{job, start as words};
 use crate::places::{FetchAgain, Job, Start};
-use crate::store::{Base, Place};
+use crate::store::{Base, Place, Store};
 
 /// The steps of the Back button.
 const START: &str = "start";
@@ -27,8 +27,9 @@ pub fn App() -> impl IntoView {
     view! {
         {move || match place.get() {
             Place::Start => view! { <Start base /> }.into_any(),
-            Place::Engine => own_engine(base),
+            Place::Engine => second(base, |here| here.engine),
             Place::Job => view! { <Job base /> }.into_any(),
+            Place::Practice => second(base, |here| here.practice),
         }}
         {move || base.later.here().map(|here| (here.over)(here.store))}
     }
@@ -45,16 +46,16 @@ fn fetch_the_rest(base: Base) {
         }
     });
     Effect::new(move |_| {
-        if place.get() == Place::Engine {
+        if matches!(place.get(), Place::Engine | Place::Practice) {
             base.fetch_later();
         }
     });
 }
 
-/// The questions about an own engine, which come with the second module.
-fn own_engine(base: Base) -> AnyView {
+/// A place that comes with the second module: the questions about an own engine, practice.
+fn second(base: Base, place: fn(&Workshop) -> fn(Store) -> AnyView) -> AnyView {
     let room = move || match base.later.came() {
-        Came::Here(here) => (here.engine)(here.store),
+        Came::Here(here) => place(here)(here.store),
         Came::NotYet | Came::Coming => {
             view! { <p class="boot" role="status">{job::COMING}</p> }.into_any()
         }
@@ -99,17 +100,20 @@ fn listen_to_keys(base: Base) {
 
 fn follow_back_button(base: Base) {
     const ENGINE: &str = "engine";
+    const PRACTICE: &str = "practice";
     address::stand(START);
     Effect::watch(
         move || base.session.place.get(),
         move |place, before, _| match (before, place) {
             (Some(Place::Start), Place::Engine) => address::step(ENGINE),
             (Some(Place::Start), Place::Job) => address::step(JOB),
+            (Some(Place::Start), Place::Practice) => address::step(PRACTICE),
             // The questions are answered: Back leads to the first screen.
             (Some(Place::Engine), Place::Job) => address::stand(JOB),
-            (Some(Place::Engine), Place::Start)
-            | (Some(Place::Start | Place::Job) | None, Place::Start | Place::Job)
-            | (Some(Place::Engine | Place::Job) | None, Place::Engine) => {}
+            (
+                Some(Place::Start | Place::Engine | Place::Job | Place::Practice) | None,
+                Place::Start | Place::Engine | Place::Job | Place::Practice,
+            ) => {}
         },
         false,
     );
@@ -122,6 +126,7 @@ fn follow_back_button(base: Base) {
             }
         }
         ENGINE => base.session.place.set(Place::Engine),
+        PRACTICE => base.session.place.set(Place::Practice),
         _ => base.leave(),
     });
 }

@@ -73,6 +73,8 @@ pub struct Workshop {
     pub panel: fn(Store) -> AnyView,
     /// The questions about an own engine.
     pub engine: fn(Store) -> AnyView,
+    /// A hidden fault to find, and short lessons.
+    pub practice: fn(Store) -> AnyView,
     /// What hands can do to the map.
     pub acts: Acts,
     /// Parts were moved by hand.

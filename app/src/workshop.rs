@@ -6,9 +6,9 @@ use crate::canvas::editing::Acts;
 use crate::later::Workshop;
 use crate::places::words::start as words;
 use crate::places::{
-    ArrivalSheet, ChangeTools, ChooseSheet, KeysSheet, MoreSheet, MoreViews, MyEngine, ProjectList,
-    ReportSheet, ShareSheet, Trouble, editor, forms, left_unsaved, lights, offline, panel, press,
-    restore,
+    ArrivalSheet, ChangeTools, ChooseSheet, KeysSheet, MoreSheet, MoreViews, MyEngine, Practice,
+    ProjectList, ReportSheet, ShareSheet, Trouble, editor, forms, left_unsaved, lights, offline, panel,
+    press, restore,
 };
 use crate::store::Store;
 use crate::ui::Toasts;
@@ -41,6 +41,7 @@ impl Workshop {
             restore,
             panel,
             engine: |store| view! { <MyEngine store /> }.into_any(),
+            practice: |store| view! { <Practice store /> }.into_any(),
             acts: Acts::ALL,
             moved: editor::moved,
             joined: editor::joined,

@@ -13,6 +13,18 @@ pub fn running_ms() -> f64 {
     performance.map_or_else(now_ms, |performance| performance.now())
 }
 
+/// A number that nobody can foresee.
+#[must_use]
+pub fn seed() -> u64 {
+    #[allow(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "it lies between 0 and 2^32"
+    )]
+    let seed = (js_sys::Math::random() * 4_294_967_296.0) as u64;
+    seed
+}
+
 /// The moment now, for the record.
 #[must_use]
 pub fn timestamp() -> sparktrail_core::model::Timestamp {

@@ -40,6 +40,7 @@ pub fn Start(
             <div class="ways-in">
                 {own_engine(base)}
                 {open_file(base, trouble, field)}
+                {practice(base)}
             </div>
             {own_maps(base, trouble, field)}
             <Examples base trouble />
@@ -63,6 +64,27 @@ fn own_engine(base: Base) -> AnyView {
                 on:click=move |_| base.session.place.set(Place::Engine)
             >
                 {words::OWN}
+            </button>
+        </section>
+    }
+    .into_any()
+}
+
+/// The way to a case that costs nothing.
+fn practice(base: Base) -> AnyView {
+    view! {
+        <section class="card way-in">
+            <div>
+                <h2>{words::PRACTICE_HEADING}</h2>
+                <p class="faint">{words::PRACTICE_HINT}</p>
+            </div>
+            <button
+                type="button"
+                class="button"
+                data-act="practice"
+                on:click=move |_| base.session.place.set(Place::Practice)
+            >
+                {words::PRACTICE}
             </button>
         </section>
     }

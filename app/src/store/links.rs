@@ -1,9 +1,10 @@
 //! Maps that go out and come in by a link.
 
 use leptos::prelude::*;
+use sparktrail_core::practice;
 use sparktrail_core::share::{self, LinkError, MARK};
 
-use super::Base;
+use super::{Base, Place};
 use crate::edge::address;
 
 /// What came of a link that was opened.
@@ -45,6 +46,13 @@ impl Base {
         if fragment.starts_with(MARK) {
             address::drop_fragment();
             self.session.sent.set(Some(fragment));
+        } else if fragment.starts_with(practice::MARK) {
+            address::drop_fragment();
+            if self.session.place.get_untracked() == Place::Job {
+                self.leave();
+            }
+            self.session.trial.set(Some(fragment));
+            self.session.place.set(Place::Practice);
         }
     }
 }

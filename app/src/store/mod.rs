@@ -199,7 +199,7 @@ impl Base {
     #[must_use]
     pub fn page_title(self) -> String {
         match self.session.place.get() {
-            Place::Start | Place::Engine => String::new(),
+            Place::Start | Place::Engine | Place::Practice => String::new(),
             Place::Job => self.harness.with(|harness| harness.title.clone()),
         }
     }

@@ -22,6 +22,8 @@ pub enum Place {
     Engine,
     /// A map is open.
     Job,
+    /// A hidden fault to find, and short lessons.
+    Practice,
 }
 
 /// What shows beside or below the map.
@@ -145,6 +147,8 @@ pub struct Session {
     pub leads: RwSignal<Vec<(LeadColour, Terminal)>>,
     /// A link that waits to be opened.
     pub sent: RwSignal<Option<String>>,
+    /// A practice link that waits to be opened.
+    pub trial: RwSignal<Option<String>>,
     /// What came of a link that was opened, until it is put away.
     pub arrival: RwSignal<Option<Arrival>>,
     /// Whether the list of keys shows.
@@ -178,6 +182,7 @@ impl Session {
             walking: RwSignal::new(false),
             leads: RwSignal::new(Vec::new()),
             sent: RwSignal::new(None),
+            trial: RwSignal::new(None),
             arrival: RwSignal::new(None),
             keys: RwSignal::new(false),
             theme: RwSignal::new(theme::chosen()),

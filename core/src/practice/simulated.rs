@@ -4,7 +4,7 @@
 use super::bench::Bench;
 use super::defaults;
 use super::luck::Luck;
-use crate::electrics::{Alteration, Measure, Solution};
+use crate::electrics::{Alteration, Desk, Measure, OperatingPoint, Solution};
 use crate::isolation::{Answer, Plan, Probes, Question, TestIndex, trials};
 use crate::model::{
     BatteryLink, CompressionResult, Effect, FaultThen, Look, Setup, Spark, Stored, SwapOutcome,
@@ -43,6 +43,23 @@ impl Bench {
     pub fn behind(&self, question: &Question) -> Option<Measure> {
         let probes = probes(question)?;
         self.measured(question, probes, FaultThen::Present)
+    }
+
+    /// The same by the way that the suspects' tables take, a low-rank change of the healthy circuit, V; for
+    /// checks. `None` for what is no voltage against battery minus.
+    #[must_use]
+    pub fn behind_by_update(&self, question: &Question) -> Option<f64> {
+        let probes = probes(question)?;
+        let circuit = self.circuit();
+        let volts = !matches!(question, Question::Resistance(_) | Question::Lamp(_));
+        let red = circuit.terminal(probes.red)?;
+        if !volts || circuit.terminal(probes.black?)? != circuit.reference() {
+            return None;
+        }
+        let point = OperatingPoint::of(circuit, &probes.setup);
+        let mut desk = Desk::new(&point);
+        let answer = desk.answer(self.change());
+        Some(answer.readings.get(red).copied().unwrap_or_default())
     }
 
     fn measured(&self, question: &Question, probes: &Probes, then: FaultThen) -> Option<Measure> {

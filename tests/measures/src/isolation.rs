@@ -162,6 +162,7 @@ mod quality {
         title: String,
         planner: Tally,
         source: Tally,
+        half: Tally,
         /// By walks alone, and the planner on the same faults.
         walks: Tally,
         beside_walks: Tally,
@@ -218,6 +219,12 @@ mod quality {
                 "minutes beside going from source to load",
             ),
             told(
+                "bench.planner_vs_half_split_worst",
+                most(&|f| f.planner.minutes() / f.half.minutes().max(1e-9)),
+                "×",
+                "hidden faults with noise: the planner's minutes beside those of half-split",
+            ),
+            told(
                 "isolation.cost_ratio_worst",
                 most(&|f| f.ratio.unwrap_or(1.0)),
                 "×",
@@ -254,11 +261,13 @@ mod quality {
         let case = Case::of(&harness).ok()?;
         let plan = Plan::of(&case);
         let (mut planner, mut source) = (Tally::default(), Tally::default());
+        let mut half = Tally::default();
         for cause in trials::noticed(&case).into_iter().step_by(EVERY) {
             let prior = case.causes()[cause].prior;
             for (tally, search) in [
                 (&mut planner, Search::Planner),
                 (&mut source, Search::SourceToLoad),
+                (&mut half, Search::HalfSplit),
             ] {
                 if let Some(run) = hide(&harness, &case, &plan, cause, 0, search) {
                     tally.add(&run, prior);
@@ -281,6 +290,7 @@ mod quality {
             title: harness.title,
             planner,
             source,
+            half,
             walks,
             beside_walks,
             ratio: exact.ratios.first().copied().filter(|_| exact.solved > 0),

@@ -11,6 +11,8 @@ mod link;
 #[cfg(not(target_arch = "wasm32"))]
 mod outside;
 #[cfg(not(target_arch = "wasm32"))]
+mod practice;
+#[cfg(not(target_arch = "wasm32"))]
 mod precise;
 mod stopwatch;
 mod trace;

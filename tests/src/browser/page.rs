@@ -277,6 +277,16 @@ impl Page {
         .await;
     }
 
+    /// No longer asks for little motion.
+    pub async fn allow_motion(&self) {
+        let features = json!([{ "name": "prefers-reduced-motion", "value": "no-preference" }]);
+        self.tell(
+            "Emulation.setEmulatedMedia",
+            json!({ "features": features }),
+        )
+        .await;
+    }
+
     /// Makes the machine and the line slower; takes hold with the next load.
     pub async fn throttle(&self, throttle: Throttle) {
         let bytes_per_second = throttle.bits_per_second / 8.0;

@@ -8,6 +8,7 @@ mod harness;
 mod meter;
 mod offline;
 mod own_engine;
+mod practice;
 mod report;
 mod suspects;
 mod table;

@@ -2,6 +2,7 @@
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 mod cases;
+mod cycles;
 mod operating_points;
 mod resistances;
 mod secondaries;

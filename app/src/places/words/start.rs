@@ -24,6 +24,13 @@ pub const OPEN_HINT: &str =
     "A link, or a Sparktrail file, ending in .json. A backup of several maps works too.";
 /// The button for it.
 pub const OPEN: &str = "Choose a file";
+/// Practice.
+pub const PRACTICE_HEADING: &str = "Practise first";
+/// What it is.
+pub const PRACTICE_HINT: &str =
+    "A hidden fault to find on an example car, and short lessons. It costs nothing.";
+/// The button for it.
+pub const PRACTICE: &str = "Practice and lessons";
 /// The examples.
 pub const EXAMPLES: &str = "Look at an example";
 /// Where they come from.

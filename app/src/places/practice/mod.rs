@@ -1,0 +1,85 @@
+//! Practice: a hidden fault on a bench that costs nothing, and short lessons on a live map. Nothing here
+//! touches the owner's maps.
+
+mod bench;
+mod choose;
+mod desk;
+mod lessons;
+mod look_back;
+mod record;
+
+use leptos::prelude::*;
+
+use super::palette::ThemeButton;
+use super::words::practice as words;
+use crate::store::{Place, Store};
+use crate::ui::Mark;
+use desk::{Desk, Stage};
+
+/// The place.
+#[component]
+pub(crate) fn Practice(
+    /// The store: of it only the theme, the place and a link that waits are used.
+    store: Store,
+) -> impl IntoView {
+    let desk = Desk::new();
+    let stage = desk.stage;
+    Effect::new(move |_| {
+        if let Some(link) = store.session.trial.get() {
+            store.session.trial.set(None);
+            desk.open(&link);
+        }
+    });
+    let side = move || match stage.get() {
+        Stage::Choosing => view! { <choose::Choose desk /> }.into_any(),
+        Stage::Setting(done, of) => {
+            view! { <p class="card" role="status">{words::setting(done, of)}</p> }.into_any()
+        }
+        Stage::Trouble(why) => view! {
+            <p class="alarm" role="alert">{why}</p>
+            <choose::Choose desk />
+        }
+        .into_any(),
+        Stage::Searching => view! { <bench::Searching desk /> }.into_any(),
+        Stage::Over => view! { <look_back::LookBack desk /> }.into_any(),
+        Stage::Lesson(number) => view! { <lessons::Lesson desk number /> }.into_any(),
+    };
+    let tab = move || match stage.get() {
+        Stage::Choosing | Stage::Setting(..) | Stage::Trouble(_) => "choosing",
+        Stage::Searching | Stage::Over | Stage::Lesson(_) => "bench",
+    };
+    let heading = move || desk.heading();
+    let home = move |_| match stage.get_untracked() {
+        Stage::Choosing | Stage::Trouble(_) => store.session.place.set(Place::Start),
+        Stage::Setting(..) | Stage::Searching | Stage::Over | Stage::Lesson(_) => desk.leave(),
+    };
+    let home_name = move || match stage.get() {
+        Stage::Choosing | Stage::Trouble(_) => words::HOME,
+        Stage::Setting(..) | Stage::Searching | Stage::Over | Stage::Lesson(_) => words::LEAVE,
+    };
+    view! {
+        <div class="job practice" data-tab=tab>
+            <header class="top">
+                <button type="button" class="home" title=home_name aria-label=home_name on:click=home>
+                    <Mark />
+                </button>
+                <div class="top-name">
+                    <h1>{heading}</h1>
+                </div>
+                <div class="top-acts">
+                    <button type="button" class="button" data-weight="quiet" on:click=home>
+                        {home_name}
+                    </button>
+                    <ThemeButton store />
+                </div>
+            </header>
+            <main class="stage" aria-label=words::MAP>
+                {move || desk.has_map().then(|| desk.map())}
+            </main>
+            <aside class="side" aria-label=words::SIDE>
+                <div class="panel">{side}</div>
+            </aside>
+        </div>
+    }
+    .into_any()
+}
