@@ -1,9 +1,10 @@
 //! Hides one fault after the other in sample harnesses and counts what it takes to find it, way by way.
 //!
-//! `cargo run --release -p sparktrail-core --example bench -- [--every N] [--rounds N] [--long] [--misses] [FILE…]`
+//! `cargo run --release -p sparktrail-core --example bench -- [--every N] [--rounds N] [--each] [--long] [--misses] [FILE…]`
 //!
 //! With noise: each hidden fault answers by chance, as the tables say; `--every 7` hides every seventh,
-//! `--rounds 5` hides each five times, with other luck. `--long` names the planner's long runs, `--misses`
+//! `--rounds 5` hides each five times, with other luck. `--each` prints every hidden fault by itself: tests and
+//! minutes of every way, beside the bits that there are to learn after its complaint. `--long` names the planner's long runs, `--misses`
 //! those that ended on the wrong unit, and leaves out all else.
 //! Without noise: each fault answers by its likeliest outcome, and the exact optimal tree is solved
 //! wherever it stays small enough.
@@ -12,7 +13,7 @@ use std::process::ExitCode;
 
 use sparktrail_core::isolation::searches::Search;
 use sparktrail_core::isolation::trials::{self, Run, Tally, hide};
-use sparktrail_core::isolation::{Case, Plan};
+use sparktrail_core::isolation::{Belief, Case, Plan, Question, entropy};
 use sparktrail_core::model::{Harness, file};
 
 const SEARCHES: [(&str, Search); 5] = [
@@ -28,6 +29,8 @@ const SEARCHES: [(&str, Search); 5] = [
 enum Show {
     /// Averages.
     Sums,
+    /// Each hidden fault as well, way by way.
+    Each,
     /// Each long run of the planner as well.
     Long,
     /// Each run of the planner that ended on the wrong unit as well.
@@ -41,7 +44,9 @@ fn main() -> ExitCode {
     let mut files = Vec::new();
     let mut args = std::env::args().skip(1);
     while let Some(arg) = args.next() {
-        if arg == "--long" {
+        if arg == "--each" {
+            show = Show::Each;
+        } else if arg == "--long" {
             show = Show::Long;
         } else if arg == "--misses" {
             show = Show::Misses;
@@ -95,6 +100,11 @@ fn sample(name: &str, every: usize, rounds: usize, show: Show) -> Result<(), Str
         plan.table().rows(),
         hidden.len()
     );
+    if show == Show::Each {
+        for number in &hidden {
+            each(&harness, &case, &plan, *number, rounds);
+        }
+    }
     println!("  with noise       tests  minutes  top-1  top-3  over 25 tests");
     for (label, search) in SEARCHES {
         let mut sum = Tally::default();
@@ -126,10 +136,46 @@ fn sample(name: &str, every: usize, rounds: usize, show: Show) -> Result<(), Str
     Ok(())
 }
 
+/// One hidden fault: what every way took, and the bound. The bits are those after a complaint without error;
+/// as many yes-or-no answers, rounded up, are the least that anybody needs on average.
+fn each(harness: &Harness, case: &Case<'_>, plan: &Plan, number: usize, rounds: usize) {
+    let cause = case.causes()[number];
+    let complaint: Vec<Vec<f64>> = harness
+        .engine
+        .cylinders()
+        .into_iter()
+        .filter_map(|cylinder| plan.test_of(&Question::Contribution(cylinder)))
+        .filter_map(|test| {
+            let (outcome, _) = plan.table().likeliest(test, number)?;
+            plan.table().row(test, outcome).ok()
+        })
+        .collect();
+    let after = Belief::of(plan.table().suspects(), &complaint);
+    let bits = after.map_or(0.0, |belief| entropy(belief.units()));
+    let ways: Vec<String> = SEARCHES
+        .iter()
+        .map(|(label, search)| {
+            let mut sum = Tally::default();
+            for round in 0..rounds {
+                if let Some(run) = hide(harness, case, plan, number, round, *search) {
+                    sum.add(&run, 1.0);
+                }
+            }
+            format!("{label} {:.1}/{:.0}", sum.tests(), sum.minutes())
+        })
+        .collect();
+    println!(
+        "    {} {:?}: bound {bits:.1} bits; tests/minutes: {}",
+        harness.element_name(cause.fault.element),
+        cause.fault.mode,
+        ways.join(", ")
+    );
+}
+
 /// Names a run that took long or ended on the wrong unit, where that is asked for.
 fn tell(harness: &Harness, case: &Case<'_>, number: usize, run: &Run, show: Show) {
     let wanted = match show {
-        Show::Sums => false,
+        Show::Sums | Show::Each => false,
         Show::Long => run.tests > 25,
         Show::Misses => run.place > 0,
     };

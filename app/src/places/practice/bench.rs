@@ -154,7 +154,7 @@ fn Culprit(desk: Desk) -> impl IntoView {
         let bench = desk.bench()?;
         let naming = desk.run.with(|run| run.named.last().copied())?;
         let name = suspect_words::titled(&naming.unit.name(bench.harness()));
-        Some(view! { <p role="status">{words::named(&name, naming.right)}</p> }.into_any())
+        Some(view! { <p role="status">{words::named(&name, naming)}</p> }.into_any())
     };
     view! {
         <section class="card" data-card="culprit">

@@ -87,8 +87,10 @@ const ALL: &[Told] = &[
             step(words::DROP_STILL, |harness| {
                 feed_reads(harness, &Setup::key_on())
             }),
-            step(words::DROP_LOAD, |harness| feed_drop(harness, false)),
-            step(words::DROP_BAD, |harness| feed_drop(harness, true)),
+            step(words::DROP_LOAD, |harness| feed_drop(harness, None)),
+            step(words::DROP_BAD, |harness| {
+                feed_drop(harness, bad_feed(harness))
+            }),
         ],
         source: words::DROP_SOURCE,
     },
@@ -97,8 +99,12 @@ const ALL: &[Told] = &[
         sample: "white-cruiser",
         steps: &[
             step(words::SWAP_DEAD, |harness| broken(harness, joint_open)),
-            step(words::SWAP_CLEARS, |harness| driver_pieces(harness, true)),
-            step(words::SWAP_LEAVES, |harness| driver_pieces(harness, false)),
+            step(words::SWAP_CLEARS, |harness| {
+                driver_pieces(harness, |piece| piece == DriverPiece::Switch)
+            }),
+            step(words::SWAP_LEAVES, |harness| {
+                driver_pieces(harness, |piece| piece != DriverPiece::Switch)
+            }),
         ],
         source: words::SWAP_SOURCE,
     },
@@ -106,8 +112,10 @@ const ALL: &[Told] = &[
         title: words::AWAY,
         sample: "green-tourer",
         steps: &[
-            step(words::AWAY_THERE, |harness| contact_reads(harness, true)),
-            step(words::AWAY_GONE, |harness| contact_reads(harness, false)),
+            step(words::AWAY_THERE, |harness| {
+                contact_reads(harness, contact_open(harness))
+            }),
+            step(words::AWAY_GONE, |harness| contact_reads(harness, None)),
             step(words::AWAY_PROVOKE, |harness| broken(harness, contact_open)),
         ],
         source: words::AWAY_SOURCE,
@@ -307,10 +315,10 @@ fn joint_open(harness: &Harness) -> Option<Fault> {
 }
 
 /// The transistor alone, or all that a swap of transistors leaves in question.
-fn driver_pieces(harness: &Harness, transistor: bool) -> Option<Scene> {
+fn driver_pieces(harness: &Harness, which: fn(DriverPiece) -> bool) -> Option<Scene> {
     let (_, driver) = harness.drivers().next()?;
     let pieces = DriverPiece::ALL.into_iter();
-    let pieces = pieces.filter(|piece| (*piece == DriverPiece::Switch) == transistor);
+    let pieces = pieces.filter(|piece| which(*piece));
     Some(Scene {
         lit: pieces
             .map(|piece| Pick::Element(Element::Driver(driver.id, piece)))
@@ -397,9 +405,8 @@ fn feed_reads(harness: &Harness, setup: &Setup) -> Option<Scene> {
     })
 }
 
-fn feed_drop(harness: &Harness, bad: bool) -> Option<Scene> {
+fn feed_drop(harness: &Harness, fault: Option<Fault>) -> Option<Scene> {
     let (plus, feed) = feed(harness)?;
-    let fault = if bad { bad_feed(harness) } else { None };
     let lost = volts(harness, &Setup::idling(), (plus, feed), fault)?;
     Some(Scene {
         lit: vec![
@@ -422,13 +429,12 @@ fn contact_open(harness: &Harness) -> Option<Fault> {
 }
 
 /// Volts at the low end of the coil whose supply contact is open at times.
-fn contact_reads(harness: &Harness, there: bool) -> Option<Scene> {
+fn contact_reads(harness: &Harness, fault: Option<Fault>) -> Option<Scene> {
     let switched = Terminal {
         part: coil(harness)?,
         port: Port::Switched,
     };
     let black = usual_black(harness)?;
-    let fault = if there { contact_open(harness) } else { None };
     let reading = volts(harness, &Setup::key_on(), (switched, black), fault)?;
     Some(Scene {
         lit: vec![Pick::Terminal(switched), Pick::Part(switched.part)],

@@ -73,7 +73,7 @@ pub(crate) fn Practice(
                     <ThemeButton store />
                 </div>
             </header>
-            <main class="stage" aria-label=words::MAP>
+            <main class="stage" aria-label=words::MAP data-form="drawing">
                 {move || desk.has_map().then(|| desk.map())}
             </main>
             <aside class="side" aria-label=words::SIDE>

@@ -2,7 +2,7 @@
 
 use sparktrail_core::model::{FaultThen, Finding, Harness, Seen, Works};
 use sparktrail_core::practice::{
-    Bound, Earlier, End, Level, MARK, PracticeError, Step, Ticket, TicketError,
+    Bound, Earlier, End, Level, MARK, Naming, PracticeError, Step, Ticket, TicketError,
 };
 
 /// Heading.
@@ -245,8 +245,8 @@ pub fn step_note(step: &Step, then: FaultThen, level: Level) -> String {
 
 /// What came of naming something.
 #[must_use]
-pub fn named(name: &str, right: bool) -> String {
-    if right {
+pub fn named(name: &str, naming: Naming) -> String {
+    if naming.right {
         format!("{name}: yes, that is one. Is it all?")
     } else {
         format!("{name}: no, mending that changes nothing.")
