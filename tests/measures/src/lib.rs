@@ -41,6 +41,8 @@ const FLOORS: &[fn() -> Vec<Row>] = &[
     isolation::rows,
     link::rows,
     trace::rows,
+    #[cfg(not(target_arch = "wasm32"))]
+    practice::rows,
 ];
 
 /// The rows of every floor, as a JSON list of `{"name", "value", "unit", "beside", "note"}`.

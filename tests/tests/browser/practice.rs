@@ -85,7 +85,7 @@ fn a_whole_case() {
             "return document.querySelectorAll('[data-unit]').length === 0",
         )
         .await;
-        page.fill("[data-card='culprit'] input", "").await;
+        page.fill("[data-card='culprit'] input", "Battery").await;
         let wrong = format!("[data-unit]:not([data-unit='{number}'])");
         press(page, &wrong).await;
         page.says("mending that changes nothing").await;

@@ -1,10 +1,12 @@
 //! Looking for the hidden fault: the tests on offer, naming the culprit, giving up.
 
 use leptos::prelude::*;
-use sparktrail_core::isolation::{TestIndex, Unit};
+use sparktrail_core::isolation::{Question, TestIndex, Unit};
+use sparktrail_core::model::Setup;
 use sparktrail_core::practice::Bench;
 
 use super::super::facts;
+use super::super::words::meter as meter_words;
 use super::super::words::next as act_words;
 use super::super::words::practice as words;
 use super::super::words::suspects as suspect_words;
@@ -77,17 +79,20 @@ fn Tests(desk: Desk, filter: RwSignal<String>) -> impl IntoView {
         let lines = desk.run.with(|run| {
             let offered = (0..bench.plan().table().tests()).map(TestIndex);
             let all = offered.map(|test| {
-                let words = act_words::act(bench.harness(), bench.plan().act(test));
-                (test, words, bench.price(run, test))
+                let act = bench.plan().act(test);
+                let words = act_words::act(bench.harness(), act);
+                let stands = stands(&act.question);
+                let stands = stands.map(|setup| meter_words::setup(bench.harness(), setup));
+                (test, words, stands, bench.price(run, test))
             });
-            all.filter(|(_, words, _)| fits(words, &filter))
+            all.filter(|(_, words, ..)| fits(words, &filter))
                 .collect::<Vec<_>>()
         });
         let more = lines.len().saturating_sub(LINES);
         let rows: Vec<AnyView> = lines
             .into_iter()
             .take(LINES)
-            .map(|(test, sentence, (minutes, money))| {
+            .map(|(test, sentence, stands, (minutes, money))| {
                 view! {
                     <li>
                         <button
@@ -96,7 +101,7 @@ fn Tests(desk: Desk, filter: RwSignal<String>) -> impl IntoView {
                             data-test=test.0.to_string()
                             on:click=move |_| desk.ask(test)
                         >
-                            <span class="grow">{sentence}</span>
+                            <span class="grow">{sentence} <span class="sub">{stands}</span></span>
                             <span class="num faint">{words::price(minutes, money)}</span>
                         </button>
                     </li>
@@ -111,6 +116,27 @@ fn Tests(desk: Desk, filter: RwSignal<String>) -> impl IntoView {
             }
             .into_any(),
         )
+    }
+}
+
+/// How the car stands for a test, where that matters.
+const fn stands(question: &Question) -> Option<&Setup> {
+    match question {
+        Question::Volts(probes)
+        | Question::Resistance(probes)
+        | Question::Drop(probes)
+        | Question::Lamp(probes) => Some(&probes.setup),
+        Question::Contribution(_)
+        | Question::Spark(_)
+        | Question::Look(_)
+        | Question::Stress(..)
+        | Question::Substitute(..)
+        | Question::Swap(_)
+        | Question::Clean(_)
+        | Question::Remake(_)
+        | Question::Code(_)
+        | Question::AnyCode
+        | Question::Compression(_) => None,
     }
 }
 

@@ -127,7 +127,7 @@ impl Desk {
     /// Sets up a case.
     pub(super) fn start(self, ticket: Ticket) {
         self.stage.set(Stage::Setting(0, 1));
-        self.fetch(ticket.engine.clone(), move |desk, harness| {
+        self.fetch(&ticket.engine.clone(), move |desk, harness| {
             let turn = desk.turn.get_value();
             let building = Case::begin(Bench::bare(&harness));
             desk.build(turn, Rc::new((harness, ticket)), building);
@@ -135,7 +135,7 @@ impl Desk {
     }
 
     /// Fetches an example's map and goes on with it, unless something else was begun meanwhile.
-    pub(super) fn fetch(self, name: String, go_on: impl FnOnce(Self, Harness) + 'static) {
+    pub(super) fn fetch(self, name: &str, go_on: impl FnOnce(Self, Harness) + 'static) {
         self.turn.update_value(|turn| *turn = turn.wrapping_add(1));
         self.bench.set_value(None);
         self.clear();
@@ -151,7 +151,7 @@ impl Desk {
             }
             let harness = match text {
                 Ok(text) => file::read(&text).map_err(|error| error.to_string()),
-                Err(error) => Err(wrong::fetch(error).into()),
+                Err(error) => Err(wrong::fetch(error)),
             };
             match harness {
                 Ok(harness) => go_on(self, harness),

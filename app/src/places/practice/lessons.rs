@@ -133,7 +133,7 @@ pub(super) fn open(desk: Desk, number: usize) {
         return;
     };
     desk.stage.set(Stage::Setting(0, 1));
-    desk.fetch(lesson.sample.to_owned(), move |desk, mut harness| {
+    desk.fetch(lesson.sample, move |desk, mut harness| {
         harness.findings.clear();
         desk.show(harness);
         desk.stage.set(Stage::Lesson(number));
