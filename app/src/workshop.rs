@@ -7,8 +7,8 @@ use crate::later::Workshop;
 use crate::places::words::start as words;
 use crate::places::{
     ArrivalSheet, ChangeTools, ChooseSheet, KeysSheet, MoreSheet, MoreViews, MyEngine, Practice,
-    ProjectList, ReportSheet, ShareSheet, Trouble, editor, forms, left_unsaved, lights, offline, panel,
-    press, restore,
+    ProjectList, ReportSheet, ShareSheet, Trouble, editor, forms, left_unsaved, lights, offline,
+    panel, press, restore,
 };
 use crate::store::Store;
 use crate::ui::Toasts;

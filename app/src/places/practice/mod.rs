@@ -70,7 +70,7 @@ pub(crate) fn Practice(
                     <button type="button" class="button" data-weight="quiet" on:click=home>
                         {home_name}
                     </button>
-                    <ThemeButton store />
+                    <ThemeButton base=*store />
                 </div>
             </header>
             <main class="stage" aria-label=words::MAP data-form="drawing">
