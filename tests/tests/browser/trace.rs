@@ -98,10 +98,9 @@ async fn saved(page: &Page) -> Harness {
     )
     .await;
     let all = kept(page).await;
-    let maps = all.as_object().unwrap().iter();
+    let mut maps = all.as_object().unwrap().iter();
     let (_, text) = maps
-        .filter(|(key, _)| key.starts_with("sparktrail/1/map/"))
-        .next_back()
+        .rfind(|(key, _)| key.starts_with("sparktrail/1/map/"))
         .unwrap();
     file::read(text.as_str().unwrap()).unwrap()
 }
