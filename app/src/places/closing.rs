@@ -6,9 +6,12 @@ use leptos::prelude::*;
 use sparktrail_core::edit::Command;
 use sparktrail_core::model::{CaseState, CaseStep, Element, Harness, WorkEntry, Works};
 use sparktrail_core::topology::Pick;
+use sparktrail_core::walkthrough::Kind;
 
+use super::walk_offers::begin;
 use super::words::closing as words;
 use super::words::suspects::titled;
+use super::words::walk as walk_words;
 use crate::edge::{clock, page};
 use crate::store::{Reckoned, Store, Tab, cylinders_said};
 
@@ -144,12 +147,18 @@ fn mended(store: Store, done: &WorkEntry) -> AnyView {
             at: Some(clock::timestamp()),
         });
     };
+    let walk = Kind::Mended(None);
+    let name = store
+        .harness
+        .with_untracked(|harness| walk_words::kind(harness, &walk));
+    let check = begin(store, walk, name);
     let form = move || closing.get().then(|| close_form(store));
     view! {
         <section class="card closing">
             <p class="eyebrow">{done.text.clone()}</p>
             <h2>{words::SEE_HEADING}</h2>
             <p>{words::SEE}</p>
+            {check}
             <p class="faint">{move || store.harness.with(|harness| since(harness))}</p>
             <div class="way-row">
                 <button type="button" class="button" on:click=all_work>
