@@ -8,7 +8,7 @@ use super::nominal;
 use super::operating_point::OperatingPoint;
 use super::spark::{self, Demand, PlugSpark};
 use super::update::{Delta, Direction, MOST, Update};
-use crate::model::Harness;
+use crate::model::{DriverId, Harness};
 
 /// A primary across which a change puts less than this for 1 A does not feel it, V.
 const FELT: f64 = 1e-4;
@@ -40,6 +40,7 @@ pub struct Desk<'s> {
     pub(super) kappa: Vec<f64>,
     pub(super) volts: Vec<f64>,
     pub(super) readings: Vec<f64>,
+    pub(super) behind: Vec<f64>,
     pub(super) fired: Vec<Fired>,
     /// Drivers that still switch.
     pub(super) switching: Vec<usize>,
@@ -55,10 +56,21 @@ pub struct Answer<'d> {
     pub volts: &'d [f64],
     /// What a meter with its black lead on the reference reads at every node, V.
     pub readings: &'d [f64],
+    /// Resistance between every node and the reference, sources dead, drivers off, Ω.
+    pub behind: &'d [f64],
     pub(super) fired: &'d [Fired],
+    pub(super) switching: &'d [usize],
 }
 
 impl Answer<'_> {
+    /// Whether a driver still switches: fed, commanded, not stuck. None does while the engine stands.
+    #[must_use]
+    pub fn switches(&self, circuit: &Circuit, driver: DriverId) -> bool {
+        self.switching
+            .iter()
+            .any(|k| circuit.drivers[*k].id == driver)
+    }
+
     /// What each plug does; empty of sparks while the engine stands.
     #[must_use]
     pub fn sparks(
@@ -96,6 +108,7 @@ impl<'s> Desk<'s> {
             kappa: Vec::new(),
             volts: Vec::new(),
             readings: Vec::new(),
+            behind: Vec::new(),
             fired: Vec::new(),
             switching: Vec::new(),
             touched: Vec::new(),
@@ -126,18 +139,17 @@ impl<'s> Desk<'s> {
             let done = Desk::settled(&anew, alteration);
             self.volts = done.0;
             self.fired = done.1;
-            self.readings.clear();
-            self.readings.extend(
-                self.volts
-                    .iter()
-                    .zip(anew.own_ohms())
-                    .map(|(v, r)| metered(*v, *r)),
-            );
+            self.switching = done.2;
+            self.behind.clear();
+            self.behind.extend(anew.own_ohms());
+            self.read();
         }
         Answer {
             volts: &self.volts,
             readings: &self.readings,
+            behind: &self.behind,
             fired: &self.fired,
+            switching: &self.switching,
         }
     }
 
@@ -294,19 +306,28 @@ impl<'s> Desk<'s> {
     /// What a meter against the reference makes of the potentials.
     fn meter(&mut self, update: &Update, islands: &Islands) {
         let ohms = self.point.own_ohms();
-        self.readings.clear();
+        self.behind.clear();
         if let ([_], [factor]) = (update.deltas.as_slice(), update.matrix.as_slice()) {
             let z = &self.directions[0].z;
-            let all = self.volts.iter().zip(ohms).zip(z);
-            self.readings
-                .extend(all.map(|((v, r), z)| metered(*v, r - factor * z * z)));
+            self.behind
+                .extend(ohms.iter().zip(z).map(|(r, z)| r - factor * z * z));
         } else {
-            let all = self.volts.iter().zip(ohms).enumerate();
-            self.readings.extend(all.map(|(node, (v, r))| {
-                metered(*v, r - update.squared(|d| self.directions[d].z[node]))
-            }));
+            let directions = &self.directions;
+            self.behind.extend(
+                ohms.iter()
+                    .enumerate()
+                    .map(|(node, r)| r - update.squared(|d| directions[d].z[node])),
+            );
         }
-        debug_assert!(islands.len() == 0 || self.readings.len() == ohms.len());
+        debug_assert!(islands.len() == 0 || self.behind.len() == ohms.len());
+        self.read();
+    }
+
+    /// Readings from the potentials and the resistance behind them.
+    fn read(&mut self) {
+        self.readings.clear();
+        let all = self.volts.iter().zip(&self.behind);
+        self.readings.extend(all.map(|(v, r)| metered(*v, *r)));
     }
 }
 

@@ -11,6 +11,7 @@ use super::cause::{self, Cause};
 use super::defaults::{self as d, Kind};
 use super::forecast::Showing;
 use super::meter::{VoltTable, Workbench};
+use super::pulses::Pulses;
 use super::suspects::Suspects;
 use super::unit::Unit;
 use super::{showing, touch};
@@ -31,6 +32,7 @@ pub struct Building<'h> {
     idling: Option<VoltTable>,
     faults: Option<Vec<(Fault, f64, Kind)>>,
     catalogue: Option<Catalogue>,
+    pulses: Pulses,
     /// How many faults are reckoned.
     next: usize,
     causes: Vec<Cause>,
@@ -52,6 +54,7 @@ impl<'h> Building<'h> {
             idling: None,
             faults: None,
             catalogue: None,
+            pulses: Pulses::default(),
             next: 0,
             causes: Vec::new(),
             showings: Vec::new(),
@@ -85,7 +88,11 @@ impl<'h> Building<'h> {
     pub fn grow(&mut self, steps: usize) -> usize {
         let harness = self.harness.as_ref();
         match (&self.graph, &self.circuit, &mut self.idling, &self.faults) {
-            (None, _, _, _) => self.graph = Some(Topology::of(harness)),
+            (None, _, _, _) => {
+                let graph = Topology::of(harness);
+                self.pulses = Pulses::of(harness, &graph);
+                self.graph = Some(graph);
+            }
             (_, None, _, _) => {
                 let circuit = Circuit::of(harness, &Assumptions::default());
                 self.circuit = Some(Arc::new(circuit));
@@ -104,6 +111,7 @@ impl<'h> Building<'h> {
                     graph,
                     circuit,
                     desk: Desk::new(&point),
+                    pulses: &self.pulses,
                     idling,
                     causes: &mut self.causes,
                     showings: &mut self.showings,
@@ -136,7 +144,10 @@ impl<'h> Building<'h> {
             return Err(CaseError::Empty);
         }
         let mut showings = self.showings;
-        showings.push(showing::healthy(self.harness.as_ref()));
+        showings.push(showing::healthy(
+            self.harness.as_ref(),
+            self.pulses.healthy(),
+        ));
         let mut units: Vec<Unit> = self.causes.iter().map(|c| c.unit).collect();
         units.arrange();
         units.dedup();
@@ -164,6 +175,7 @@ struct Maker<'a, 's> {
     graph: &'a Topology,
     circuit: &'a Circuit,
     desk: Desk<'s>,
+    pulses: &'a Pulses,
     idling: &'a mut VoltTable,
     causes: &'a mut Vec<Cause>,
     showings: &'a mut Vec<Showing>,
@@ -178,10 +190,12 @@ impl Maker<'_, '_> {
         let alteration = faults::alteration(harness, self.circuit, fault);
         let unseen = alteration.is_unseen();
         let mut sparks = showing::Sparks::new();
+        let mut pulses = self.pulses.healthy();
         if !unseen || !effect.doubtful.is_empty() {
             let answer = self.desk.answer(&alteration);
             if !unseen {
                 self.idling.put(&answer);
+                pulses = self.pulses.with(self.circuit, fault, &answer);
             }
             if !effect.doubtful.is_empty() {
                 sparks = sparks_of(harness, self.circuit, &answer, &alteration);
@@ -196,7 +210,7 @@ impl Maker<'_, '_> {
         };
         let unit = Unit::of(harness, fault);
         for (doubt, share) in showing::outcomes(fault, &effect, &sparks) {
-            let showing = showing::showing(harness, fault, doubt, &effect, &sparks);
+            let showing = showing::showing(harness, fault, doubt, &effect, &sparks, pulses.clone());
             let noticed = if showing.ill().next().is_some() {
                 1.0
             } else {

@@ -3,6 +3,7 @@
 //! No published per-mode statistics of ignition faults were found; these are the opinion of
 //! engineers, said so in the app, and meant to be edited.
 
+use super::forecast::Pulse;
 use crate::faults::ModeKind;
 
 /// What a user is told about every figure in this file.
@@ -267,6 +268,18 @@ pub const DEAD_ERROR: f64 = 0.02;
 pub const DEAD_SHARED: f64 = 0.184;
 /// Timing light: chance of a miss, and of a flash that belongs to another lead.
 pub const FLASH: (f64, f64) = (0.04, 0.04);
+/// A test lamp from battery plus at a coil's switched terminal while the starter turns the engine:
+/// chances of bright, dim, off and flickering. A lamp with diodes shows pulses of a few milliseconds
+/// better than a bulb does.
+#[must_use]
+pub const fn pulses(pulse: Pulse) -> [f64; 4] {
+    match pulse {
+        Pulse::Yes => [0.01, 0.03, 0.06, 0.90],
+        Pulse::Weak => [0.01, 0.45, 0.24, 0.30],
+        Pulse::No => [0.01, 0.02, 0.95, 0.02],
+        Pulse::Steady => [0.90, 0.06, 0.02, 0.02],
+    }
+}
 /// A look at a joint, lead or plug: chance to see what is wrong, and to see what is not.
 pub const LOOK: (f64, f64) = (0.65, 0.05);
 /// A check in place of what the eye alone cannot judge: the crank signal with a meter, the drive out of

@@ -1,6 +1,7 @@
 //! What each cause would show: the fate of every cylinder, and what a meter would read.
 
 use crate::engine::CylinderId;
+use crate::model::PartId;
 
 /// What a cylinder does.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -28,6 +29,19 @@ pub enum Flash {
     WrongTime,
 }
 
+/// What the switched terminal of a coil does while the engine turns.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Pulse {
+    /// It is pulled to ground and let go, again and again.
+    Yes,
+    /// The same through so much resistance that a lamp hardly glows.
+    Weak,
+    /// Nothing pulls it to ground.
+    No,
+    /// It stays at ground.
+    Steady,
+}
+
 /// What a meter would read with each cause, and with none. Infinite ohms stand for overload.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Reading {
@@ -44,6 +58,8 @@ pub struct Showing {
     pub fates: Vec<(CylinderId, Fate)>,
     /// By cylinder, rising.
     pub flashes: Vec<(CylinderId, Flash)>,
+    /// By coil whose driver stands elsewhere, what its switched terminal does.
+    pub pulses: Vec<(PartId, Pulse)>,
 }
 
 impl Showing {
@@ -63,6 +79,13 @@ impl Showing {
             .iter()
             .find(|(c, _)| *c == cylinder)
             .map_or(Flash::Yes, |(_, flash)| *flash)
+    }
+
+    /// What the switched terminal of a coil does; `None` where the map does not tell what switches it.
+    #[must_use]
+    pub fn pulse(&self, coil: PartId) -> Option<Pulse> {
+        let found = self.pulses.iter().find(|(c, _)| *c == coil);
+        found.map(|(_, pulse)| *pulse)
     }
 
     /// Cylinders that do not work as they should.

@@ -3,7 +3,7 @@
 use super::cause::Cause;
 use super::defaults as d;
 use super::forecast::{Fate, Flash, Reading, Showing};
-use super::meter::{Workbench, dead};
+use super::meter::Workbench;
 use super::question::{Answer, Probes, Question};
 use super::readings::{
     Expected, density_ohms, density_volts, graded, ohm_cuts, ohm_masses, overload, volt_cuts,
@@ -157,27 +157,25 @@ impl Outlook<'_> {
     }
 
     fn lamp(&self, probes: &Probes) -> Spread {
-        let volts = self.meter.volts(probes);
-        let ohms = self.meter.ohms(&dead(probes));
-        let (volts, ohms) = match (volts, ohms) {
-            (Some(volts), Some(ohms)) => (volts, ohms),
-            (None, _) | (_, None) => return self.indifferent_lamp(),
+        if let Some(coil) = super::pulses::coil_at(probes) {
+            return self.list(&GLOWS, Answer::Glow, |_, showing| {
+                showing.pulse(coil).map_or([0.25; 4], d::pulses)
+            });
+        }
+        let Some(across) = self.meter.lit(probes, LAMP) else {
+            return self.indifferent_lamp();
         };
         let engine = probes.setup.engine;
-        let answers = [Glow::Bright, Glow::Dim, Glow::Off, Glow::Flickering].map(Answer::Glow);
-        let mut spread = Spread::of(answers.to_vec(), &glow(volts.healthy, ohms.healthy, engine));
-        for (cause, (volts, ohms)) in volts.by_cause.iter().zip(&ohms.by_cause).enumerate() {
-            spread.put(cause, &glow(*volts, *ohms, engine));
+        let answers = GLOWS.map(Answer::Glow);
+        let mut spread = Spread::of(answers.to_vec(), &glow(across.healthy, engine));
+        for (cause, across) in across.by_cause.iter().enumerate() {
+            spread.put(cause, &glow(*across, engine));
         }
         spread
     }
 
     fn indifferent_lamp(&self) -> Spread {
-        self.list(
-            &[Glow::Bright, Glow::Dim, Glow::Off, Glow::Flickering],
-            Answer::Glow,
-            |_, _| [0.25; 4],
-        )
+        self.list(&GLOWS, Answer::Glow, |_, _| [0.25; 4])
     }
 
     /// The row of one finding's answer. `shifts`: by cause, see `siblings`; empty for none.
@@ -361,12 +359,16 @@ impl Outlook<'_> {
     }
 }
 
-/// Chances of bright, dim, off and flickering.
-fn glow(volts: f64, ohms: f64, engine: EngineState) -> [f64; 4] {
+/// What a lamp can do.
+const GLOWS: [Glow; 4] = [Glow::Bright, Glow::Dim, Glow::Off, Glow::Flickering];
+
+/// A lamp of 5 W when it shines, Ω. A cold one takes more current, for a moment.
+const LAMP: f64 = 29.0;
+
+/// Chances of bright, dim, off and flickering with so many volts across the lamp.
+fn glow(across: f64, engine: EngineState) -> [f64; 4] {
     let runs = !matches!(engine, EngineState::Stopped);
-    // A 5 W lamp is about 29 Ω when it shines.
-    let behind = ohms.clamp(0.0, 1e9);
-    let across = volts.abs() * 29.0 / (29.0 + behind);
+    let across = across.abs();
     match (across > 9.0, across > 3.0, runs) {
         (true, _, false) => [0.94, 0.03, 0.02, 0.01],
         (true, _, true) => [0.80, 0.04, 0.02, 0.14],

@@ -5,6 +5,7 @@ use std::sync::Arc;
 
 use super::catalogue::Catalogue;
 use super::forecast::Reading;
+use super::pulses::coil_at;
 use super::question::{Probes, Question};
 use crate::electrics::{Alteration, Answer, Circuit, Desk, Ohmmeter, OperatingPoint, Region};
 use crate::model::{BatteryLink, Setup, Terminal};
@@ -27,6 +28,14 @@ struct Wanted {
     setup: Setup,
     nodes: Vec<usize>,
     pairs: Vec<(Terminal, Terminal)>,
+    lamps: Lamps,
+}
+
+/// Whether a table is asked what stands behind a lamp.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Lamps {
+    Lit,
+    None,
 }
 
 /// Potentials and readings in one setup.
@@ -42,6 +51,9 @@ pub(super) struct VoltTable {
     width: usize,
     volts: Vec<f32>,
     readings: Vec<f32>,
+    lamps: Lamps,
+    /// Resistance to the reference, Ω; empty where no lamp is asked for.
+    behind: Vec<f32>,
 }
 
 /// Resistances in one setup.
@@ -59,7 +71,7 @@ const SMALL: usize = 4;
 
 impl VoltTable {
     /// A table of the healthy circuit alone. `nodes`: where it will be read.
-    fn new(circuit: &Arc<Circuit>, setup: &Setup, nodes: &[usize]) -> Self {
+    fn new(circuit: &Arc<Circuit>, setup: &Setup, nodes: &[usize], lamps: Lamps) -> Self {
         let point = Arc::new(OperatingPoint::of(circuit, setup));
         let region = point
             .region(nodes)
@@ -82,6 +94,8 @@ impl VoltTable {
             row_of: Vec::new(),
             volts: Vec::new(),
             readings: Vec::new(),
+            lamps,
+            behind: Vec::new(),
         };
         let mut desk = Desk::new(&point);
         table.put(&desk.answer(&Alteration::default()));
@@ -90,7 +104,7 @@ impl VoltTable {
 
     /// The whole table of one setup, every node kept, filled by whoever asks the desk.
     pub(super) fn whole(circuit: &Arc<Circuit>, setup: &Setup) -> Self {
-        Self::new(circuit, setup, &[])
+        Self::new(circuit, setup, &[], Lamps::None)
     }
 
     pub(super) fn point(&self) -> Arc<OperatingPoint> {
@@ -107,12 +121,20 @@ impl VoltTable {
             // Some answers leave out the reference itself.
             let whole = self.volts.len();
             self.readings.resize(whole, 0.0);
+            if self.lamps == Lamps::Lit {
+                self.behind.extend(answer.behind.iter().map(|r| narrow(*r)));
+                self.behind.resize(whole, 0.0);
+            }
         } else {
             for node in &self.kept {
                 self.volts
                     .push(narrow(answer.volts.get(*node).copied().unwrap_or(0.0)));
                 self.readings
                     .push(narrow(answer.readings.get(*node).copied().unwrap_or(0.0)));
+                if self.lamps == Lamps::Lit {
+                    self.behind
+                        .push(narrow(answer.behind.get(*node).copied().unwrap_or(0.0)));
+                }
             }
         }
     }
@@ -234,12 +256,12 @@ impl Workbench {
     /// Fills in up to `steps` readings of what a question needs; returns about how many are left.
     pub(super) fn prepare(&self, question: &Question, steps: usize) -> usize {
         match question {
-            Question::Volts(probes) | Question::Drop(probes) => self.grow_volts(probes, steps),
+            Question::Volts(probes) | Question::Drop(probes) => {
+                self.grow_volts(probes, Lamps::None, steps)
+            }
+            Question::Lamp(probes) if coil_at(probes).is_some() => 0,
+            Question::Lamp(probes) => self.grow_volts(probes, Lamps::Lit, steps),
             Question::Resistance(probes) => self.grow_ohms(probes, steps),
-            Question::Lamp(probes) => match self.grow_volts(probes, steps) {
-                0 => self.grow_ohms(&dead(probes), steps),
-                left => left,
-            },
             Question::Contribution(_)
             | Question::Spark(_)
             | Question::Look(_)
@@ -262,32 +284,34 @@ impl Workbench {
         Some((self.circuit.terminal(probes.red)?, black))
     }
 
-    fn volt_table(&self, setup: &Setup, red: usize, black: usize) -> Option<usize> {
+    fn volt_table(&self, setup: &Setup, red: usize, black: usize, lamps: Lamps) -> Option<usize> {
         let reference = self.circuit.reference();
         self.volts.borrow().iter().position(|table| {
             table.setup == *setup
+                && (lamps == Lamps::None || table.lamps == Lamps::Lit)
                 && [red, black]
                     .iter()
                     .all(|node| *node == reference || table.slot(*node).is_some())
         })
     }
 
-    fn grow_volts(&self, probes: &Probes, steps: usize) -> usize {
+    fn grow_volts(&self, probes: &Probes, lamps: Lamps, steps: usize) -> usize {
         let Some((red, black)) = self.nodes(probes) else {
             return 0;
         };
         let place = self
-            .volt_table(&probes.setup, red, black)
+            .volt_table(&probes.setup, red, black, lamps)
             .unwrap_or_else(|| {
-                let mut nodes = self
-                    .wanted
-                    .iter()
-                    .find(|wanted| wanted.setup == probes.setup)
-                    .map_or_else(Vec::new, |wanted| wanted.nodes.clone());
+                let wanted = self.wanted.iter().find(|w| w.setup == probes.setup);
+                let mut nodes = wanted.map_or_else(Vec::new, |wanted| wanted.nodes.clone());
+                let mut lit = wanted.map_or(lamps, |wanted| wanted.lamps);
+                if lamps == Lamps::Lit {
+                    lit = lamps;
+                }
                 if !nodes.contains(&red) || !nodes.contains(&black) {
                     nodes = vec![red, black];
                 }
-                let made = VoltTable::new(&self.circuit, &probes.setup, &nodes);
+                let made = VoltTable::new(&self.circuit, &probes.setup, &nodes, lit);
                 let mut tables = self.volts.borrow_mut();
                 tables.push(made);
                 tables.len() - 1
@@ -345,8 +369,8 @@ impl Workbench {
             return Some(self.reading(|_| 0.0));
         };
         let black = self.circuit.terminal(black)?;
-        while self.grow_volts(probes, usize::MAX) > 0 {}
-        let place = self.volt_table(&probes.setup, red, black)?;
+        while self.grow_volts(probes, Lamps::None, usize::MAX) > 0 {}
+        let place = self.volt_table(&probes.setup, red, black, Lamps::None)?;
         let tables = self.volts.borrow();
         let table = &tables[place];
         let reference = self.circuit.reference();
@@ -361,6 +385,36 @@ impl Workbench {
             let (red, black) = (slot(red), slot(black));
             self.reading(|at| table.at(&table.volts, red, at) - table.at(&table.volts, black, at))
         })
+    }
+
+    /// Volts that a lamp of `ohms` has across it from red to black with every cause; `None` where that
+    /// cannot be reckoned.
+    ///
+    /// Where neither lead is on the reference, what stands behind both is added up, as if they had
+    /// nothing in common.
+    pub(super) fn lit(&self, probes: &Probes, ohms: f64) -> Option<Reading> {
+        let (red, _) = self.nodes(probes)?;
+        let Some(black) = probes.black else {
+            return Some(self.reading(|_| 0.0));
+        };
+        let black = self.circuit.terminal(black)?;
+        while self.grow_volts(probes, Lamps::Lit, usize::MAX) > 0 {}
+        let place = self.volt_table(&probes.setup, red, black, Lamps::Lit)?;
+        let tables = self.volts.borrow();
+        let table = &tables[place];
+        let reference = self.circuit.reference();
+        let at = |values: &[f32], node: usize, alteration: usize| {
+            if node == reference {
+                0.0
+            } else {
+                table.at(values, table.slot(node).unwrap_or(usize::MAX), alteration)
+            }
+        };
+        Some(self.reading(|n| {
+            let volts = at(&table.volts, red, n) - at(&table.volts, black, n);
+            let behind = at(&table.behind, red, n) + at(&table.behind, black, n);
+            volts * ohms / (ohms + behind.max(0.0))
+        }))
     }
 
     /// Ohms between red and black with every cause, infinite for overload; `None` where that cannot
@@ -392,18 +446,6 @@ fn unpowered(setup: &Setup) -> Setup {
     }
 }
 
-/// The same leads with everything off, for the resistance behind a lamp.
-pub(super) fn dead(probes: &Probes) -> Probes {
-    Probes {
-        setup: Setup {
-            unplugged: probes.setup.unplugged.clone(),
-            pulled_fuses: probes.setup.pulled_fuses.clone(),
-            ..Setup::battery_off()
-        },
-        ..probes.clone()
-    }
-}
-
 /// Where a catalogue reads, setup by setup.
 fn wanted(circuit: &Circuit, catalogue: &Catalogue) -> Vec<Wanted> {
     let mut found: Vec<Wanted> = Vec::new();
@@ -416,11 +458,13 @@ fn wanted(circuit: &Circuit, catalogue: &Catalogue) -> Vec<Wanted> {
                     setup: setup.clone(),
                     nodes: Vec::new(),
                     pairs: Vec::new(),
+                    lamps: Lamps::None,
                 });
                 found.len() - 1
             })
     };
     let mut places: Vec<(usize, &Probes, bool)> = Vec::new();
+    let mut lamps = Vec::new();
     for act in &catalogue.acts {
         match &act.question {
             Question::Volts(probes) | Question::Drop(probes) => {
@@ -429,9 +473,10 @@ fn wanted(circuit: &Circuit, catalogue: &Catalogue) -> Vec<Wanted> {
             Question::Resistance(probes) => {
                 places.push((at(&unpowered(&probes.setup)), probes, true));
             }
+            Question::Lamp(probes) if coil_at(probes).is_some() => {}
             Question::Lamp(probes) => {
                 places.push((at(&probes.setup), probes, false));
-                places.push((at(&dead(probes).setup), probes, true));
+                lamps.push(at(&probes.setup));
             }
             Question::Contribution(_)
             | Question::Spark(_)
@@ -445,6 +490,9 @@ fn wanted(circuit: &Circuit, catalogue: &Catalogue) -> Vec<Wanted> {
             | Question::AnyCode
             | Question::Compression(_) => {}
         }
+    }
+    for place in lamps {
+        found[place].lamps = Lamps::Lit;
     }
     for (place, probes, resistance) in places {
         let Some(black) = probes.black else { continue };

@@ -4,12 +4,12 @@ use std::collections::BTreeMap;
 
 use super::cause::Doubt;
 use super::defaults;
-use super::forecast::{Fate, Flash, Showing};
+use super::forecast::{Fate, Flash, Pulse, Showing};
 use crate::electrics::SparkState;
 use crate::engine::CylinderId;
 use crate::faults::{Effect, Fault, ModeKind, Reason, Verdict};
 use crate::gather::Arrange;
-use crate::model::{Element, Harness, Spark};
+use crate::model::{Element, Harness, PartId, Spark};
 
 /// What the electrics say of the spark at each cylinder, at its own time, engine idling.
 pub(super) type Sparks = BTreeMap<CylinderId, SparkState>;
@@ -102,6 +102,7 @@ pub(super) fn showing(
     doubt: Doubt,
     effect: &Effect,
     sparks: &Sparks,
+    pulses: Vec<(PartId, Pulse)>,
 ) -> Showing {
     let mut fates = Vec::new();
     let mut flashes = Vec::new();
@@ -135,15 +136,20 @@ pub(super) fn showing(
     }
     fates.arrange_by_key(|(cylinder, _)| *cylinder);
     flashes.arrange_by_key(|(cylinder, _)| *cylinder);
-    Showing { fates, flashes }
+    Showing {
+        fates,
+        flashes,
+        pulses,
+    }
 }
 
 /// A harness with nothing wrong.
-pub(super) fn healthy(harness: &Harness) -> Showing {
+pub(super) fn healthy(harness: &Harness, pulses: Vec<(PartId, Pulse)>) -> Showing {
     let all = harness.engine.cylinders();
     Showing {
         fates: all.iter().map(|c| (*c, Fate::Lives)).collect(),
         flashes: all.iter().map(|c| (*c, Flash::Yes)).collect(),
+        pulses,
     }
 }
 

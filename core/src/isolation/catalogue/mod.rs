@@ -14,6 +14,7 @@ use super::unit::Unit;
 use crate::model::{
     Coil, Element, EngineState, Harness, PartId, PartKind, Port, Setup, StressKind, Terminal,
 };
+use crate::units::Rpm;
 
 /// What must be opened or taken out, once.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -111,6 +112,12 @@ fn battery_minus(harness: &Harness) -> Option<Terminal> {
 const fn at(part: PartId, port: Port) -> Terminal {
     Terminal { part, port }
 }
+
+/// Speed at which a starter turns an engine, turns a minute.
+///
+/// # Source
+/// Common practice, no source.
+const STARTER: f64 = 200.0;
 
 struct Maker<'h> {
     harness: &'h Harness,
@@ -236,6 +243,23 @@ impl Maker<'_> {
         if let Some(probes) = self.to_minus(red, setup) {
             self.add(Question::Lamp(probes), minutes::LAMP, access, aim);
         }
+    }
+
+    /// A test lamp from battery plus to a coil's switched terminal while the starter turns the engine:
+    /// it flickers where the driver does its work.
+    fn pulses(&mut self, red: Terminal, access: AccessSet) {
+        let Some(battery) = self.minus.map(|minus| minus.part) else {
+            return;
+        };
+        let probes = Probes {
+            red,
+            black: Some(at(battery, Port::Plus)),
+            setup: Setup {
+                engine: EngineState::Cranking(Rpm::lit(STARTER)),
+                ..Setup::key_on()
+            },
+        };
+        self.add(Question::Lamp(probes), minutes::LAMP, access, None);
     }
 
     /// Resistance from a terminal to battery minus, with these unplugged and the battery off.

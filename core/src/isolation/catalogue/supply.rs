@@ -199,6 +199,7 @@ impl Maker<'_> {
                     self.lamp(at(part, Port::Feed), Setup::key_on(), access, None);
                     if switched {
                         self.lamp(at(part, Port::Switched), Setup::key_on(), access, None);
+                        self.pulses(at(part, Port::Switched), access);
                     }
                 }
                 PartKind::Battery(_)
