@@ -1,19 +1,20 @@
 //! Hides one fault after the other in sample harnesses and counts what it takes to find it, way by way.
 //!
-//! `cargo run --release -p sparktrail-core --example bench -- [--every N] [--rounds N] [--each] [--long] [--misses] [FILE…]`
+//! `cargo run --release -p sparktrail-core --example bench -- [--every N] [--runs N] [--each] [--long] [--misses] [--walk] [FILE…]`
 //!
-//! With noise: each hidden fault answers by chance, as the tables say; `--every 7` hides every seventh,
-//! `--rounds 5` hides each five times, with other luck. `--each` prints every hidden fault by itself: tests and
-//! minutes of every way, beside the bits that there are to learn after its complaint. `--long` names the planner's long runs, `--misses`
-//! those that ended on the wrong unit, and leaves out all else.
+//! With noise: each hidden fault answers by chance, as the tables say; `--every 7` hides every
+//! seventh; `--runs 3000` makes about that many runs (1000 if nothing is said), the likelier faults more
+//! often, each time with other luck. `--each` prints every hidden fault by itself: tests and minutes of
+//! every way, beside the bits that there are to learn after its complaint. `--long` names the planner's long runs, `--misses`
+//! those that ended on the wrong unit, `--walk` tells both test by test; the last two leave out all else.
 //! Without noise: each fault answers by its likeliest outcome, and the exact optimal tree is solved
 //! wherever it stays small enough.
 
 use std::process::ExitCode;
 
 use sparktrail_core::isolation::searches::Search;
-use sparktrail_core::isolation::trials::{self, Run, Tally, hide};
-use sparktrail_core::isolation::{Belief, Case, Plan, Question, entropy};
+use sparktrail_core::isolation::trials::{self, Run, Step, Tally, hide};
+use sparktrail_core::isolation::{Belief, Case, MOST_TESTS, Plan, Question, entropy};
 use sparktrail_core::model::{Harness, file};
 
 const SEARCHES: [(&str, Search); 5] = [
@@ -35,11 +36,13 @@ enum Show {
     Long,
     /// Each run of the planner that ended on the wrong unit as well.
     Misses,
+    /// Both, test by test.
+    Walks,
 }
 
 fn main() -> ExitCode {
     let mut every = 1;
-    let mut rounds = 1;
+    let mut runs = 1000;
     let mut show = Show::Sums;
     let mut files = Vec::new();
     let mut args = std::env::args().skip(1);
@@ -48,9 +51,11 @@ fn main() -> ExitCode {
             show = Show::Each;
         } else if arg == "--long" {
             show = Show::Long;
+        } else if arg == "--walk" {
+            show = Show::Walks;
         } else if arg == "--misses" {
             show = Show::Misses;
-        } else if arg == "--every" || arg == "--rounds" {
+        } else if arg == "--every" || arg == "--runs" {
             let Some(n) = args.next().and_then(|n| n.parse().ok()).filter(|n| *n > 0) else {
                 eprintln!("{arg} wants a number from 1");
                 return ExitCode::FAILURE;
@@ -58,7 +63,7 @@ fn main() -> ExitCode {
             if arg == "--every" {
                 every = n;
             } else {
-                rounds = n;
+                runs = n;
             }
         } else {
             files.push(arg);
@@ -76,7 +81,7 @@ fn main() -> ExitCode {
         files.sort();
     }
     for name in files {
-        if let Err(why) = sample(&name, every, rounds, show) {
+        if let Err(why) = sample(&name, every, runs, show) {
             eprintln!("{name}: {why}");
             return ExitCode::FAILURE;
         }
@@ -84,7 +89,7 @@ fn main() -> ExitCode {
     ExitCode::SUCCESS
 }
 
-fn sample(name: &str, every: usize, rounds: usize, show: Show) -> Result<(), String> {
+fn sample(name: &str, every: usize, runs: usize, show: Show) -> Result<(), String> {
     let text = std::fs::read_to_string(name).map_err(|e| e.to_string())?;
     let mut harness = file::read(&text).map_err(|e| e.to_string())?;
     harness.findings.clear();
@@ -101,23 +106,27 @@ fn sample(name: &str, every: usize, rounds: usize, show: Show) -> Result<(), Str
         hidden.len()
     );
     if show == Show::Each {
-        for number in &hidden {
-            each(&harness, &case, &plan, *number, rounds);
+        for (number, rounds) in trials::rounds(&case, &hidden, runs) {
+            each(&harness, &case, &plan, number, rounds);
         }
     }
     println!("  with noise       tests  minutes  top-1  top-3  over 25 tests");
     for (label, search) in SEARCHES {
         let mut sum = Tally::default();
-        if show == Show::Misses && search != Search::Planner {
+        if matches!(show, Show::Misses | Show::Walks) && search != Search::Planner {
             break;
         }
-        for number in &hidden {
-            for round in 0..rounds {
+        for (number, rounds) in &trials::rounds(&case, &hidden, runs) {
+            for round in 0..*rounds {
                 if let Some(run) = hide(&harness, &case, &plan, *number, round, search) {
                     if search == Search::Planner {
                         tell(&harness, &case, *number, &run, show);
+                        if show == Show::Walks && (run.place > 0 || run.tests > MOST_TESTS) {
+                            walked(&harness, &case, &plan, *number, round);
+                        }
                     }
-                    sum.add(&run, case.causes()[*number].prior);
+                    let often = f64::from(u32::try_from(*rounds).unwrap_or(u32::MAX));
+                    sum.add(&run, case.causes()[*number].prior / often);
                 }
             }
         }
@@ -130,7 +139,7 @@ fn sample(name: &str, every: usize, rounds: usize, show: Show) -> Result<(), Str
             sum.long()
         );
     }
-    if show != Show::Misses {
+    if !matches!(show, Show::Misses | Show::Walks) {
         without_noise(&case, &plan);
     }
     Ok(())
@@ -172,12 +181,32 @@ fn each(harness: &Harness, case: &Case<'_>, plan: &Plan, number: usize, rounds: 
     );
 }
 
+/// Tells the tests of a long or wrong run one by one.
+fn walked(harness: &Harness, case: &Case<'_>, plan: &Plan, number: usize, round: usize) {
+    let step = |step: &Step| {
+        let act = plan.act(step.test);
+        println!(
+            "      {}{:?} -> {:?}: {:.2} bits, {:.1} minutes; before it {} led ({:.2}), the hidden one had {:.3}",
+            if step.mending { "mend now: " } else { "" },
+            act.question,
+            plan.answers(step.test).get(step.outcome),
+            step.bits,
+            step.price,
+            case.units()[step.leader.0].name(harness),
+            step.leader.1,
+            step.hidden,
+        );
+    };
+    let _ = trials::hide_watched(harness, case, plan, number, round, Search::Planner, step);
+}
+
 /// Names a run that took long or ended on the wrong unit, where that is asked for.
 fn tell(harness: &Harness, case: &Case<'_>, number: usize, run: &Run, show: Show) {
     let wanted = match show {
         Show::Sums | Show::Each => false,
-        Show::Long => run.tests > 25,
+        Show::Long => run.tests > MOST_TESTS,
         Show::Misses => run.place > 0,
+        Show::Walks => run.place > 0 || run.tests > MOST_TESTS,
     };
     if wanted {
         let cause = case.causes()[number];

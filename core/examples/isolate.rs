@@ -28,6 +28,10 @@ fn said(stop: Stop, harness: &Harness) -> String {
         Stop::GoOn => "go on testing".into(),
         Stop::Isolated(unit) => format!("found: {}", unit.name(harness)),
         Stop::Mend(unit) => format!("mend now, cheaper than testing on: {}", unit.name(harness)),
+        Stop::HandOver(unit) => format!(
+            "testing on costs more than it tells; by far the likeliest: {}",
+            unit.name(harness)
+        ),
         Stop::NothingTells => "no test tells more".into(),
         Stop::TooMany => "too many tests: work down the list of repairs".into(),
     }

@@ -274,11 +274,12 @@ impl Plan {
             let place = choices.iter().position(|c| c.score < again.score);
             choices.insert(place.unwrap_or(choices.len()), again);
         }
-        let minutes = minutes.or_else(|| {
-            // As if every test told as much for its price as the best one.
-            let best = choices.first()?;
-            Some(super::entropy(belief.units()) * best.price / best.bits)
-        });
+        // As if every test told as much for its price as the best one. What was followed further took
+        // every answer for certain: it never costs less than that.
+        let by_rate = choices
+            .first()
+            .map(|best| super::entropy(belief.units()) * best.price / best.bits);
+        let minutes = minutes.into_iter().chain(by_rate).reduce(f64::max);
         (choices, minutes)
     }
 

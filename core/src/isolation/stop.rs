@@ -23,6 +23,9 @@ pub enum Stop {
     Isolated(Unit),
     /// Mending this costs less, on average, than testing on: mend it and see.
     Mend(Unit),
+    /// Testing on would cost more than it can tell, and this leads: it was mended once and the
+    /// trouble stayed, so that repair is to be looked at again, or it is another trade's.
+    HandOver(Unit),
     /// No test tells more; what is left is a repair list.
     NothingTells,
     /// Too many tests: say so, and work down the repair list.
@@ -35,6 +38,10 @@ pub const ISOLATED: f64 = 0.95;
 pub const MOST_TESTS: usize = 25;
 /// Who is less sure than this is not told to mend.
 const SURE_ENOUGH: f64 = 0.4;
+/// Who is less sure than this hands nothing over.
+const BY_FAR: f64 = 0.5;
+/// Something is handed over only where testing on would cost so many times what a wrong repair does.
+const TWICE: f64 = 2.0;
 /// Units that are weighed when it is asked whether to mend now.
 const WEIGHED: usize = 16;
 
@@ -64,8 +71,10 @@ impl Plan {
             Stop::Isolated(*unit)
         } else if tests >= MOST_TESTS {
             Stop::TooMany
-        } else if let Some(unit) = self.mend_now(case, belief, paid, done, &choices, testing) {
-            Stop::Mend(unit)
+        } else if let Some(stop) =
+            self.mend_or_hand_over(case, belief, paid, done, &choices, testing)
+        {
+            stop
         } else if choices.is_empty() {
             Stop::NothingTells
         } else {
@@ -74,9 +83,9 @@ impl Plan {
         (stop, choices)
     }
 
-    /// The unit to mend at once, where working down the repair list is expected to cost less than
-    /// testing on and then mending the right one.
-    fn mend_now(
+    /// Whether to mend at once or to hand over, where working down the repair list is expected to cost
+    /// less than testing on and then mending the right one.
+    fn mend_or_hand_over(
         &self,
         case: &Case<'_>,
         belief: &Belief,
@@ -84,27 +93,33 @@ impl Plan {
         done: &BTreeMap<TestIndex, usize>,
         choices: &[Choice],
         testing: Option<f64>,
-    ) -> Option<Unit> {
+    ) -> Option<Stop> {
         let (mut repairs, _) = self.repairs_at(case, belief, paid);
         repairs.truncate(WEIGHED);
         let list = repair_order(&repairs, &self.costs().access, paid);
-        let first = repairs.get(*list.order.first()?)?;
-        let unit = *case.units.get(first.unit)?;
-        let test = self.mending_test(unit)?;
-        if first.chance < SURE_ENOUGH
-            || done.contains_key(&test)
-            || !self.kit().serves(self.act(test).needs)
-        {
-            return None;
-        }
-        if choices.is_empty() {
-            return Some(unit);
-        }
         let mending: f64 = repairs
             .iter()
             .map(|r| r.chance * price(&r.cost, paid, &self.costs().access))
             .sum();
-        (list.cost < testing? + mending).then_some(unit)
+        // What working down the list costs beyond mending the right one at once.
+        let astray = list.cost - mending;
+        let dearer = |times: f64| {
+            choices.is_empty() || testing.is_some_and(|testing| astray * times < testing)
+        };
+        let untried = |unit: Unit| {
+            let test = self.mending_test(unit)?;
+            (!done.contains_key(&test)).then_some(test)
+        };
+        let first = repairs.get(*list.order.first()?)?;
+        let unit = *case.units.get(first.unit)?;
+        let served = |test: TestIndex| self.kit().serves(self.act(test).needs);
+        if first.chance >= SURE_ENOUGH && untried(unit).is_some_and(served) {
+            return dearer(1.0).then_some(Stop::Mend(unit));
+        }
+        let (leader, share) = belief.leader();
+        let leader = *case.units.get(leader)?;
+        let over = share >= BY_FAR && untried(leader).is_none() && dearer(TWICE);
+        over.then_some(Stop::HandOver(leader))
     }
 
     /// The test of the table that mends a unit, if it does anything.

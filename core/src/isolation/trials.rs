@@ -36,6 +36,25 @@ pub struct Run {
     pub leader: (usize, f64),
 }
 
+/// One test of a run.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Step {
+    /// The test.
+    pub test: TestIndex,
+    /// Which of its outcomes came.
+    pub outcome: usize,
+    /// The unit that led before it, with its share.
+    pub leader: (usize, f64),
+    /// Share of the hidden unit before it.
+    pub hidden: f64,
+    /// What it was expected to tell, bits.
+    pub bits: f64,
+    /// What it cost, minutes.
+    pub price: f64,
+    /// Whether it was done to mend.
+    pub mending: bool,
+}
+
 /// Why a run ended.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum End {
@@ -45,6 +64,8 @@ pub enum End {
     Cured,
     /// It takes too long.
     GivenUp,
+    /// Testing on would cost more than it can tell, and the leader cannot be mended here, or was.
+    HandedOver,
     /// No test tells more.
     NothingTells,
     /// No suspect fits.
@@ -139,6 +160,26 @@ pub fn drawn(plan: &Plan, test: TestIndex, cause: usize, luck: f64) -> Option<(u
     last
 }
 
+/// How often to hide each of these causes so that about `runs` runs say most for their number: in
+/// proportion to how likely the cause is, each at least once.
+#[must_use]
+pub fn rounds(case: &Case<'_>, hidden: &[usize], runs: usize) -> Vec<(usize, usize)> {
+    let prior = |cause: &usize| case.causes()[*cause].prior;
+    let whole: f64 = hidden.iter().map(prior).sum();
+    let mut owed = 0.0;
+    let share = |cause: &usize| {
+        let runs = u32::try_from(runs).map_or(f64::MAX, f64::from);
+        owed += runs * prior(cause) / whole;
+        let mut count = 0;
+        while owed >= 1.0 {
+            owed -= 1.0;
+            count += 1;
+        }
+        (*cause, count.max(1))
+    };
+    hidden.iter().map(share).collect()
+}
+
 /// Hides one cause: the owner first says which cylinders work, then tests until one unit of repair is
 /// sure enough or the fault is mended. `round` is the luck of the draw. `None` where the owner, by that
 /// luck, saw every cylinder work: nobody would have come.
@@ -150,6 +191,20 @@ pub fn hide(
     cause: usize,
     round: usize,
     search: Search,
+) -> Option<Run> {
+    hide_watched(harness, case, plan, cause, round, search, |_| {})
+}
+
+/// The same, telling each test as it is done.
+#[must_use]
+pub fn hide_watched(
+    harness: &Harness,
+    case: &Case<'_>,
+    plan: &Plan,
+    cause: usize,
+    round: usize,
+    search: Search,
+    mut watch: impl FnMut(&Step),
 ) -> Option<Run> {
     let seed = mix(u64::try_from(cause).unwrap_or(0))
         ^ u64::try_from(round)
@@ -230,6 +285,9 @@ pub fn hide(
             Search::Planner => {
                 let done = seen.iter().map(|(t, rows)| (*t, rows.len())).collect();
                 let (stop, choices) = plan.decide(case, &belief, paid, &done, 0);
+                if let Stop::HandOver(_) = stop {
+                    return ended(End::HandedOver);
+                }
                 if let Stop::Mend(unit) = stop {
                     mend = plan.mending_test(unit);
                 }
@@ -260,9 +318,22 @@ pub fn hide(
             return ended(End::NothingTells);
         };
         let cost = plan.costs().costs[test.0];
-        minutes += plan.costs().price(&cost, paid);
+        let price = plan.costs().price(&cost, paid);
+        minutes += price;
         paid = paid.with(cost.access);
         let outcome = answer(test, &mut seen);
+        watch(&Step {
+            test,
+            outcome,
+            leader,
+            hidden: belief.unit(unit),
+            bits: choices
+                .iter()
+                .find(|choice| choice.test == test)
+                .map_or(0.0, |choice| choice.bits),
+            price,
+            mending: mend == Some(test),
+        });
         tests += 1;
         // Who mended it, or believes so, stops there.
         cured = plan.answers(test).get(outcome) == Some(&Answer::Effect(Effect::Cured))

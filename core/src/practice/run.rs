@@ -255,6 +255,8 @@ impl Bench {
                 let mend = self.plan().mending_test(unit);
                 (None, mend.or_else(|| choices.first().map(|c| c.test)))
             }
+            // No test tells enough for its price.
+            Stop::HandOver(_) => (Some(End::NothingTells), None),
             Stop::GoOn | Stop::NothingTells | Stop::TooMany => {
                 (None, choices.first().map(|choice| choice.test))
             }

@@ -92,6 +92,8 @@ impl Owner<'_> {
                 Some(End::Isolated)
             } else if self.tests >= GIVEN_UP {
                 Some(End::GivenUp)
+            } else if matches!(stop, Stop::HandOver(_)) {
+                Some(End::HandedOver)
             } else if stop == Stop::NothingTells || proposals.is_empty() {
                 Some(End::NothingTells)
             } else {

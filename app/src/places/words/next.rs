@@ -1,7 +1,9 @@
 //! Words of the next act: what to do, what comes off first, what to mind, what it would mean.
 
-use sparktrail_core::isolation::{Access, Act, Probes, Question, Stop, Tool};
-use sparktrail_core::model::{DriverPiece, Element, FaultThen, Harness, StressKind, Substitute};
+use sparktrail_core::isolation::{Access, Act, Probes, Question, Stop, Tool, Unit};
+use sparktrail_core::model::{
+    DriverPiece, Element, EngineState, FaultThen, Harness, StressKind, Substitute,
+};
 
 use super::findings::pair;
 use super::meter::{self, HighVoltage, UnitUnplugged};
@@ -83,6 +85,14 @@ pub fn stop(harness: &Harness, stop: Stop) -> Option<String> {
             "Mend {} now: that costs less than testing on. Then see whether the fault is gone.",
             unit.name(harness)
         )),
+        Stop::HandOver(unit @ Unit::Cylinder(_)) => Some(format!(
+            "More tests would cost more than they can tell. By far the likeliest: {}. That is not electrical: have it looked at by somebody who has the tools for it.",
+            unit.name(harness)
+        )),
+        Stop::HandOver(unit) => Some(format!(
+            "More tests would cost more than they can tell. By far the likeliest is still {}, though it was mended once: look at that repair again, with care.",
+            unit.name(harness)
+        )),
         Stop::NothingTells => {
             Some("No test tells more. Work down the list of what is left to mend.".into())
         }
@@ -119,6 +129,11 @@ pub fn ask(harness: &Harness, question: &Question) -> String {
             "Measure the voltage lost from {} to {} under load.",
             harness.terminal_name(probes.red),
             other(harness, probes)
+        ),
+        Question::Lamp(probes) if probes.setup.engine != EngineState::Stopped => format!(
+            "Clip a test lamp, best one with diodes, to {} and hold its tip to {} while a helper turns the engine with the starter: see whether it flickers.",
+            other(harness, probes),
+            harness.terminal_name(probes.red)
         ),
         Question::Lamp(probes) => {
             format!("Hold a test lamp to {}.", harness.terminal_name(probes.red))
