@@ -65,12 +65,12 @@ pub(crate) const SMALLEST: Page = Page {
     maps: &[],
 };
 
-/// The page that measures the core in a browser.
+/// The page that measures the core in a browser, built as the app is: it tells the speed that people get.
 pub(crate) const MEASURES: Page = Page {
     package: "sparktrail-measures",
     static_files: "tests/measures/static",
     dist: "dist-measures",
-    profile: "release",
+    profile: "page",
     parts: Parts::One,
     maps: &[],
 };

@@ -31,9 +31,9 @@ pub(crate) fn rows() -> Vec<Row> {
     let Ok(harness) = file::read(V12) else {
         return Vec::new();
     };
-    let mut rows = speed(&harness);
+    let rows = speed(&harness);
     #[cfg(not(target_arch = "wasm32"))]
-    rows.extend(quality::rows());
+    let rows = rows.into_iter().chain(quality::rows()).collect();
     rows
 }
 
