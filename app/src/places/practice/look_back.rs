@@ -133,11 +133,13 @@ fn path(bench: &Bench, run: &Run) -> AnyView {
             let leader = step
                 .leader
                 .map(|(unit, share)| words::leads(&unit.name(bench.harness()), share));
+            let told = [Some(words::told(step)), leader].into_iter().flatten();
+            let told = told.collect::<Vec<_>>().join(" ");
             Some(
                 view! {
                     <li>
                         {finding_words::sentence(bench.harness(), finding)}
-                        <span class="sub faint small num">{words::told(step)} {leader}</span>
+                        <span class="sub faint small num">{told}</span>
                     </li>
                 }
                 .into_any(),
