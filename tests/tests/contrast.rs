@@ -106,6 +106,19 @@ fn night_is_the_same_by_wish_and_by_choice() {
     assert!(blocks[0].keys().eq(blocks[1].keys()));
 }
 
+/// What a browser paints around the page is the paper of either theme.
+#[test]
+fn the_frame_of_the_browser_is_paper() {
+    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/../static/index.html");
+    let text = std::fs::read_to_string(path).unwrap();
+    let told: Vec<Rgb> = text
+        .lines()
+        .filter(|line| line.contains("theme-color"))
+        .map(|line| parse(&line.split_once("content=\"").unwrap().1[..7]))
+        .collect();
+    assert_eq!(told, palette()["--paper"]);
+}
+
 #[test]
 fn the_palette_was_read() {
     let palette = palette();

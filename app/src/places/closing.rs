@@ -14,6 +14,7 @@ use super::words::suspects::titled;
 use super::words::walk as walk_words;
 use crate::edge::{clock, page};
 use crate::store::{Reckoned, Store, Tab, cylinders_said};
+use crate::ui::{choice, fact};
 
 /// Suspects offered as the cause.
 const MOST_CAUSES: usize = 6;
@@ -248,24 +249,8 @@ fn close_form(store: Store) -> AnyView {
         .chain([words::OTHER.to_owned()])
         .enumerate()
         .map(|(place, name)| {
-            let pressed = move || {
-                if chosen.get() == Some(place) {
-                    "true"
-                } else {
-                    "false"
-                }
-            };
-            view! {
-                <button
-                    type="button"
-                    class="button"
-                    aria-pressed=pressed
-                    on:click=move |_| chosen.set(Some(place))
-                >
-                    {name}
-                </button>
-            }
-            .into_any()
+            let is_on = move || chosen.get() == Some(place);
+            choice(name, "button", is_on, move || chosen.set(Some(place)))
         })
         .collect();
     let all = StoredValue::new(all);
@@ -354,16 +339,6 @@ fn closed(store: Store, done: Option<&WorkEntry>, cause: &WorkEntry) -> AnyView 
                 <button type="button" class="button" on:click=reopen>{words::REOPEN}</button>
             </div>
         </section>
-    }
-    .into_any()
-}
-
-fn fact(term: &'static str, value: String) -> AnyView {
-    view! {
-        <div class="fact">
-            <dt>{term}</dt>
-            <dd>{value}</dd>
-        </div>
     }
     .into_any()
 }

@@ -19,6 +19,7 @@ use crate::edge::{clock, page};
 use crate::store::{
     Advice, Advised, LeadColour, Planned, Reckoned, Store, Tab, Verdict, cylinders_said,
 };
+use crate::ui::{caution, fact};
 
 /// The panel.
 #[component]
@@ -300,16 +301,6 @@ fn act_card(
     .into_any()
 }
 
-fn fact(term: &'static str, value: String) -> AnyView {
-    view! {
-        <div class="fact">
-            <dt>{term}</dt>
-            <dd>{value}</dd>
-        </div>
-    }
-    .into_any()
-}
-
 fn leads(store: Store, harness: &Harness, probes: &Probes) -> AnyView {
     let black = probes
         .black
@@ -374,20 +365,10 @@ fn cautions(harness: &Harness, advised: &Advised) -> AnyView {
     } else {
         UnitUnplugged::No
     };
-    let lines: Vec<AnyView> = words::cautions(&advised.act, inside, unplugged)
-        .into_iter()
-        .map(|words| view! { <p>{words}</p> }.into_any())
-        .collect();
-    if lines.is_empty() {
-        return ().into_any();
-    }
-    view! {
-        <div class="caution" role="note">
-            <strong>{words::CAUTION}</strong>
-            {lines}
-        </div>
-    }
-    .into_any()
+    caution(
+        words::CAUTION,
+        words::cautions(&advised.act, inside, unplugged),
+    )
 }
 
 /// One tap that says whether the fault is there now, where that bears on the answer.

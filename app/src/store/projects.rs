@@ -40,6 +40,28 @@ impl ProjectId {
     }
 }
 
+/// Work that is kept beside a project, under a key of its own: an older program knows nothing of it and loses
+/// nothing by it. It goes when the project can no longer be brought back.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Beside {
+    /// A guided walk.
+    Walk,
+    /// A trace of unknown pins.
+    Trace,
+}
+
+impl Beside {
+    /// Where it is kept.
+    #[must_use]
+    pub fn key(self, id: &ProjectId) -> String {
+        let kind = match self {
+            Self::Walk => "walk",
+            Self::Trace => "trace",
+        };
+        format!("sparktrail/1/{kind}/{}", id.0)
+    }
+}
+
 /// What the list says of one project.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Entry {
@@ -275,9 +297,7 @@ pub fn delete(shelf: &impl Shelf, id: &ProjectId) -> Result<(), ProjectError> {
     list.bin.insert(0, entry);
     let forgotten = list.bin.split_off(list.bin.len().min(BIN_DEPTH));
     write_list(shelf, &list)?;
-    for entry in forgotten {
-        let _ = shelf.remove(&entry.record());
-    }
+    forget(shelf, &forgotten);
     Ok(())
 }
 
@@ -309,14 +329,23 @@ fn write_list(shelf: &impl Shelf, list: &List) -> Result<(), StorageError> {
     shelf.write(LIST, &text)
 }
 
+/// Takes away the records of what can no longer be brought back, with what is kept beside them.
+fn forget(shelf: &impl Shelf, forgotten: &[Entry]) {
+    for entry in forgotten {
+        // What cannot be taken away only takes room.
+        let _ = shelf.remove(&entry.record());
+        for beside in [Beside::Walk, Beside::Trace] {
+            let _ = shelf.remove(&beside.key(&entry.id));
+        }
+    }
+}
+
 fn empty_bin(shelf: &impl Shelf, list: &mut List) -> Result<(), StorageError> {
     let forgotten = std::mem::take(&mut list.bin);
     if !forgotten.is_empty() {
         write_list(shelf, list)?;
     }
-    for entry in forgotten {
-        let _ = shelf.remove(&entry.record());
-    }
+    forget(shelf, &forgotten);
     Ok(())
 }
 

@@ -10,7 +10,7 @@ use sparktrail_core::engine::{Layout, Strokes};
 use sparktrail_core::model::{Harness, file};
 
 use super::backup::{self, BackupError};
-use super::projects::{self, ProjectError, ProjectId, Record, Version};
+use super::projects::{self, Beside, ProjectError, ProjectId, Record, Version};
 use super::shelf::Shelf;
 use crate::edge::storage::StorageError;
 
@@ -149,12 +149,20 @@ fn the_bin_forgets_its_oldest_and_leaves_no_record_behind() {
     let ids: Vec<_> = (0..12)
         .map(|_| projects::add(&shelf, record("x")).unwrap().id)
         .collect();
+    for id in [&ids[0], &ids[11]] {
+        shelf.write(&Beside::Walk.key(id), "a walk").unwrap();
+        shelf.write(&Beside::Trace.key(id), "a trace").unwrap();
+    }
     for id in &ids {
         projects::delete(&shelf, id).unwrap();
     }
     assert!(projects::bring_back(&shelf, &ids[0]).is_err());
     assert!(projects::bring_back(&shelf, &ids[11]).is_ok());
-    assert_eq!(shelf.kept.borrow().len(), 11, "ten records and the list");
+    let walk = |id| shelf.read(&Beside::Walk.key(id)).unwrap();
+    assert_eq!(walk(&ids[0]), None);
+    assert_eq!(walk(&ids[11]).as_deref(), Some("a walk"));
+    let kept = shelf.kept.borrow().len();
+    assert_eq!(kept, 13, "ten records, the list, a walk and a trace");
 }
 
 #[test]

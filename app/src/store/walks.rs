@@ -1,18 +1,15 @@
 //! The guided walk of a project: under way or left, kept as text beside the project's map.
-//!
-//! It stands under a key of its own, so that an older program and an older project know nothing of it
-//! and lose nothing by it.
 
 use leptos::prelude::*;
 use sparktrail_core::edit::Command;
 use sparktrail_core::model::{FindingId, Standing};
 use sparktrail_core::walkthrough::{Answered, Kind, Walk};
 
+use super::projects::Beside;
 use super::{Base, Tab};
 use crate::edge::clock;
 use crate::edge::storage::{self, StorageError};
 
-const KEPT: &str = "sparktrail/1/walk/";
 /// Stands before a walk that its owner has left.
 const LEFT: &str = "left\n";
 
@@ -129,7 +126,7 @@ impl Base {
         let Some(project) = self.open_project() else {
             return Ok(());
         };
-        let key = format!("{KEPT}{}", project.as_str());
+        let key = Beside::Walk.key(&project);
         match self.session.walk.get_untracked() {
             None => storage::remove(&key),
             Some(text) if self.session.walking.get_untracked() => storage::write(&key, &text),
@@ -139,11 +136,9 @@ impl Base {
 
     /// The walk that was kept with the project that opens now.
     pub(super) fn fetch_walk(self) {
-        let kept = self.open_project().and_then(|id| {
-            storage::read(&format!("{KEPT}{}", id.as_str()))
-                .ok()
-                .flatten()
-        });
+        let kept = self
+            .open_project()
+            .and_then(|id| storage::read(&Beside::Walk.key(&id)).ok().flatten());
         let Some(kept) = kept else { return };
         let (text, walking) = match kept.strip_prefix(LEFT) {
             Some(text) => (text.to_owned(), false),

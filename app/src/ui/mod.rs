@@ -1,5 +1,6 @@
 //! Small pieces that every place is made of; none of them knows the store.
 
+mod card;
 mod disc;
 mod field;
 mod icon;
@@ -7,6 +8,7 @@ mod sheet;
 mod tabs;
 mod toast;
 
+pub use card::{caution, choice, fact};
 pub use disc::{DiscState, Discs};
 pub use field::{drop_down, drop_down_in_line};
 pub use icon::{Icon, IconButton, Mark, picture};

@@ -172,40 +172,20 @@ impl Mode {
 
     /// The same with the resistance that says how bad it is this many times as large, where one does.
     #[must_use]
-    pub fn scaled(self, times: f64) -> Self {
-        match self {
-            Self::HighResistance(ohms) => Self::HighResistance(ohms * times),
-            Self::ToGround(ohms) => Self::ToGround(ohms * times),
-            Self::ToSupply(ohms) => Self::ToSupply(ohms * times),
-            Self::ToNeighbour(other, ohms) => Self::ToNeighbour(other, ohms * times),
-            Self::PartlyOn(ohms) => Self::PartlyOn(ohms * times),
-            Self::Leaky(ohms) => Self::Leaky(ohms * times),
-            Self::Fouled(ohms) => Self::Fouled(ohms * times),
-            Self::Open
-            | Self::NeverOn
-            | Self::AlwaysOn
-            | Self::AlwaysOnLimited(_)
-            | Self::TurnsShorted(_)
-            | Self::Breakdown
-            | Self::Tracking
-            | Self::TrackingBetween(..)
-            | Self::BurntTower(_)
-            | Self::Worn
-            | Self::Cracked
-            | Self::CrossedWith(_)
-            | Self::Silent
-            | Self::SilentFor(_)
-            | Self::Missing
-            | Self::Erratic
-            | Self::NoFuel
-            | Self::WrongAir
-            | Self::NoCompression => self,
+    pub fn scaled(mut self, times: f64) -> Self {
+        if let Some(ohms) = self.ohms_mut() {
+            *ohms = *ohms * times;
         }
+        self
     }
 
     /// The resistance that says how bad it is, where one does.
     #[must_use]
-    pub const fn ohms(self) -> Option<Ohms> {
+    pub const fn ohms(mut self) -> Option<Ohms> {
+        self.ohms_mut().copied()
+    }
+
+    const fn ohms_mut(&mut self) -> Option<&mut Ohms> {
         match self {
             Self::HighResistance(ohms)
             | Self::ToGround(ohms)

@@ -41,7 +41,7 @@ impl Bench {
     /// What a perfect meter would show with the fault there; `None` for what is no reading.
     #[must_use]
     pub fn behind(&self, question: &Question) -> Option<Measure> {
-        let probes = probes(question)?;
+        let probes = question.probes()?;
         self.measured(question, probes, FaultThen::Present)
     }
 
@@ -49,7 +49,7 @@ impl Bench {
     /// checks. `None` for what is no voltage against battery minus.
     #[must_use]
     pub fn behind_by_update(&self, question: &Question) -> Option<f64> {
-        let probes = probes(question)?;
+        let probes = question.probes()?;
         let circuit = self.circuit();
         let volts = !matches!(question, Question::Resistance(_) | Question::Lamp(_));
         let red = circuit.terminal(probes.red)?;
@@ -93,7 +93,7 @@ impl Bench {
         } else {
             FaultThen::Present
         };
-        let answer = match probes(question) {
+        let answer = match question.probes() {
             Some(probes) if !matches!(question, Question::Lamp(_)) => {
                 let behind = self.measured(question, probes, then)?;
                 self.meter(question, behind, luck)?
@@ -197,26 +197,5 @@ fn both(a: Answer, b: Answer) -> Answer {
         }
         (a, b) if is_healthy(&a) && !is_healthy(&b) => b,
         (a, _) => a,
-    }
-}
-
-/// Where the leads of a meter or lamp go.
-const fn probes(question: &Question) -> Option<&Probes> {
-    match question {
-        Question::Volts(probes)
-        | Question::Resistance(probes)
-        | Question::Drop(probes)
-        | Question::Lamp(probes) => Some(probes),
-        Question::Contribution(_)
-        | Question::Spark(_)
-        | Question::Look(_)
-        | Question::Stress(..)
-        | Question::Substitute(..)
-        | Question::Swap(_)
-        | Question::Clean(_)
-        | Question::Remake(_)
-        | Question::Code(_)
-        | Question::AnyCode
-        | Question::Compression(_) => None,
     }
 }

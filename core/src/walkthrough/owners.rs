@@ -20,6 +20,8 @@ const GIVEN_UP: usize = 60;
 const LONG_WALK: usize = 60;
 /// Leads of an ordinary meter, Ω. Common practice, no source.
 const LEADS: f64 = 0.2;
+/// Minutes until an engine is warm. Judgement.
+const WARM_UP: f64 = 10.0;
 /// Minutes for what is done on the way: start, leads together, battery. Judgement.
 const ON_THE_WAY: f64 = 0.5;
 
@@ -182,7 +184,7 @@ impl Owner<'_> {
                 price
             }
             (Task::Ask(_) | Task::ProveTool(_), None) => defaults::minutes::VOLTS,
-            (Task::Warm, _) => 10.0,
+            (Task::Warm, _) => WARM_UP,
             (
                 Task::Runs
                 | Task::FaultNow

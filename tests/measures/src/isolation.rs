@@ -141,7 +141,6 @@ fn speed(harness: &Harness) -> Vec<Row> {
 
 #[cfg(not(target_arch = "wasm32"))]
 mod quality {
-    use std::path::Path;
 
     use sparktrail_core::isolation::searches::Search;
     use sparktrail_core::isolation::trials::{self, Tally, hide};
@@ -173,18 +172,7 @@ mod quality {
     }
 
     pub(super) fn rows() -> Vec<Row> {
-        let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../sample-harnesses");
-        let mut names: Vec<_> = std::fs::read_dir(folder)
-            .into_iter()
-            .flatten()
-            .filter_map(|entry| Some(entry.ok()?.path()))
-            .filter(|path| {
-                let name = path.to_string_lossy();
-                name.ends_with(".json") && !name.ends_with(".schema.json")
-            })
-            .collect();
-        names.sort();
-        let found: Vec<Found> = names
+        let found: Vec<Found> = crate::samples()
             .iter()
             .filter_map(|path| sample(&std::fs::read_to_string(path).ok()?))
             .collect();

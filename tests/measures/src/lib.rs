@@ -55,6 +55,23 @@ pub fn rows() -> Value {
         .collect()
 }
 
+/// Every sample harness, sorted by name.
+#[cfg(not(target_arch = "wasm32"))]
+fn samples() -> Vec<std::path::PathBuf> {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../sample-harnesses");
+    let mut found: Vec<_> = std::fs::read_dir(folder)
+        .into_iter()
+        .flatten()
+        .filter_map(|entry| Some(entry.ok()?.path()))
+        .filter(|path| {
+            let name = path.to_string_lossy();
+            name.ends_with(".json") && !name.ends_with(".schema.json")
+        })
+        .collect();
+    found.sort();
+    found
+}
+
 impl Row {
     fn json(&self) -> Value {
         json!({

@@ -23,19 +23,8 @@ struct Count {
 }
 
 pub(crate) fn rows() -> Vec<Row> {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../sample-harnesses");
-    let mut names: Vec<_> = std::fs::read_dir(folder)
-        .into_iter()
-        .flatten()
-        .filter_map(|entry| Some(entry.ok()?.path()))
-        .filter(|path| {
-            let name = path.to_string_lossy();
-            name.ends_with(".json") && !name.ends_with(".schema.json")
-        })
-        .collect();
-    names.sort();
     let mut count = Count::default();
-    for path in names {
+    for path in crate::samples() {
         sample(&path, &mut count);
     }
     vec![Row {

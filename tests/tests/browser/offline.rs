@@ -81,12 +81,7 @@ fn a_newer_page_waits_until_it_is_asked_for_and_loses_nothing() {
         return;
     };
     served.visit(Screen::Desktop, Scheme::Dark, async |page| {
-        page.open("").await;
-        open_example(page, "Green tourer").await;
-        is_kept(page).await;
-        page.reload().await;
-        change(&folder);
-        keep_offline(&folder).expect("the page can be listed");
+        keep_then_publish(page, &folder).await;
         open_example(page, "Grey saloon").await;
         look_for_newer(page).await;
         page.says("A newer Sparktrail is ready").await;
@@ -101,6 +96,16 @@ fn a_newer_page_waits_until_it_is_asked_for_and_loses_nothing() {
             ["Grey saloon, half done", "Green tourer"]
         );
     });
+}
+
+/// Opens an example, comes back once the page is kept, and finds a newer one published meanwhile.
+async fn keep_then_publish(page: &Page, folder: &Path) {
+    page.open("").await;
+    open_example(page, "Green tourer").await;
+    is_kept(page).await;
+    page.reload().await;
+    change(folder);
+    keep_offline(folder).expect("the page can be listed");
 }
 
 /// Asks for a newer page, as the browser itself does now and then.
@@ -118,12 +123,7 @@ fn a_page_that_is_half_published_is_not_taken() {
         return;
     };
     served.visit(Screen::Desktop, Scheme::Light, async |page| {
-        page.open("").await;
-        open_example(page, "Green tourer").await;
-        is_kept(page).await;
-        page.reload().await;
-        change(&folder);
-        keep_offline(&folder).expect("the page can be listed");
+        keep_then_publish(page, &folder).await;
         // One more change after the list was made: the list no longer fits.
         change(&folder);
         look_for_newer(page).await;

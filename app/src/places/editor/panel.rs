@@ -13,6 +13,7 @@ use super::parts;
 use crate::places::selection::{FactCard, PartList, PickedHead};
 use crate::places::words::{editor as words, facts as fact_words};
 use crate::store::{Ask, Store};
+use crate::ui::choice;
 
 /// The id of the field that holds the name of what is chosen.
 pub(super) const NAME_FIELD: &str = "name-of-chosen";
@@ -332,24 +333,10 @@ fn entered(store: Store) -> AnyView {
     let buttons: Vec<AnyView> = Provenance::ALL
         .into_iter()
         .map(|how| {
-            let pressed = move || {
-                if store.editor.how.get() == how {
-                    "true"
-                } else {
-                    "false"
-                }
-            };
-            view! {
-                <button
-                    type="button"
-                    class="button way"
-                    aria-pressed=pressed
-                    on:click=move |_| store.editor.how.set(how)
-                >
-                    {words::entered(how)}
-                </button>
-            }
-            .into_any()
+            let is_on = move || store.editor.how.get() == how;
+            choice(words::entered(how), "button way", is_on, move || {
+                store.editor.how.set(how);
+            })
         })
         .collect();
     view! {

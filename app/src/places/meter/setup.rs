@@ -11,7 +11,7 @@ use sparktrail_core::units::Rpm;
 
 use super::super::words::meter as words;
 use crate::store::Store;
-use crate::ui::drop_down;
+use crate::ui::{choice, drop_down};
 
 /// Speed of the starter, turns a minute. Common practice, no source.
 const STARTER: Rpm = Rpm::lit(200.0);
@@ -26,24 +26,8 @@ pub(super) fn Usual(store: Store) -> impl IntoView {
         .into_iter()
         .map(|(name, usual)| {
             let this = usual.clone();
-            let pressed = move || {
-                if setup.with(|setup| *setup == this) {
-                    "true"
-                } else {
-                    "false"
-                }
-            };
-            view! {
-                <button
-                    type="button"
-                    class="button way"
-                    aria-pressed=pressed
-                    on:click=move |_| setup.set(usual.clone())
-                >
-                    {name}
-                </button>
-            }
-            .into_any()
+            let is_on = move || setup.with(|setup| *setup == this);
+            choice(name, "button way", is_on, move || setup.set(usual.clone()))
         })
         .collect();
     let line = move || {

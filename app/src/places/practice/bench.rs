@@ -1,8 +1,7 @@
 //! Looking for the hidden fault: the tests on offer, naming the culprit, giving up.
 
 use leptos::prelude::*;
-use sparktrail_core::isolation::{Question, TestIndex, Unit};
-use sparktrail_core::model::Setup;
+use sparktrail_core::isolation::{TestIndex, Unit};
 use sparktrail_core::practice::Bench;
 
 use super::super::facts;
@@ -81,8 +80,8 @@ fn Tests(desk: Desk, filter: RwSignal<String>) -> impl IntoView {
             let all = offered.map(|test| {
                 let act = bench.plan().act(test);
                 let words = act_words::act(bench.harness(), act);
-                let stands = stands(&act.question);
-                let stands = stands.map(|setup| meter_words::setup(bench.harness(), setup));
+                let stands = act.question.probes();
+                let stands = stands.map(|it| meter_words::setup(bench.harness(), &it.setup));
                 (test, words, stands, bench.price(run, test))
             });
             all.filter(|(_, words, ..)| fits(words, &filter))
@@ -116,27 +115,6 @@ fn Tests(desk: Desk, filter: RwSignal<String>) -> impl IntoView {
             }
             .into_any(),
         )
-    }
-}
-
-/// How the car stands for a test, where that matters.
-const fn stands(question: &Question) -> Option<&Setup> {
-    match question {
-        Question::Volts(probes)
-        | Question::Resistance(probes)
-        | Question::Drop(probes)
-        | Question::Lamp(probes) => Some(&probes.setup),
-        Question::Contribution(_)
-        | Question::Spark(_)
-        | Question::Look(_)
-        | Question::Stress(..)
-        | Question::Substitute(..)
-        | Question::Swap(_)
-        | Question::Clean(_)
-        | Question::Remake(_)
-        | Question::Code(_)
-        | Question::AnyCode
-        | Question::Compression(_) => None,
     }
 }
 

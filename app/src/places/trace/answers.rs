@@ -11,6 +11,7 @@ use sparktrail_core::units::Ohms;
 use super::super::entry;
 use super::super::words::trace as words;
 use super::{Tracing, pin_name};
+use crate::ui::choice;
 
 type Named = Vec<(PinId, String)>;
 
@@ -92,25 +93,15 @@ fn taps(
         .iter()
         .map(|(pin, name)| {
             let pin = *pin;
-            let turn = move |_| {
+            let turn = move || {
                 marked.update(|marked| {
                     if !marked.remove(&pin) {
                         marked.insert(pin);
                     }
                 });
             };
-            let pressed = move || marked.with(|marked| marked.contains(&pin));
-            view! {
-                <button
-                    type="button"
-                    class="button"
-                    aria-pressed=move || if pressed() { "true" } else { "false" }
-                    on:click=turn
-                >
-                    {name.clone()}
-                </button>
-            }
-            .into_any()
+            let is_on = move || marked.with(|marked| marked.contains(&pin));
+            choice(name.clone(), "button", is_on, turn)
         })
         .collect();
     let measure = StoredValue::new(measure.clone());

@@ -12,6 +12,7 @@ use super::super::words::next as next_words;
 use super::super::words::trace as words;
 use super::{Tracing, answers, pin_name};
 use crate::edge::page;
+use crate::ui::{caution, fact};
 
 /// The measurement that is chosen, and the others.
 pub(super) fn measure(
@@ -49,7 +50,7 @@ fn one(tracing: Tracing, harness: &Arc<Harness>, trace: &Trace, step: &Step) -> 
             <h2>{words::act(harness, &step.measure)}</h2>
             {leads(harness, trace, &step.measure, words::EACH.to_owned())}
             {time(step)}
-            {cautions(&step.measure)}
+            {caution(next_words::CAUTION, words::cautions(&step.measure))}
             {answers::answers(tracing, harness, trace, step)}
             <button type="button" class="link" on:click=cannot>{words::CANNOT}</button>
         </section>
@@ -60,16 +61,6 @@ fn one(tracing: Tracing, harness: &Arc<Harness>, trace: &Trace, step: &Step) -> 
 fn time(step: &Step) -> AnyView {
     let time = next_words::minutes(step.minutes.get());
     view! { <dl class="facts">{fact(next_words::TIME, time)}</dl> }.into_any()
-}
-
-fn fact(term: &'static str, value: String) -> AnyView {
-    view! {
-        <div class="fact">
-            <dt>{term}</dt>
-            <dd>{value}</dd>
-        </div>
-    }
-    .into_any()
 }
 
 /// Where red and black go, how the car stands, what to expect.
@@ -89,20 +80,6 @@ fn leads(harness: &Harness, trace: &Trace, measure: &Measure, pins: String) -> A
             {fact(next_words::BLACK, black)}
             {fact(words::EXPECT, words::expect(measure).to_owned())}
         </dl>
-    }
-    .into_any()
-}
-
-fn cautions(measure: &Measure) -> AnyView {
-    let lines: Vec<AnyView> = words::cautions(measure)
-        .into_iter()
-        .map(|words| view! { <p>{words}</p> }.into_any())
-        .collect();
-    view! {
-        <div class="caution" role="note">
-            <strong>{next_words::CAUTION}</strong>
-            {lines}
-        </div>
     }
     .into_any()
 }
@@ -219,7 +196,7 @@ pub(super) fn again(
             <p class="eyebrow">{words::AGAIN}</p>
             <h2>{said(first)}</h2>
             {leads(harness, trace, &first.measure, words::only(&pin_name(harness, trace, first.pin)))}
-            {cautions(&first.measure)}
+            {caution(next_words::CAUTION, words::cautions(&first.measure))}
             {answers::once_more(tracing, harness, trace, first)}
             {also}
         </section>

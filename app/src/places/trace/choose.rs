@@ -12,6 +12,7 @@ use sparktrail_core::trace::{Coverage, Trace};
 use super::super::words::facts as fact_words;
 use super::super::words::trace as words;
 use super::Tracing;
+use crate::ui::choice;
 
 /// What was chosen so far.
 #[derive(Clone, Copy)]
@@ -229,24 +230,10 @@ fn which_coils(chosen: Chosen, harness: &Harness) -> AnyView {
 
 fn how_sure(chosen: Chosen) -> AnyView {
     let button = |coverage: Coverage, words: &'static str| {
-        let pressed = move || {
-            if chosen.coverage.get() == coverage {
-                "true"
-            } else {
-                "false"
-            }
-        };
-        view! {
-            <button
-                type="button"
-                class="button"
-                aria-pressed=pressed
-                on:click=move |_| chosen.coverage.set(coverage)
-            >
-                {words}
-            </button>
-        }
-        .into_any()
+        let is_on = move || chosen.coverage.get() == coverage;
+        choice(words, "button", is_on, move || {
+            chosen.coverage.set(coverage);
+        })
     };
     view! {
         <h3>{words::SURE}</h3>

@@ -16,6 +16,7 @@ use super::super::words::next as next_words;
 use super::super::words::walk as words;
 use super::{Now, STEP, face, replies};
 use crate::store::{LeadColour, Store};
+use crate::ui::caution;
 
 /// The card of a step.
 pub(super) fn card(store: Store, now: &Arc<Now>, step: &Step) -> AnyView {
@@ -88,21 +89,8 @@ pub(super) fn places(harness: &Harness, probes: &Probes) -> String {
 }
 
 fn cautions(harness: &Harness, step: &Step) -> AnyView {
-    let lines: Vec<AnyView> = step
-        .cautions(harness)
-        .into_iter()
-        .map(|caution| view! { <p>{words::caution(caution)}</p> }.into_any())
-        .collect();
-    if lines.is_empty() {
-        return ().into_any();
-    }
-    view! {
-        <div class="caution" role="note">
-            <strong>{next_words::CAUTION}</strong>
-            {lines}
-        </div>
-    }
-    .into_any()
+    let lines = step.cautions(harness).into_iter().map(words::caution);
+    caution(next_words::CAUTION, lines.collect())
 }
 
 /// Before a swap: what each suspect predicts, and when it is judged, once more.
