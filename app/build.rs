@@ -10,7 +10,8 @@ fn main() {
     if wasm && env::var_os("CARGO_FEATURE_PARTS").is_some() {
         println!("cargo::rustc-link-arg-bins=--emit-relocs");
     }
-    let samples = Path::new(env!("CARGO_MANIFEST_DIR")).join("../sample-harnesses");
+    let here = env::var_os("CARGO_MANIFEST_DIR").expect("cargo says where the package is");
+    let samples = Path::new(&here).join("../sample-harnesses");
     println!("cargo::rerun-if-changed={}", samples.display());
     let mut files: Vec<PathBuf> = fs::read_dir(&samples)
         .map(|entries| entries.flatten().map(|entry| entry.path()).collect())
