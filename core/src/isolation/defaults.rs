@@ -329,6 +329,8 @@ pub mod access {
 
 /// Working minutes of each act.
 pub mod minutes {
+    /// What any test takes besides: reading what to do, finding the place, writing down what it showed.
+    pub const EACH: f64 = 2.0;
     /// Volts at a pin that can be reached.
     pub const VOLTS: f64 = 2.0;
     /// Resistance.

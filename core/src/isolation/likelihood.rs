@@ -6,8 +6,8 @@ use super::forecast::{Fate, Flash, Reading, Showing};
 use super::meter::Workbench;
 use super::question::{Answer, Probes, Question};
 use super::readings::{
-    Expected, density_ohms, density_volts, graded, ohm_cuts, ohm_masses, overload, volt_cuts,
-    volt_masses,
+    Expected, density_ohms, density_volts, graded, ohm_cuts, ohm_masses, ohms_alike, overload,
+    volt_cuts, volt_masses, volts_alike,
 };
 use super::siblings::{self, Beside, Shift};
 use super::spread::Spread;
@@ -245,7 +245,7 @@ impl Outlook<'_> {
                 let mut spread = Spread::of(answers, &volt_masses(&cuts, healthy));
                 for (cause, (known, value)) in self.causes.iter().zip(&reading.by_cause).enumerate()
                 {
-                    if value.to_bits() != reading.healthy.to_bits() {
+                    if !volts_alike(*value, reading.healthy) {
                         let expected = volts(Some(known), *value, Shift::COMPARED);
                         spread.put(cause, &volt_masses(&cuts, expected));
                     }
@@ -261,7 +261,7 @@ impl Outlook<'_> {
                 let mut spread = Spread::of(answers, &ohm_masses(&cuts, None, healthy, healthy));
                 for (cause, (known, ohms)) in self.causes.iter().zip(&reading.by_cause).enumerate()
                 {
-                    if ohms.to_bits() != healthy.to_bits() {
+                    if !ohms_alike(*ohms, healthy) {
                         spread.put(cause, &ohm_masses(&cuts, Some(known), *ohms, healthy));
                     }
                 }

@@ -207,7 +207,7 @@ impl Plan {
         most: usize,
     ) -> (Stop, Vec<Proposal>) {
         let (done, paid) = self.done(assessment);
-        let tests = assessment.evidence.len();
+        let tests = self.worked(&done);
         let (stop, choices) = self.decide(case, &assessment.belief, paid, &done, tests);
         let mut proposals = self.proposals(case, assessment, paid, choices, most);
         if let Stop::Mend(unit) = stop

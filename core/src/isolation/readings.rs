@@ -45,6 +45,24 @@ fn gross_density(reading: f64) -> f64 {
     }
 }
 
+/// Readings closer than this share of a reading's own width are foreseen alike.
+const ALIKE: f64 = 0.01;
+
+/// Whether a plan takes a voltage for that of the healthy harness: no meter would show the difference.
+pub(super) fn volts_alike(volts: f64, healthy: f64) -> bool {
+    (volts - healthy).abs() < ALIKE * d::VOLTS_WIDTH
+}
+
+/// The same for resistances, Ω.
+pub(super) fn ohms_alike(ohms: f64, healthy: f64) -> bool {
+    let over = (ohms >= d::OVERLOAD, healthy >= d::OVERLOAD);
+    // What a step of that many decades is to R + 0.3 Ω.
+    let step = ALIKE * d::OHMS_WIDTH.0 * std::f64::consts::LN_10;
+    over == (true, true)
+        || over == (false, false)
+            && (ohms - healthy).abs() < step * (healthy.max(0.0) + d::OHMS_WIDTH.1)
+}
+
 /// Chance of each range between neighbouring cuts; they sum to one.
 pub(super) fn volt_masses(cuts: &[f64], expected: Expected) -> Vec<f64> {
     let mut masses = Vec::with_capacity(cuts.len());
@@ -216,6 +234,10 @@ pub(super) fn ohm_cuts(healthy: f64) -> Vec<f64> {
 /// # Source
 /// Abramowitz and Stegun 26.2.17 (value from memory).
 fn normal_cdf(z: f64) -> f64 {
+    // Out there the tail is below the error of what follows.
+    if z.abs() > 6.0 {
+        return f64::from(u8::from(z > 0.0));
+    }
     let t = 1.0 / (1.0 + 0.231_641_9 * z.abs());
     let poly = t
         * (0.319_381_530

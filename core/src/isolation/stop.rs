@@ -23,8 +23,9 @@ pub enum Stop {
     Isolated(Unit),
     /// Mending this costs less, on average, than testing on: mend it and see.
     Mend(Unit),
-    /// Testing on would cost more than it can tell, and this leads: it was mended once and the
-    /// trouble stayed, so that repair is to be looked at again, or it is another trade's.
+    /// Testing has gone on for so long that some test must have misled, or nothing tells more, and this
+    /// leads: it was mended once and the trouble stayed, so that repair is to be looked at again, or
+    /// it is another trade's.
     HandOver(Unit),
     /// No test tells more; what is left is a repair list.
     NothingTells,
@@ -38,10 +39,10 @@ pub const ISOLATED: f64 = 0.95;
 pub const MOST_TESTS: usize = 25;
 /// Who is less sure than this is not told to mend.
 const SURE_ENOUGH: f64 = 0.4;
-/// Who is less sure than this hands nothing over.
-const BY_FAR: f64 = 0.5;
-/// Something is handed over only where testing on would cost so many times what a wrong repair does.
-const TWICE: f64 = 2.0;
+/// A search of more tests than this has most likely been misled by one of them.
+const WANDERS: usize = 15;
+/// It is handed over with a leader that is this sure.
+const LEADS: f64 = 0.35;
 /// Units that are weighed when it is asked whether to mend now.
 const WEIGHED: usize = 16;
 
@@ -54,7 +55,7 @@ impl Plan {
     }
 
     /// Whether to go on at a belief, and the tests worth doing, the best first. `done`: how often each
-    /// test was done.
+    /// test was done; `tests`: how many count towards [`MOST_TESTS`].
     #[must_use]
     pub fn decide(
         &self,
@@ -83,6 +84,14 @@ impl Plan {
         (stop, choices)
     }
 
+    /// How many tests were done. Which cylinders work is what the search starts from, and no test.
+    pub(super) fn worked(&self, done: &BTreeMap<TestIndex, usize>) -> usize {
+        done.iter()
+            .filter(|(test, _)| !matches!(self.act(**test).question, Question::Contribution(_)))
+            .map(|(_, times)| times)
+            .sum()
+    }
+
     /// Whether to mend at once or to hand over, where working down the repair list is expected to cost
     /// less than testing on and then mending the right one.
     fn mend_or_hand_over(
@@ -103,9 +112,7 @@ impl Plan {
             .sum();
         // What working down the list costs beyond mending the right one at once.
         let astray = list.cost - mending;
-        let dearer = |times: f64| {
-            choices.is_empty() || testing.is_some_and(|testing| astray * times < testing)
-        };
+        let dearer = choices.is_empty() || testing.is_some_and(|testing| astray < testing);
         let untried = |unit: Unit| {
             let test = self.mending_test(unit)?;
             (!done.contains_key(&test)).then_some(test)
@@ -114,12 +121,12 @@ impl Plan {
         let unit = *case.units.get(first.unit)?;
         let served = |test: TestIndex| self.kit().serves(self.act(test).needs);
         if first.chance >= SURE_ENOUGH && untried(unit).is_some_and(served) {
-            return dearer(1.0).then_some(Stop::Mend(unit));
+            return dearer.then_some(Stop::Mend(unit));
         }
         let (leader, share) = belief.leader();
         let leader = *case.units.get(leader)?;
-        let over = share >= BY_FAR && untried(leader).is_none() && dearer(TWICE);
-        over.then_some(Stop::HandOver(leader))
+        let over = share >= LEADS && (choices.is_empty() || self.worked(done) > WANDERS);
+        (over && untried(leader).is_none()).then_some(Stop::HandOver(leader))
     }
 
     /// The test of the table that mends a unit, if it does anything.

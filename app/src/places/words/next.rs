@@ -86,11 +86,11 @@ pub fn stop(harness: &Harness, stop: Stop) -> Option<String> {
             unit.name(harness)
         )),
         Stop::HandOver(unit @ Unit::Cylinder(_)) => Some(format!(
-            "More tests would cost more than they can tell. By far the likeliest: {}. That is not electrical: have it looked at by somebody who has the tools for it.",
+            "More tests are not likely to help. What leads is {}. That is not electrical: have it looked at by somebody who has the tools for it.",
             unit.name(harness)
         )),
         Stop::HandOver(unit) => Some(format!(
-            "More tests would cost more than they can tell. By far the likeliest is still {}, though it was mended once: look at that repair again, with care.",
+            "More tests are not likely to help. What leads is still {}, though it was mended once: look at that repair again, with care.",
             unit.name(harness)
         )),
         Stop::NothingTells => {

@@ -214,7 +214,7 @@ impl Maker<'_> {
             needs: Needs::of(self.harness, &question),
             question,
             cost: Cost {
-                minutes,
+                minutes: minutes + minutes::EACH,
                 risk,
                 access,
             },
