@@ -8,7 +8,7 @@ use crate::places::words::start as words;
 use crate::places::{
     ArrivalSheet, ChangeTools, ChooseSheet, KeysSheet, MoreSheet, MoreViews, MyEngine, Practice,
     ProjectList, ReportSheet, ShareSheet, Trouble, editor, forms, left_unsaved, lights, offline,
-    panel, press, restore,
+    panel, press, restore, spoken,
 };
 use crate::store::Store;
 use crate::ui::Toasts;
@@ -66,6 +66,7 @@ fn over(store: Store) -> AnyView {
         <ChooseSheet store />
         <ReportSheet store />
         <KeysSheet store />
+        {spoken(store)}
         <Toasts toasts=store.session.toasts away close=words::CLOSE />
     }
     .into_any()

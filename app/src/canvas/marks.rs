@@ -4,7 +4,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use sparktrail_core::drawing::{Disc, Drawing, Label, Pick, Point, Rect, Zoom};
 use sparktrail_core::gather::Arrange;
-use sparktrail_core::model::{Element, Harness, PartKind, Port, Terminal};
+use sparktrail_core::model::{Element, Harness, PartKind};
+use sparktrail_core::topology::thing_of;
 
 use super::lit::{ColdMap, HeatMap};
 
@@ -251,44 +252,6 @@ fn around(body: Rect, w: f64, h: f64) -> [Rect; 4] {
     let c = body.centre();
     let (dx, dy) = ((body.w + w) / 2.0 + 3.0, (body.h + h) / 2.0 + 3.0);
     [(dx, 0.0), (0.0, dy), (0.0, -dy), (-dx, 0.0)].map(|(dx, dy)| Rect::about(c.by(dx, dy), w, h))
-}
-
-/// The thing that a person sees from far in place of one of its elements.
-fn thing_of(harness: &Harness, element: Element) -> Pick {
-    match element {
-        Element::Wire(wire) | Element::Joint(wire, _) => Pick::Wire(wire),
-        Element::Cylinder(cylinder) => Pick::Cylinder(cylinder),
-        Element::Driver(driver, _) => Pick::Driver(driver),
-        Element::Trace(part, pin) => Pick::Terminal(Terminal {
-            part,
-            port: Port::Pin(pin),
-        }),
-        Element::Mated(terminal) if matches!(terminal.port, Port::Pin(_)) => {
-            Pick::Terminal(terminal)
-        }
-        Element::Mated(_)
-        | Element::Battery(_)
-        | Element::Contact(_)
-        | Element::RelayWinding(_)
-        | Element::Cavity(..)
-        | Element::BoardSupply(_)
-        | Element::BoardGround(_)
-        | Element::Logic(_)
-        | Element::CrankSignal(_)
-        | Element::Primary(_)
-        | Element::Secondary(_)
-        | Element::CoilInsulation(_)
-        | Element::Rotor(_)
-        | Element::Cap(_)
-        | Element::LeadConductor(_)
-        | Element::LeadInsulation(_)
-        | Element::Gap(_)
-        | Element::Insulator(_)
-        | Element::PlugResistor(_)
-        | Element::InjectorWinding(_) => harness
-            .part_of(element)
-            .map_or(Pick::Element(element), Pick::Part),
-    }
 }
 
 #[cfg(test)]

@@ -10,6 +10,7 @@ use super::closing::{Stands, case_card};
 use super::nominals::Granted;
 use super::seen_here::SeenHere;
 use super::selection::{FactCard, PickedHead, source};
+use super::trails::Trails;
 use super::walk_offers::WalksFrom;
 use super::words::{facts as fact_words, job as words};
 use crate::store::{Store, Tab};
@@ -77,10 +78,11 @@ fn Overview(store: Store) -> impl IntoView {
                 <dl class="facts">{engine}</dl>
             </section>
             <section class="card only-wide">
-                <h3>{words::SURE}</h3>
+                <h2 class="sub-head">{words::SURE}</h2>
                 <Sureness store />
                 <p class="faint small">{words::SURE_HINT}</p>
             </section>
+            <Trails store />
         </div>
     }
     .into_any()

@@ -192,7 +192,7 @@ pub(super) fn PartList(store: Store) -> impl IntoView {
             .collect();
         view! {
             <section class="card">
-                <h3>{words::PARTS}</h3>
+                <h2 class="sub-head">{words::PARTS}</h2>
                 {groups}
             </section>
         }

@@ -231,7 +231,7 @@ fn row(store: Store, harness: &Harness, suspect: &Suspect, first: bool) -> AnyVi
                     </svg>
                 </summary>
                 {ways}
-                <h4 class="small faint">{words::WHY}</h4>
+                <h3 class="small faint">{words::WHY}</h3>
                 <ul class="reasons">{reasons}</ul>
                 {none}
             </details>

@@ -47,7 +47,7 @@ pub(super) fn TroubleNote(
             let untouched = (!lines.is_empty()).then_some(trouble::UNTOUCHED);
             view! {
                 <div class="alarm" role="alert">
-                    <h3>{found.heading}</h3>
+                    <h2>{found.heading}</h2>
                     <ul>{lines}</ul>
                     <p class="small">{untouched}</p>
                     <button type="button" class="button" on:click=move |_| trouble.set(None)>

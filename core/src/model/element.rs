@@ -2,7 +2,7 @@
 
 use super::{
     CavityId, ControlUnit, DriverId, Harness, Hold, PartId, PartKind, PinId, PinRole, Port,
-    Secondary, Terminal, UnitRole, WireEnd, WireId,
+    Secondary, Terminal, UnitRole, WireEnd, WireId, apart,
 };
 use crate::engine::CylinderId;
 use crate::gather::Arrange;
@@ -187,7 +187,7 @@ impl Harness {
     /// An element as people say it: "Coil B, primary winding".
     #[must_use]
     pub fn element_name(&self, element: Element) -> String {
-        let of = |part: PartId, what: &str| format!("{}, {what}", self.part_name(part));
+        let of = |part: PartId, what: &str| format!("{}, {what}", apart(self.part_name(part)));
         match element {
             Element::Battery(part) => self.part_name(part).to_owned(),
             Element::Contact(part) => of(part, "contact"),
@@ -199,7 +199,7 @@ impl Harness {
                     .get(&wire)
                     .and_then(|w| w.end(end))
                     .map_or("?", |fact| self.part_name(fact.value.part));
-                format!("{}, joint at {at}", self.wire_name(wire))
+                format!("{}, joint at {}", self.wire_name(wire), apart(at))
             }
             Element::Mated(terminal) => {
                 format!("{}, plug contact", self.terminal_name(terminal))
@@ -235,7 +235,7 @@ impl Harness {
                     .host_of(driver)
                     .map_or("?", |part| self.part_name(part));
                 let name = self.driver(driver).map_or("driver ?", |d| d.name.as_str());
-                format!("{host}, {name}, {piece}")
+                format!("{}, {}, {piece}", apart(host), apart(name))
             }
             Element::Primary(part) => of(part, "primary winding"),
             Element::Secondary(part) => of(part, "secondary winding"),

@@ -1,5 +1,6 @@
 //! The harness as plain data: parts, terminals, wires, findings, each fact with how it is known.
 
+mod apart;
 mod case_state;
 mod check;
 mod element;
@@ -15,6 +16,7 @@ mod setup;
 mod terminal;
 mod wire;
 
+pub use apart::apart;
 pub use case_state::CaseState;
 pub use check::{Basis, MapFinding, Missing, Named, Quantity, Range, Severity, Spot, check};
 pub use element::{DriverPiece, Element, secondary_is_isolated};

@@ -1,6 +1,6 @@
 //! Terminals: the places on parts where wires end and probes can go.
 
-use super::{CavityId, Harness, PartId, PartKind, PinId, Secondary};
+use super::{CavityId, Harness, PartId, PartKind, PinId, Secondary, apart};
 use crate::engine::CylinderId;
 
 /// One terminal of one part.
@@ -236,8 +236,8 @@ impl Harness {
     pub fn terminal_name(&self, terminal: Terminal) -> String {
         format!(
             "{} · {}",
-            self.part_name(terminal.part),
-            self.port_name(terminal)
+            apart(self.part_name(terminal.part)),
+            apart(&self.port_name(terminal))
         )
     }
 }

@@ -8,6 +8,7 @@ mod network;
 mod separation;
 mod sharing;
 mod trail;
+mod way;
 mod wiring;
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -22,6 +23,7 @@ pub use network::{Branch, BranchKind, Network, Node};
 pub use separation::{Loss, Separation};
 pub use sharing::{Group, SharedBy};
 pub use trail::{Lit, Pick, Trail};
+pub use way::{Passed, Stretch, thing_of};
 
 use crew::Crew;
 use derive::derive;

@@ -200,7 +200,7 @@ impl Topology {
     }
 
     /// The needs of a cylinder's spark or fuel, with those of the relays and units on their way.
-    fn trail_needs(&self, cylinder: CylinderId, by_fuel: bool) -> BTreeSet<usize> {
+    pub(super) fn trail_needs(&self, cylinder: CylinderId, by_fuel: bool) -> BTreeSet<usize> {
         let Some(needs) = self.cylinders.get(&cylinder) else {
             return BTreeSet::new();
         };

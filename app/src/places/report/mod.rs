@@ -124,6 +124,8 @@ fn block(block: &Block) -> AnyView {
             view! { <ul>{lines}</ul> }.into_any()
         }
         Block::Table { head, rows } => {
+            // A wide table scrolls by itself: with the keyboard too.
+            let name = head.join(" ");
             let head: Vec<AnyView> = head
                 .iter()
                 .map(|cell| view! { <th scope="col">{cell.clone()}</th> }.into_any())
@@ -139,7 +141,7 @@ fn block(block: &Block) -> AnyView {
                 })
                 .collect();
             view! {
-                <div class="report-table">
+                <div class="report-table" tabindex="0" role="group" aria-label=name>
                     <table>
                         <thead>
                             <tr>{head}</tr>

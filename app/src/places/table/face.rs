@@ -218,7 +218,7 @@ fn face(view: View, plug: &Plug) -> AnyView {
             .collect();
         view! {
             <section class="face-beside">
-                <h3>{words::BESIDE}</h3>
+                <h2 class="sub-head">{words::BESIDE}</h2>
                 <p class="faint small">{words::BESIDE_WHY}</p>
                 <ul>{seats}</ul>
             </section>
@@ -379,7 +379,7 @@ fn shape_form(store: Store, part: PartId, shape: Face, set: Option<Face>) -> Any
     };
     view! {
         <section class="card face-shape">
-            <h3>{words::SHAPE}</h3>
+            <h2 class="sub-head">{words::SHAPE}</h2>
             {proposal}
             <div class="pin-choices">{rows}{columns}{run}{first}</div>
             {wrong}

@@ -3,7 +3,7 @@
 use sparktrail_core::engine::{CylinderId, Layout, Strokes};
 use sparktrail_core::model::{
     Age, Exposure, GroundSite, LeadKind, PartKind, PinRole, Secondary, UnitRole, Wire, WireColour,
-    WireSize,
+    WireSize, apart,
 };
 use sparktrail_core::provenance::Provenance;
 use sparktrail_core::units::{Amps, Henries, Metres, Millimetres, Ohms, Volts};
@@ -320,7 +320,7 @@ pub fn cylinder(cylinder: CylinderId) -> String {
 /// Something inside a part.
 #[must_use]
 pub fn of(part: &str, inside: &str) -> String {
-    format!("{part}, {inside}")
+    format!("{}, {}", apart(part), apart(inside))
 }
 
 /// How many of something.

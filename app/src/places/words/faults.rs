@@ -80,8 +80,8 @@ impl Say<'_> {
         }
     }
 
-    /// What a connection is for, after "loses".
-    fn need(self, need: NeedKind) -> String {
+    /// What a connection is for, after "loses": "the feed of Coil A".
+    pub(in crate::places) fn need(self, need: NeedKind) -> String {
         match need {
             NeedKind::Battery(part) => format!("its source, {}", self.part(part)),
             NeedKind::Feed(coil) => format!("the feed of {}", self.part(coil)),
