@@ -40,7 +40,7 @@ pub const NOT_RUN: &str = "SPARKTRAIL_NOT_RUN";
 pub fn python() -> Option<PathBuf> {
     let local = place::target().join("venv/bin/python3");
     find(
-        "Python with networkx, numpy, scipy, python-sat and pyagrum",
+        "Python with networkx, numpy, scipy, python-sat, pyagrum and axe-core",
         PYTHON,
         &[local],
     )

@@ -1,9 +1,10 @@
 //! `cargo xtask measure`: builds as published, measures natively and in headless Chromium,
 //! prints one table and writes `target/measure.json`.
 //!
-//! The figures come from two programs, each of which prints a JSON list of rows:
-//! `sparktrail-measures` (the core, natively) and `measure_browser` of the tests package (the
-//! built pages, and `sparktrail-measures` once more, in the browser).
+//! The figures come from three programs, each of which prints a JSON list of rows:
+//! `sparktrail-measures` (the core, natively), `measure_browser` of the tests package (the
+//! built pages, and `sparktrail-measures` once more, in the browser) and `measure_open` there
+//! (who can use the app, and how large a map it bears).
 
 use std::fs;
 
@@ -53,6 +54,9 @@ pub(crate) fn measure(what: What) -> Result<()> {
 
     let mut rows = rows(native)?;
     rows.extend(self::rows(in_browser)?);
+    if what == What::All {
+        rows.extend(open_to_all()?);
+    }
     for row in &rows {
         println!("{}", line(row));
     }
@@ -62,6 +66,17 @@ pub(crate) fn measure(what: What) -> Result<()> {
         .with_context(|| format!("{} cannot be written", file.display()))?;
     println!("\nwritten to {}", file.display());
     Ok(())
+}
+
+/// Whether everybody can use the app, and whether it bears a large map.
+fn open_to_all() -> Result<Vec<Value>> {
+    let browser = setup::for_browser()?;
+    let program = Run::cargo()
+        .args(["run", "--package", "sparktrail-tests"])
+        .args(["--features", "browser", "--bin", "measure_open"])
+        .env("CHROMIUM", browser.chromium)
+        .env("CHROMEDRIVER", browser.chromedriver);
+    rows(program)
 }
 
 /// The rows that a measuring program prints.

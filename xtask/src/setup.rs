@@ -133,13 +133,17 @@ fn install(package: &str) -> Result<()> {
         .with_context(|| format!("`{package}` is missing and could not be installed"))
 }
 
-/// A Python environment in `target/venv` with exactly the packages of `tests/requirements.txt`.
+/// A Python environment in `target/venv` with exactly the packages of `tests/requirements.txt` and
+/// `tests/requirements-alone.txt`.
 fn python_environment() -> Result<PathBuf> {
     let venv = place::target().join("venv");
     let python = venv.join("bin/python3");
     let wanted = place::root().join("tests/requirements.txt");
     let stamp = venv.join("requirements.txt");
-    let pinned = fs::read_to_string(&wanted).context("tests/requirements.txt cannot be read")?;
+    let alone = place::root().join("tests/requirements-alone.txt");
+    let mut pinned =
+        fs::read_to_string(&wanted).context("tests/requirements.txt cannot be read")?;
+    pinned += &fs::read_to_string(&alone).context("tests/requirements-alone.txt cannot be read")?;
     if python.is_file() && fs::read_to_string(&stamp).is_ok_and(|installed| installed == pinned) {
         return Ok(python);
     }
@@ -162,6 +166,18 @@ fn python_environment() -> Result<PathBuf> {
         .args([&wanted])
         .run()
         .context("the Python packages of tests/requirements.txt could not be installed")?;
+    Run::new(&python)
+        .args([
+            "-m",
+            "pip",
+            "install",
+            "--quiet",
+            "--no-deps",
+            "--requirement",
+        ])
+        .args([&alone])
+        .run()
+        .context("the packages of tests/requirements-alone.txt could not be installed")?;
     fs::write(&stamp, pinned).context("the Python environment cannot be stamped")?;
     Ok(python)
 }

@@ -7,6 +7,7 @@
 mod edit;
 mod electrics;
 mod isolation;
+pub mod large;
 mod link;
 #[cfg(not(target_arch = "wasm32"))]
 mod outside;
@@ -14,6 +15,7 @@ mod outside;
 mod practice;
 #[cfg(not(target_arch = "wasm32"))]
 mod precise;
+mod scale;
 mod stopwatch;
 mod trace;
 
@@ -41,6 +43,7 @@ const FLOORS: &[fn() -> Vec<Row>] = &[
     isolation::rows,
     link::rows,
     trace::rows,
+    scale::rows,
     #[cfg(not(target_arch = "wasm32"))]
     practice::rows,
 ];

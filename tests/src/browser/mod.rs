@@ -14,9 +14,12 @@
 //! another origin for anything, see [`Page::troubles`]. `cargo xtask test` builds the page first;
 //! before a plain `cargo test --features browser` run `cargo xtask build`.
 
+pub mod axe;
+pub mod by_keyboard;
 pub mod own_engine;
 mod page;
 mod session;
+pub mod tour;
 
 use std::path::PathBuf;
 

@@ -351,7 +351,8 @@ impl Page {
         }
     }
 
-    async fn shoot(&self, name: &str) -> PathBuf {
+    /// Takes the page as it is, as it is: `target/screens/NAME`.
+    pub async fn shoot(&self, name: &str) -> PathBuf {
         keep(name, &done(name, self.driver.screenshot_as_png().await))
     }
 
@@ -401,8 +402,8 @@ fn asked_for(entry: &str) -> Option<String> {
 
 fn keep(name: &str, png: &[u8]) -> PathBuf {
     let file = place::target().join("screens").join(name);
-    let written =
-        fs::create_dir_all(place::target().join("screens")).and_then(|()| fs::write(&file, png));
+    let folder = file.parent().unwrap_or(&file);
+    let written = fs::create_dir_all(folder).and_then(|()| fs::write(&file, png));
     done(&file.display().to_string(), written);
     file
 }

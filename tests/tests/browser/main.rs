@@ -7,6 +7,7 @@ mod ground;
 mod harness;
 mod meter;
 mod offline;
+mod open_to_all;
 mod own_engine;
 mod practice;
 mod report;

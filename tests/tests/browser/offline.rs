@@ -4,6 +4,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use sparktrail_site::keep_offline;
+use sparktrail_tests::browser::axe::{self, Impact};
 use sparktrail_tests::browser::{Encoding, Page, Scheme, Screen, Served, dist};
 
 use super::ground::{button, click, empty_directory, go_home, open_example, own_maps, rename_open};
@@ -86,6 +87,11 @@ fn a_newer_page_waits_until_it_is_asked_for_and_loses_nothing() {
         look_for_newer(page).await;
         page.says("A newer Sparktrail is ready").await;
         page.picture("newer-page").await;
+        if let Some(program) = axe::program() {
+            let mut broken = axe::broken(page, &program, "the newer page's note").await;
+            broken.retain(|one| one.impact >= Impact::Serious);
+            assert!(broken.is_empty(), "{broken:?}");
+        }
         assert!(!is_newer(page).await, "it waits");
         rename_open(page, "Grey saloon, half done").await;
         click(page, &button("Use it now")).await;

@@ -1,0 +1,63 @@
+//! axe-core finds nothing serious on any place, in either theme, on either screen.
+
+use sparktrail_tests::browser::axe::{self, Broken, Impact};
+use sparktrail_tests::browser::tour::tour;
+use sparktrail_tests::browser::{Page, Scheme, Screen, visit};
+
+/// Every rule broken at any place, as lines.
+fn told(all: &[Broken]) -> String {
+    let lines: Vec<String> = all.iter().map(ToString::to_string).collect();
+    lines.join("\n")
+}
+
+fn nothing_serious(scheme: Scheme) {
+    let Some(program) = axe::program() else {
+        return;
+    };
+    let mut all = Vec::new();
+    for screen in Screen::ALL {
+        visit(screen, scheme, async |page| {
+            tour(page, async |place| {
+                let broken = axe::broken(page, &program, &format!("{screen:?}, {place}")).await;
+                // What is less than serious is told too, but does not fail the test: some of it is taste.
+                println!("{}", told(&broken));
+                all.extend(broken);
+            })
+            .await;
+            page.forgive_troubles().await;
+        });
+    }
+    all.retain(|broken| broken.impact >= Impact::Serious);
+    assert!(all.is_empty(), "{}", told(&all));
+}
+
+#[test]
+fn nothing_serious_in_the_light() {
+    nothing_serious(Scheme::Light);
+}
+
+#[test]
+fn nothing_serious_in_the_dark() {
+    nothing_serious(Scheme::Dark);
+}
+
+/// A check that cannot fail proves nothing.
+#[test]
+fn what_is_serious_is_seen() {
+    let Some(program) = axe::program() else {
+        return;
+    };
+    visit(Screen::Desktop, Scheme::Light, async |page: &Page| {
+        page.open("").await;
+        page.evaluate(
+            "const bad = document.createElement('button');
+             bad.className = 'icon';
+             document.querySelector('main').append(bad);
+             return true",
+        )
+        .await;
+        let broken = axe::broken(page, &program, "first screen").await;
+        let named = broken.iter().any(|one| one.rule == "button-name");
+        assert!(named, "{}", told(&broken));
+    });
+}
