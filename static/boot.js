@@ -1,12 +1,25 @@
 // Loads the program; says so plainly when that fails.
 import init from './sparktrail.js';
 
+const words = globalThis.sparktrailWords;
+
+// In English until the words of the person's language are here, should they come later.
+function say(text, role) {
+  const note = document.getElementById('boot');
+  if (!note) return;
+  note.setAttribute('role', role);
+  note.textContent = text;
+  words?.then((words) => {
+    if (note.textContent === text) note.textContent = words?.[text] || text;
+  });
+}
+
+say('Getting the map ready…', 'status');
+
 init({ module_or_path: new URL('sparktrail_bg.wasm', import.meta.url) }).catch((error) => {
   console.error(error);
-  const note = document.getElementById('boot');
-  if (note) {
-    note.setAttribute('role', 'alert');
-    note.textContent =
-      'The page could not start. Load it again; if that does not help, the browser may be too old (it needs WebAssembly). Your saved maps are untouched.';
-  }
+  say(
+    'The page could not start. Load it again; if that does not help, the browser may be too old (it needs WebAssembly). Your saved maps are untouched.',
+    'alert',
+  );
 });

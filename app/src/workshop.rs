@@ -67,7 +67,7 @@ fn over(store: Store) -> AnyView {
         <ReportSheet store />
         <KeysSheet store />
         {spoken(store)}
-        <Toasts toasts=store.session.toasts away close=words::CLOSE />
+        <Toasts toasts=store.session.toasts away close=words::CLOSE.said() />
     }
     .into_any()
 }

@@ -3,6 +3,9 @@
 //! It has no input or output, no clock, no randomness of its own, and knows no browser.
 #![warn(missing_docs)]
 
+// The macros of `said` name the core as others do.
+extern crate self as sparktrail_core;
+
 pub mod compare;
 pub mod copper;
 pub mod cycle;
@@ -17,6 +20,7 @@ pub mod model;
 pub mod practice;
 pub mod provenance;
 pub mod report;
+pub mod said;
 pub mod share;
 pub mod table;
 pub mod topology;

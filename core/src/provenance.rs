@@ -1,5 +1,6 @@
 //! How a fact is known: assumed, from a diagram, or measured on this car.
 
+use crate::said::said;
 /// How a fact is known, from weakest to strongest.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
 pub enum Provenance {
@@ -18,12 +19,12 @@ impl Provenance {
 
     /// The way in a few words.
     #[must_use]
-    pub const fn phrase(self) -> &'static str {
-        match self {
+    pub fn phrase(self) -> &'static str {
+        said(match self {
             Self::Assumed => "assumed",
             Self::Diagram => "from a diagram",
             Self::Measured => "measured",
-        }
+        })
     }
 }
 

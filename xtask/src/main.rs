@@ -46,6 +46,8 @@ enum Task {
         #[arg(long)]
         smallest: bool,
     },
+    /// Bring every translation into the order of the source, with an empty text for what it lacks
+    Words,
     /// Run every check: set-up, formatting, lints, house rules, native, outside, browser and wasm tests
     Test {
         /// Only these steps, instead of all
@@ -138,6 +140,7 @@ fn run(task: Task) -> anyhow::Result<()> {
             measure::What::All
         }),
         Task::Tidy => tidy::check(),
+        Task::Words => tidy::write_translations(),
         Task::WasmTestRunner { args } => wasm_tests::run(args),
     }
 }

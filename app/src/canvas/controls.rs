@@ -1,6 +1,7 @@
 //! The keyboard on the map, and the buttons for zooming.
 
 use leptos::{ev, prelude::*};
+use sparktrail_core::said::said;
 
 use super::Map;
 use super::layers::item_id;
@@ -66,14 +67,14 @@ fn pan(map: Map, dx: f64, dy: f64) {
 /// Larger, smaller, whole map.
 pub(super) fn buttons(map: Map) -> AnyView {
     view! {
-        <div class="map-zoom" role="toolbar" aria-label="Zoom">
-            <button type="button" class="icon" title="Zoom in" aria-label="Zoom in" on:click=move |_| map.zoom_by(NOTCH)>
+        <div class="map-zoom" role="toolbar" aria-label=said("Zoom")>
+            <button type="button" class="icon" title=said("Zoom in") aria-label=said("Zoom in") on:click=move |_| map.zoom_by(NOTCH)>
                 <svg viewBox="0 0 24 24" aria-hidden="true"><path d="M12 5V19M5 12H19" /></svg>
             </button>
-            <button type="button" class="icon" title="Zoom out" aria-label="Zoom out" on:click=move |_| map.zoom_by(1.0 / NOTCH)>
+            <button type="button" class="icon" title=said("Zoom out") aria-label=said("Zoom out") on:click=move |_| map.zoom_by(1.0 / NOTCH)>
                 <svg viewBox="0 0 24 24" aria-hidden="true"><path d="M5 12H19" /></svg>
             </button>
-            <button type="button" class="icon" title="Whole map" aria-label="Whole map" on:click=move |_| map.fit()>
+            <button type="button" class="icon" title=said("Whole map") aria-label=said("Whole map") on:click=move |_| map.fit()>
                 <svg viewBox="0 0 24 24" aria-hidden="true">
                     <path d="M4 9V5.5A1.5 1.5 0 0 1 5.5 4H9M15 4H18.5A1.5 1.5 0 0 1 20 5.5V9M20 15V18.5A1.5 1.5 0 0 1 18.5 20H15M9 20H5.5A1.5 1.5 0 0 1 4 18.5V15" />
                 </svg>

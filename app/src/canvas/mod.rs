@@ -16,6 +16,7 @@ use std::sync::Arc;
 use leptos::{ev, prelude::*, svg};
 use sparktrail_core::drawing::{Drawing, Pick, Point, Proportions, Zoom};
 use sparktrail_core::model::{Element, Harness, Terminal};
+use sparktrail_core::said::said;
 
 pub use editing::Hand;
 pub use lit::{Cold, ColdMap, HeatMap, Light, Lit};
@@ -168,7 +169,7 @@ pub fn MapView(
                 class="map-canvas"
                 class:pointing=pointing
                 role="group"
-                aria-label="Map of the wiring. Tab walks along it, Enter selects, arrow keys move it, plus and minus zoom."
+                aria-label=said("Map of the wiring. Tab walks along it, Enter selects, arrow keys move it, plus and minus zoom.")
                 on:pointerdown=move |e| gestures.down(&e)
                 on:pointermove=move |e| gestures.moved(&e)
                 on:pointerup=move |e| gestures.up(&e)

@@ -8,6 +8,7 @@ pub mod events;
 pub mod fetch;
 pub mod files;
 pub mod keys;
+pub mod language;
 pub mod offline;
 pub mod page;
 pub mod raster;

@@ -1,5 +1,6 @@
 //! The page itself: where to mount, the title, the panic note, the marks that timing reads.
 
+use sparktrail_core::said::said;
 use wasm_bindgen::JsCast;
 use web_sys::{Document, HtmlElement};
 
@@ -73,10 +74,10 @@ pub fn hold_panics() {
         };
         note.set_class_name("alarm crashed");
         let _ = note.set_attribute("role", "alert");
-        note.set_text_content(Some(
+        note.set_text_content(Some(said(
             "Something in the program broke and it had to stop. Your last saved map is untouched: \
              load the page again to go on from it.",
-        ));
+        )));
         let _ = body.append_child(&note);
     }));
 }

@@ -85,7 +85,7 @@ fn open(store: Store) -> AnyView {
     let say = move |step: CaseStep| {
         let did = text.get_untracked();
         if did.trim().is_empty() {
-            trouble.set(Some(words::SAY_WHAT));
+            trouble.set(Some(words::SAY_WHAT.said()));
         } else if log(store, step, &did, None) {
             text.set(String::new());
             trouble.set(None);
@@ -266,7 +266,7 @@ fn close_form(store: Store) -> AnyView {
             (None, own) => (own.to_owned(), None),
         };
         if said.is_empty() {
-            trouble.set(Some(words::SAY_CAUSE));
+            trouble.set(Some(words::SAY_CAUSE.said()));
         } else if log(store, CaseStep::Closed, &said, element) {
             store.session.say(words::CLOSED, None);
             page::scroll_to_start(".side");
@@ -307,7 +307,7 @@ fn closed(store: Store, done: Option<&WorkEntry>, cause: &WorkEntry) -> AnyView 
     } else {
         view! { <span>{cause}</span> }.into_any()
     };
-    let done = done.map(|done| fact(words::WAS_DONE, done.text.clone()));
+    let done = done.map(|done| fact(words::WAS_DONE.said(), done.text.clone()));
     let reopen = move |_| {
         if log(store, CaseStep::Reopened, "", None) {
             store.session.say(words::REOPENED, None);

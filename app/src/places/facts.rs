@@ -87,10 +87,13 @@ fn part_lines(harness: &Harness, id: PartId) -> Vec<FactLine> {
             lines.push(FactLine::plain(term, value));
         }
     };
-    told(words::PLACE, Some(&part.place.text));
-    told(words::AGE, words::age(part.condition.age));
-    told(words::EXPOSURE, words::exposure(part.condition.exposure));
-    told(words::NOTE, Some(&part.note));
+    told(words::PLACE.said(), Some(&part.place.text));
+    told(words::AGE.said(), words::age(part.condition.age));
+    told(
+        words::EXPOSURE.said(),
+        words::exposure(part.condition.exposure),
+    );
+    told(words::NOTE.said(), Some(&part.note));
     lines
 }
 
@@ -200,8 +203,8 @@ fn kind_lines(harness: &Harness, id: PartId, kind: &PartKind) -> Vec<FactLine> {
             vec![FactLine::plain(words::TOWERS, towers.join(" · "))]
         }
         PartKind::Lead(lead) => vec![
-            end_line(harness, words::FROM, FactAt::LeadFrom(id), lead.from),
-            end_line(harness, words::TO, FactAt::LeadTo(id), lead.to),
+            end_line(harness, words::FROM.said(), FactAt::LeadFrom(id), lead.from),
+            end_line(harness, words::TO.said(), FactAt::LeadTo(id), lead.to),
             FactLine::fact(
                 words::RESISTANCE,
                 FactAt::LeadResistance(id),
@@ -274,13 +277,13 @@ fn wire_lines(harness: &Harness, id: WireId) -> Vec<FactLine> {
     let mut lines = vec![
         end_line(
             harness,
-            words::FROM,
+            words::FROM.said(),
             FactAt::WireEnd(id, WireEnd::From),
             wire.from,
         ),
         end_line(
             harness,
-            words::TO,
+            words::TO.said(),
             FactAt::WireEnd(id, WireEnd::To),
             wire.to,
         ),
@@ -392,13 +395,13 @@ fn driver_pins(harness: &Harness, host: PartId, driver: &Driver) -> [FactLine; 3
             words::GROUND,
             FactAt::DriverGround(id),
             driver.ground,
-            Some(words::BOARD_GROUND),
+            Some(words::BOARD_GROUND.said()),
         ),
         pin(
             words::DRIVE,
             FactAt::DriverDrive(id),
             driver.drive,
-            Some(words::OWN_LOGIC),
+            Some(words::OWN_LOGIC.said()),
         ),
     ]
 }
@@ -465,11 +468,11 @@ pub(super) fn kind(harness: &Harness, pick: Pick) -> &'static str {
         Pick::Part(part) => harness
             .parts
             .get(&part)
-            .map_or(words::UNKNOWN, |part| words::kind(&part.kind)),
-        Pick::Wire(_) => words::WIRE_KIND,
-        Pick::Element(_) => words::ELEMENT_KIND,
-        Pick::Cylinder(_) => words::CYLINDER_KIND,
-        Pick::Terminal(_) => words::TERMINAL_KIND,
-        Pick::Driver(_) => words::DRIVER_KIND,
+            .map_or(words::UNKNOWN.said(), |part| words::kind(&part.kind)),
+        Pick::Wire(_) => words::WIRE_KIND.said(),
+        Pick::Element(_) => words::ELEMENT_KIND.said(),
+        Pick::Cylinder(_) => words::CYLINDER_KIND.said(),
+        Pick::Terminal(_) => words::TERMINAL_KIND.said(),
+        Pick::Driver(_) => words::DRIVER_KIND.said(),
     }
 }

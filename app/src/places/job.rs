@@ -80,13 +80,13 @@ fn TopBar(base: Base) -> impl IntoView {
             <div class="top-acts">
                 <IconButton
                     icon=Icon::Share
-                    name=words::SHARE
+                    name=words::SHARE.said()
                     act=Callback::new(move |()| share.set(true))
                 />
                 <ThemeButton base />
                 <IconButton
                     icon=Icon::More
-                    name=words::MORE
+                    name=words::MORE.said()
                     act=Callback::new(move |()| more.set(true))
                 />
             </div>
@@ -101,11 +101,11 @@ fn TopBar(base: Base) -> impl IntoView {
 #[component]
 fn SavedNote(base: Base) -> impl IntoView {
     let word = move || match base.saved() {
-        Saved::Kept => words::SAVED,
+        Saved::Kept => words::SAVED.said(),
         // What keeps it did not arrive.
-        Saved::Soon if matches!(base.later.came(), Came::Failed) => words::NOT_SAVED,
-        Saved::Soon => words::SAVING,
-        Saved::Lost(_) | Saved::Clash(_) => words::NOT_SAVED,
+        Saved::Soon if matches!(base.later.came(), Came::Failed) => words::NOT_SAVED.said(),
+        Saved::Soon => words::SAVING.said(),
+        Saved::Lost(_) | Saved::Clash(_) => words::NOT_SAVED.said(),
     };
     let state = move || matches!(base.saved(), Saved::Lost(_) | Saved::Clash(_)).then_some("lost");
     view! {
@@ -127,7 +127,7 @@ fn Tabs(base: Base, class: &'static str) -> impl IntoView {
             tab.set(*to);
         }
     });
-    view! { <TabBar items at go class label=words::TABS /> }.into_any()
+    view! { <TabBar items at go class label=words::TABS.said() /> }.into_any()
 }
 
 fn item(base: Base, tab: Tab) -> TabItem {
@@ -158,7 +158,7 @@ fn ShortTabs(base: Base) -> impl IntoView {
     let items = Signal::derive(move || {
         let mut row: Vec<TabItem> = Tab::FIRST.map(|tab| item(base, tab)).into();
         row.push(TabItem {
-            name: words::MORE_VIEWS,
+            name: words::MORE_VIEWS.said(),
             count: 0,
         });
         row
@@ -169,7 +169,7 @@ fn ShortTabs(base: Base) -> impl IntoView {
         None => more.set(true),
     });
     view! {
-        <TabBar items at go class="tabs bar only-narrow" label=words::TABS />
+        <TabBar items at go class="tabs bar only-narrow" label=words::TABS.said() />
         {move || base.later.here().map(|here| (here.more_views)(here.store, more))}
     }
     .into_any()

@@ -29,7 +29,7 @@ pub(crate) fn KeysSheet(
     let open = store.session.keys;
     let close = Callback::new(move |()| open.set(false));
     view! {
-        <Sheet open close title=words::HEADING>
+        <Sheet open close title=words::HEADING.said()>
             <dl class="facts">
                 {words::KEYS
                     .iter()

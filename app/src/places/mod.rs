@@ -14,6 +14,7 @@ mod findings;
 mod inspector;
 mod job;
 mod keys;
+mod language;
 pub(crate) mod lights;
 mod lost_note;
 mod map_file;

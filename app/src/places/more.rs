@@ -3,6 +3,7 @@
 use leptos::prelude::*;
 use sparktrail_core::edit::Command;
 
+use super::language::other_languages;
 use super::map_file::save_as_file;
 use super::words::{compare as compare_words, job as words, report as report_words, start};
 use crate::store::Store;
@@ -13,7 +14,7 @@ use crate::ui::{Sheet, SheetActs};
 pub(crate) fn MoreSheet(store: Store, open: RwSignal<bool>) -> impl IntoView {
     let close = Callback::new(move |()| open.set(false));
     view! {
-        <Sheet open close title=words::ABOUT>
+        <Sheet open close title=words::ABOUT.said()>
             <Form store open />
         </Sheet>
     }
@@ -73,6 +74,7 @@ fn Form(store: Store, open: RwSignal<bool>) -> impl IntoView {
                     {report_words::OPEN}
                 </button>
                 <button type="button" class="button" on:click=save>{start::SAVE_FILE}</button>
+                {other_languages(*store)}
                 <button type="submit" class="button" data-weight="strong">{start::KEEP}</button>
             </SheetActs>
         </form>

@@ -16,7 +16,7 @@ pub(crate) fn MoreViews(
 ) -> impl IntoView {
     let close = Callback::new(move |()| open.set(false));
     view! {
-        <Sheet open close title=words::MORE_VIEWS>
+        <Sheet open close title=words::MORE_VIEWS.said()>
             {rows(store, open)}
         </Sheet>
     }

@@ -153,9 +153,9 @@ fn told(
             let advised = advice.acts.get(chosen.get())?.clone();
             let harness = store.harness.get_untracked();
             let eyebrow = if mend && chosen.get() == 0 {
-                words::MEND_THIS
+                words::MEND_THIS.said()
             } else {
-                words::DO_THIS
+                words::DO_THIS.said()
             };
             Some(act_card(
                 store,
@@ -288,8 +288,8 @@ fn act_card(
             <h2>{words::act(harness, act)}</h2>
             <dl class="facts">
                 {leads}
-                {fact(words::TIME, words::minutes(advised.proposal.price))}
-                {fact(words::FIRST, first)}
+                {fact(words::TIME.said(), words::minutes(advised.proposal.price))}
+                {fact(words::FIRST.said(), first)}
             </dl>
             {cautions}
             {super::walk_offers::begin(store, Kind::of(&act.question), WALK_ME.to_owned())}
@@ -317,9 +317,9 @@ fn leads(store: Store, harness: &Harness, probes: &Probes) -> AnyView {
         store.session.tab.set(Tab::Meter);
     };
     view! {
-        {fact(words::RED, harness.terminal_name(probes.red))}
-        {fact(words::BLACK, black)}
-        {fact(words::SETUP, meter_words::setup(harness, &probes.setup))}
+        {fact(words::RED.said(), harness.terminal_name(probes.red))}
+        {fact(words::BLACK.said(), black)}
+        {fact(words::SETUP.said(), meter_words::setup(harness, &probes.setup))}
         <div class="fact">
             <dt></dt>
             <dd>
@@ -366,7 +366,7 @@ fn cautions(harness: &Harness, advised: &Advised) -> AnyView {
         UnitUnplugged::No
     };
     caution(
-        words::CAUTION,
+        words::CAUTION.said(),
         words::cautions(&advised.act, inside, unplugged),
     )
 }

@@ -8,6 +8,7 @@ use sparktrail_core::electrics::nominal::{self, Nominal};
 use sparktrail_core::electrics::wire_resistance;
 use sparktrail_core::model::{DriverPiece, Element, Harness, LeadKind, PartKind, Quantity};
 use sparktrail_core::provenance::{Fact, Provenance};
+use sparktrail_core::said::said;
 use sparktrail_core::topology::Pick;
 use sparktrail_core::units::Celsius;
 
@@ -224,10 +225,10 @@ pub(super) fn Granted(store: Store, pick: Pick) -> impl IntoView {
             .map(|nominal| {
                 view! {
                     <div class="fact">
-                        <dt>{nominal.what}</dt>
+                        <dt>{said(nominal.what)}</dt>
                         <dd>
                             <span class="num">{words::granted(&nominal)}</span>
-                            <span class="faint small">{nominal.source}</span>
+                            <span class="faint small">{said(nominal.source)}</span>
                         </dd>
                     </div>
                 }

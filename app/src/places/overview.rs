@@ -127,10 +127,10 @@ pub(super) fn engine_lines(harness: &std::sync::Arc<Harness>) -> Vec<(&'static s
         .collect();
     vec![
         (
-            fact_words::LAYOUT,
+            fact_words::LAYOUT.said(),
             fact_words::engine(engine.cylinders().len(), engine.layout, engine.strokes),
         ),
-        (fact_words::ORDER, words::order(&order)),
-        (words::COMPANIONS, words::pairs(&pairs)),
+        (fact_words::ORDER.said(), words::order(&order)),
+        (words::COMPANIONS.said(), words::pairs(&pairs)),
     ]
 }

@@ -17,9 +17,9 @@ pub(super) fn ThemeButton(
     let act = Callback::new(move |()| base.session.turn_theme());
     move || {
         let (icon, name) = match theme.get() {
-            Theme::System => (Icon::HalfMoon, words::THEME_SYSTEM),
-            Theme::Light => (Icon::Sun, words::THEME_LIGHT),
-            Theme::Dark => (Icon::Moon, words::THEME_DARK),
+            Theme::System => (Icon::HalfMoon, words::THEME_SYSTEM.said()),
+            Theme::Light => (Icon::Sun, words::THEME_LIGHT.said()),
+            Theme::Dark => (Icon::Moon, words::THEME_DARK.said()),
         };
         view! { <IconButton icon name=name act /> }
     }

@@ -27,7 +27,7 @@ pub(super) fn PickedHead(store: Store, pick: Pick) -> impl IntoView {
             </div>
             <IconButton
                 icon=Icon::Close
-                name=words::UNPICK
+                name=words::UNPICK.said()
                 act=Callback::new(move |()| store.session.picked.set(None))
             />
         </div>
@@ -171,7 +171,7 @@ pub(super) fn PartList(store: Store) -> impl IntoView {
                 .keys()
                 .map(|&id| (Pick::Wire(id), harness.wire_name(id)))
                 .collect();
-            groups.push((fact_words::WIRES, wires));
+            groups.push((fact_words::WIRES.said(), wires));
         });
         let groups: Vec<AnyView> = groups
             .into_iter()

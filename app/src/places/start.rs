@@ -6,6 +6,7 @@ use leptos::task::spawn_local;
 use sparktrail_core::model::file::limits;
 
 use super::fetch_again::FetchAgain;
+use super::language::other_languages;
 use super::map_file::file_field;
 use super::palette::ThemeButton;
 use super::samples::{Sample, samples};
@@ -29,7 +30,7 @@ pub fn Start(
         <main class="start">
             <header class="start-head">
                 <span class="brand"><Mark /> "Sparktrail"</span>
-                <ThemeButton base />
+                <span class="start-acts">{other_languages(base)} <ThemeButton base /></span>
             </header>
             <div class="start-lead">
                 <h1>{words::HEADING}</h1>
@@ -107,7 +108,7 @@ fn open_file(
                 <h2>{words::OPEN_HEADING}</h2>
                 <p class="faint">{words::OPEN_HINT}</p>
             </div>
-            {file_field(field, words::OPEN_HEADING, words::OPEN, take)}
+            {file_field(field, words::OPEN_HEADING.said(), words::OPEN.said(), take)}
             {paste_link(base)}
         </section>
     }
@@ -204,7 +205,7 @@ fn Examples(base: Base, trouble: RwSignal<Option<Trouble>>) -> impl IntoView {
         .map(|sample| {
             let story = move || {
                 if fetching.get() == Some(sample.file) {
-                    words::FETCHING
+                    words::FETCHING.said()
                 } else {
                     sample.line()
                 }

@@ -23,7 +23,7 @@ const MOST_CLEARERS: usize = 2;
 #[component]
 pub(super) fn SuspectsPanel(store: Store) -> impl IntoView {
     let body = move || match store.isolation.reckoned.get() {
-        Reckoned::Soon => note(words::SOON),
+        Reckoned::Soon => note(words::SOON.said()),
         Reckoned::NoCase(error) => {
             view! { <p class="alarm">{words::no_case(error)}</p> }.into_any()
         }
@@ -115,7 +115,7 @@ fn told(store: Store, verdict: &Arc<Verdict>) -> AnyView {
                     <span class="faint num">{cleared.len().to_string()}</span>
                 </h3>
             </summary>
-            {cleared.is_empty().then(|| note(words::NOTHING_CLEARED))}
+            {cleared.is_empty().then(|| note(words::NOTHING_CLEARED.said()))}
             <ul class="cleared-list">{cleared}</ul>
         </details>
     }
@@ -158,7 +158,7 @@ fn pairs(store: Store) -> AnyView {
 
 fn pairs_found(harness: &Harness, pairs: &Pairs) -> AnyView {
     if pairs.likeliest.is_empty() {
-        return note(words::PAIRS_NONE);
+        return note(words::PAIRS_NONE.said());
     }
     let rows: Vec<AnyView> = pairs
         .likeliest
@@ -207,7 +207,7 @@ fn row(store: Store, harness: &Harness, suspect: &Suspect, first: bool) -> AnyVi
             .into_any()
     });
     let reasons = reasons(harness, &why.factors);
-    let none = reasons.is_empty().then(|| note(words::UNMOVED));
+    let none = reasons.is_empty().then(|| note(words::UNMOVED.said()));
     let picks = StoredValue::new(picks(why.unit, suspect));
     let lit = store.session.lit;
     view! {

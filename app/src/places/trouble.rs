@@ -44,7 +44,7 @@ pub(super) fn TroubleNote(
                 .into_iter()
                 .map(|line| view! { <li>{line}</li> }.into_any())
                 .collect();
-            let untouched = (!lines.is_empty()).then_some(trouble::UNTOUCHED);
+            let untouched = (!lines.is_empty()).then(|| trouble::UNTOUCHED.said());
             view! {
                 <div class="alarm" role="alert">
                     <h2>{found.heading}</h2>

@@ -8,6 +8,7 @@
 use serde::{Deserialize, Serialize};
 use serde_json::value::RawValue;
 use sparktrail_core::model::file;
+use sparktrail_core::said::say;
 
 use super::projects::{self, ProjectError, ProjectId, Record};
 use super::shelf::Shelf;
@@ -124,7 +125,7 @@ pub fn restore(shelf: &impl Shelf, text: &str) -> Result<Restored, BackupError> 
     let backup: Backup =
         serde_json::from_str(text).map_err(|error| BackupError::Damaged(error.to_string()))?;
     if backup.format != FORMAT {
-        let place = format!("\"format\": it must be \"{FORMAT}\"");
+        let place = say!("\"format\": it must be \"{FORMAT}\"");
         return Err(BackupError::Damaged(place));
     }
     if backup.version > VERSION {

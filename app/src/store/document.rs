@@ -158,7 +158,7 @@ impl Base {
     }
 
     /// Before the second module is here nothing was changed, so that there is nothing to save.
-    fn settle_if_here(self) {
+    pub(crate) fn settle_if_here(self) {
         if let Some(here) = self.later.here_now() {
             (here.settle)(here.store);
         }

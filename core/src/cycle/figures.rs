@@ -2,6 +2,7 @@
 
 use super::{CoilRow, Cycle};
 use crate::electrics::{CoilRun, Moment, nominal};
+use crate::said::{said, to_say};
 use crate::units::Millimetres;
 
 /// A number that is told of a coil.
@@ -59,19 +60,25 @@ pub struct Figure {
     pub given: Vec<Given>,
 }
 
-const FIRST_ORDER: &str = "closed form of a first-order circuit; the running average and peak agree with ngspice (a general circuit simulator)";
-const PEAK_VOLTAGE: &str = "energy and clamp limits of the secondary; approximate, within 20 % of ngspice above 10 kV, 40 % below";
-const BREAKDOWN: &str = "empirical formula for a uniform field in air, attributed to Kuffel et al., value from memory; an upper estimate, sharp hot electrodes need less. Pressure and temperature: common practice, no source";
+const FIRST_ORDER: &str = to_say(
+    "closed form of a first-order circuit; the running average and peak agree with ngspice (a general circuit simulator)",
+);
+const PEAK_VOLTAGE: &str = to_say(
+    "energy and clamp limits of the secondary; approximate, within 20 % of ngspice above 10 kV, 40 % below",
+);
+const BREAKDOWN: &str = to_say(
+    "empirical formula for a uniform field in air, attributed to Kuffel et al., value from memory; an upper estimate, sharp hot electrodes need less. Pressure and temperature: common practice, no source",
+);
 
 impl FigureKind {
     /// Its unit.
     #[must_use]
-    pub const fn unit(self) -> &'static str {
+    pub fn unit(self) -> &'static str {
         match self {
             Self::Peak | Self::Average | Self::End => "A",
             Self::Energy => "mJ",
             Self::Available | Self::Needed | Self::NeededWaste => "kV",
-            Self::FullDwell | Self::EnoughSpeed => "rpm",
+            Self::FullDwell | Self::EnoughSpeed => said("rpm"),
             Self::ShortestDwell | Self::Constant => "ms",
             Self::DwellAngle => "°",
             Self::Voltage => "V",
@@ -81,8 +88,8 @@ impl FigureKind {
 
     /// Its formula.
     #[must_use]
-    pub const fn formula(self) -> &'static str {
-        match self {
+    pub fn formula(self) -> &'static str {
+        said(match self {
             Self::Peak => "I = V/R · (1 − e^(−t·R/L))",
             Self::Energy => "E = ½ · L · I²",
             Self::Available => "the lower of √(2·η·E/C) and N · (Vc − V) · k",
@@ -98,13 +105,13 @@ impl FigureKind {
             Self::Loop => "R = primary + wires + contacts + driver",
             Self::Constant => "L/R",
             Self::End => "V/R",
-        }
+        })
     }
 
     /// Where the formula comes from.
     #[must_use]
-    pub const fn source(self) -> &'static str {
-        match self {
+    pub fn source(self) -> &'static str {
+        said(match self {
             Self::Peak | Self::Average | Self::Constant | Self::End => FIRST_ORDER,
             Self::Energy => "energy of an inductance",
             Self::Available => PEAK_VOLTAGE,
@@ -119,7 +126,7 @@ impl FigureKind {
             Self::Voltage | Self::Loop => {
                 "the map's own circuit, solved; copper after IEC 60028, contacts and driver: default values of this program"
             }
-        }
+        })
     }
 }
 
@@ -185,7 +192,7 @@ impl Cycle {
         if let Some(limits) = self.limits(row) {
             let margin = vec![
                 given(
-                    "kV needed",
+                    said("kV needed"),
                     row.needed(Moment::Compression).unwrap_or_default(),
                     "kV",
                 ),
@@ -195,9 +202,9 @@ impl Cycle {
                 FigureKind::FullDwell,
                 Some(limits.full_dwell.get()),
                 vec![
-                    given("turns", run.turns(), ""),
-                    given("share", nominal::DWELL_SHARE.value, ""),
-                    given("sparks", run.sparks(), ""),
+                    given(said("turns"), run.turns(), ""),
+                    given(said("share"), nominal::DWELL_SHARE.value, ""),
+                    given(said("sparks"), run.sparks(), ""),
                     given("t", self.dials().dwell.get() * 1e3, "ms"),
                 ],
             ));
@@ -210,7 +217,7 @@ impl Cycle {
             FigureKind::DwellAngle,
             Some(6.0 * speed * run.dwell().get()),
             vec![
-                given("n", speed, "rpm"),
+                given("n", speed, said("rpm")),
                 given("t", run.dwell().get() * 1e3, "ms"),
             ],
         ));
@@ -241,7 +248,7 @@ impl Cycle {
         };
         let (bar, kelvin) = charge.state();
         vec![
-            given("gap", gap, "mm"),
+            given(said("gap"), gap, "mm"),
             given("p", bar, "bar"),
             given("T", kelvin, "K"),
         ]

@@ -1,6 +1,7 @@
 //! What a pick is called.
 
 use crate::model::Harness;
+use crate::said::{said, say};
 use crate::topology::Pick;
 
 impl Pick {
@@ -11,7 +12,7 @@ impl Pick {
             Self::Part(part) => harness.part_name(part).to_owned(),
             Self::Wire(wire) => harness.wire_name(wire),
             Self::Element(element) => harness.element_name(element),
-            Self::Cylinder(cylinder) => format!("Cylinder {cylinder}"),
+            Self::Cylinder(cylinder) => say!("Cylinder {cylinder}"),
             Self::Terminal(terminal) => harness.terminal_name(terminal),
             Self::Driver(driver) => {
                 let host = harness
@@ -19,7 +20,7 @@ impl Pick {
                     .map_or("?", |p| harness.part_name(p));
                 let name = harness
                     .driver(driver)
-                    .map_or("driver ?", |d| d.name.as_str());
+                    .map_or_else(|| said("driver ?"), |d| d.name.as_str());
                 format!("{host}, {name}")
             }
         }

@@ -6,6 +6,7 @@ use crate::model::file::limits::{MOST_ITEMS, MOST_NAME, MOST_NUMBER, MOST_PROSE}
 use crate::model::{
     CavityId, DriverId, FindingId, Harness, Hold, PartId, PinId, Quantity, Terminal, WireId,
 };
+use crate::said::{said, say};
 
 /// Why a command could not be carried out; the harness is then as it was.
 ///
@@ -190,14 +191,14 @@ pub enum Plenty {
 impl std::fmt::Display for Plenty {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         f.write_str(match self {
-            Self::Parts => "parts",
-            Self::Wires => "wires",
-            Self::Pins => "pins in one box",
-            Self::Cavities => "cavities in one connector",
-            Self::Drivers => "drivers in one box",
-            Self::Findings => "findings",
-            Self::Work => "entries in the work log",
-            Self::Towers => "towers on one distributor",
+            Self::Parts => said("parts"),
+            Self::Wires => said("wires"),
+            Self::Pins => said("pins in one box"),
+            Self::Cavities => said("cavities in one connector"),
+            Self::Drivers => said("drivers in one box"),
+            Self::Findings => said("findings"),
+            Self::Work => said("entries in the work log"),
+            Self::Towers => said("towers on one distributor"),
         })
     }
 }
@@ -205,7 +206,7 @@ impl std::fmt::Display for Plenty {
 /// The numbers that a quantity may have, in words.
 fn span(quantity: Quantity) -> String {
     let (low, high) = nominal::allowed(quantity);
-    format!("between {low} and {high} {}", quantity.range().unit)
+    say!("between {low} and {high} {}", quantity.range().unit)
 }
 
 impl EditError {
@@ -214,38 +215,38 @@ impl EditError {
     pub fn told(&self, harness: &Harness) -> String {
         match self {
             Self::NoPart(_) | Self::NoWire(_) | Self::NoDriver(_) => {
-                "That is no longer on the map. Choose something that is.".into()
+                say!("That is no longer on the map. Choose something that is.")
             }
-            Self::NoPin(part, _) => format!(
+            Self::NoPin(part, _) => say!(
                 "{} no longer has that pin. Add it again first.",
                 harness.part_name(*part)
             ),
-            Self::NoCavity(part, _) => format!(
+            Self::NoCavity(part, _) => say!(
                 "{} no longer has that cavity. Add it again first.",
                 harness.part_name(*part)
             ),
-            Self::NoTerminal(terminal) => format!(
+            Self::NoTerminal(terminal) => say!(
                 "{} does not exist. Choose a terminal that is on the map.",
                 harness.terminal_name(*terminal)
             ),
-            Self::NoFact(at) => format!("The map has no place for {}.", harness.fact_name(*at)),
-            Self::NoRival(at) => format!(
+            Self::NoFact(at) => say!("The map has no place for {}.", harness.fact_name(*at)),
+            Self::NoRival(at) => say!(
                 "Nothing else is said any more of {}.",
                 harness.fact_name(*at)
             ),
-            Self::NoFinding(_) => "That finding is no longer there.".into(),
-            Self::NoCylinder(cylinder) => format!(
+            Self::NoFinding(_) => say!("That finding is no longer there."),
+            Self::NoCylinder(cylinder) => say!(
                 "The engine has no cylinder {cylinder}. Take one that it has, or change the engine first."
             ),
-            Self::OutOfRange(quantity) => format!("It must lie {}.", span(*quantity)),
-            Self::WrongValue(at) => format!("That cannot be {}.", harness.fact_name(*at)),
+            Self::OutOfRange(quantity) => say!("It must lie {}.", span(*quantity)),
+            Self::WrongValue(at) => say!("That cannot be {}.", harness.fact_name(*at)),
             Self::TakesNoWire(terminal) => {
                 let name = harness.terminal_name(*terminal);
                 match terminal.port.hold() {
-                    Hold::Thread => format!(
+                    Hold::Thread => say!(
                         "{name} is screwed into the engine: no wire ends there. Use a ground point."
                     ),
-                    Hold::Push | Hold::Joint | Hold::Contact | Hold::Plain => format!(
+                    Hold::Push | Hold::Joint | Hold::Contact | Hold::Plain => say!(
                         "{name} carries high voltage: no wire ends there. Join a tower and a plug; that makes a lead."
                     ),
                 }
@@ -253,18 +254,18 @@ impl EditError {
             Self::DoesNotFit { at, terminal } => {
                 let name = harness.terminal_name(*terminal);
                 if matches!(at, FactAt::LeadFrom(_) | FactAt::LeadTo(_)) {
-                    format!(
+                    say!(
                         "A lead cannot end at {name}. It goes from a coil's or distributor's tower to a plug, or to a distributor's centre."
                     )
                 } else {
-                    format!("{name} cannot be used here. A driver uses pins of its own box.")
+                    say!("{name} cannot be used here. A driver uses pins of its own box.")
                 }
             }
-            Self::ToItself(terminal) => format!(
+            Self::ToItself(terminal) => say!(
                 "Both ends are at {}. Choose another terminal for one of them.",
                 harness.terminal_name(*terminal)
             ),
-            Self::OtherKind(part) => format!(
+            Self::OtherKind(part) => say!(
                 "{} is of a kind that cannot be changed in this way.",
                 harness.part_name(*part)
             ),
@@ -272,7 +273,7 @@ impl EditError {
                 coil,
                 towers,
                 cylinders,
-            } => format!(
+            } => say!(
                 "{} feeds {towers}, not {cylinders} cylinders. Choose as many cylinders as it has towers, or make it another kind of coil.",
                 harness.part_name(*coil)
             ),
@@ -280,25 +281,25 @@ impl EditError {
                 part,
                 labels,
                 places,
-            } => format!(
+            } => say!(
                 "{labels} labels for the {places} pins of {}. Give at most one each.",
                 harness.part_name(*part)
             ),
             Self::NameTooLong { characters, .. } | Self::LabelTooLong { characters, .. } => {
-                format!("{characters} characters is too long for a name. Keep it to {MOST_NAME}.")
+                say!("{characters} characters is too long for a name. Keep it to {MOST_NAME}.")
             }
             Self::NoteTooLong { characters, .. } => {
-                format!("{characters} characters is too long for a note. Keep it to {MOST_PROSE}.")
+                say!("{characters} characters is too long for a note. Keep it to {MOST_PROSE}.")
             }
             Self::TooMany(what) => {
-                format!("A map holds at most {MOST_ITEMS} {what}. Take some away first.")
+                say!("A map holds at most {MOST_ITEMS} {what}. Take some away first.")
             }
-            Self::TooFar(part) => format!(
+            Self::TooFar(part) => say!(
                 "{} cannot be put so far out. Place it nearer to the others.",
                 harness.part_name(*part)
             ),
             Self::NoIdsLeft => {
-                "This map has used up its numbers. Save it to a file and start a new one.".into()
+                say!("This map has used up its numbers. Save it to a file and start a new one.")
             }
         }
     }

@@ -10,6 +10,7 @@ use crate::model::{
     WireEnd, WireId,
 };
 use crate::provenance::{Fact, Provenance};
+use crate::said::say;
 
 pub(super) fn add_wire(harness: &mut Harness, wire: &Wire) -> Result<(), EditError> {
     if harness.wires.len() >= MOST_ITEMS {
@@ -134,8 +135,8 @@ fn lead(harness: &mut Harness, a: Terminal, b: Terminal, how: Provenance) -> Res
     }
     let cylinder = harness.plug(plug.part).and_then(|plug| plug.cylinder);
     let name = cylinder.map_or_else(
-        || "Coil lead".to_owned(),
-        |cylinder| format!("Lead {}", cylinder.value),
+        || say!("Coil lead"),
+        |cylinder| say!("Lead {}", cylinder.value),
     );
     new_lead(harness, &name, tower, plug, how)
 }
@@ -215,7 +216,7 @@ pub(super) fn assign_coil(
                 let value = FactValue::Terminal(plug);
                 state(harness, FactAt::LeadTo(lead), Some(Fact { value, how }))?;
             }
-            None => new_lead(harness, &format!("Lead {cylinder}"), tower, plug, how)?,
+            None => new_lead(harness, &say!("Lead {cylinder}"), tower, plug, how)?,
         }
     }
     Ok(())
@@ -254,7 +255,7 @@ fn plug_for(
         }),
         ..Plug::default()
     };
-    let name = free_name(harness, &format!("Plug {cylinder}"));
+    let name = free_name(harness, &say!("Plug {cylinder}"));
     let part = harness.add_part(name, PartKind::Plug(plug));
     let port = Port::PlugTop;
     Ok(Terminal { part, port })

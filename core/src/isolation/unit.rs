@@ -3,6 +3,7 @@
 use crate::engine::CylinderId;
 use crate::faults::{Fault, Mode};
 use crate::model::{DriverId, DriverPiece, Element, Harness, PartId, PinId, WireEnd, WireId};
+use crate::said::say;
 
 /// What one act of mending mends.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -97,22 +98,22 @@ impl Unit {
         let driver_of = |driver: DriverId| {
             harness
                 .driver(driver)
-                .map_or_else(|| "driver ?".to_owned(), |d| d.name.clone())
+                .map_or_else(|| say!("driver ?"), |d| d.name.clone())
         };
         match self {
             Self::Part(part) => harness.part_name(part).to_owned(),
             Self::Wire(wire) => harness.wire_name(wire),
-            Self::Joints(part) => format!("{}, joints", harness.part_name(part)),
-            Self::Contacts(part) => format!("{}, plug contacts", harness.part_name(part)),
+            Self::Joints(part) => say!("{}, joints", harness.part_name(part)),
+            Self::Contacts(part) => say!("{}, plug contacts", harness.part_name(part)),
             Self::Trace(part, pin) => harness.element_name(Element::Trace(part, pin)),
             Self::BoardSupply(part) => harness.element_name(Element::BoardSupply(part)),
             Self::BoardGround(part) => harness.element_name(Element::BoardGround(part)),
             Self::Logic(part) => harness.element_name(Element::Logic(part)),
             Self::CrankSignal(part) => harness.element_name(Element::CrankSignal(part)),
-            Self::Transistor(driver) => format!("{}, transistor", driver_of(driver)),
-            Self::DriverJoints(driver) => format!("{}, solder joints", driver_of(driver)),
-            Self::DriveResistor(driver) => format!("{}, drive resistor", driver_of(driver)),
-            Self::Crossed(a, b) => format!(
+            Self::Transistor(driver) => say!("{}, transistor", driver_of(driver)),
+            Self::DriverJoints(driver) => say!("{}, solder joints", driver_of(driver)),
+            Self::DriveResistor(driver) => say!("{}, drive resistor", driver_of(driver)),
+            Self::Crossed(a, b) => say!(
                 "{} and {} crossed",
                 harness.part_name(a),
                 harness.part_name(b)

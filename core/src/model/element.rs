@@ -6,6 +6,7 @@ use super::{
 };
 use crate::engine::CylinderId;
 use crate::gather::Arrange;
+use crate::said::{said, say};
 
 /// One thing that can fail by itself.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -190,8 +191,8 @@ impl Harness {
         let of = |part: PartId, what: &str| format!("{}, {what}", apart(self.part_name(part)));
         match element {
             Element::Battery(part) => self.part_name(part).to_owned(),
-            Element::Contact(part) => of(part, "contact"),
-            Element::RelayWinding(part) => of(part, "winding"),
+            Element::Contact(part) => of(part, said("contact")),
+            Element::RelayWinding(part) => of(part, said("winding")),
             Element::Wire(wire) => self.wire_name(wire),
             Element::Joint(wire, end) => {
                 let at = self
@@ -199,57 +200,59 @@ impl Harness {
                     .get(&wire)
                     .and_then(|w| w.end(end))
                     .map_or("?", |fact| self.part_name(fact.value.part));
-                format!("{}, joint at {}", self.wire_name(wire), apart(at))
+                say!("{}, joint at {}", self.wire_name(wire), apart(at))
             }
             Element::Mated(terminal) => {
-                format!("{}, plug contact", self.terminal_name(terminal))
+                say!("{}, plug contact", self.terminal_name(terminal))
             }
             Element::Cavity(part, cavity) => {
                 let label = self
                     .cavity(part, cavity)
                     .and_then(|c| c.label.as_ref())
                     .map_or("?", |label| label.value.as_str());
-                of(part, &format!("contact of cavity {label}"))
+                of(part, &say!("contact of cavity {label}"))
             }
             Element::Trace(part, pin) => {
                 let pin = self.port_name(Terminal {
                     part,
                     port: Port::Pin(pin),
                 });
-                of(part, &format!("trace behind {pin}"))
+                of(part, &say!("trace behind {pin}"))
             }
-            Element::BoardSupply(part) => of(part, "supply joints on the board"),
-            Element::BoardGround(part) => of(part, "ground joints on the board"),
-            Element::Logic(part) => of(part, "logic"),
-            Element::CrankSignal(part) => of(part, "crank signal"),
+            Element::BoardSupply(part) => of(part, said("supply joints on the board")),
+            Element::BoardGround(part) => of(part, said("ground joints on the board")),
+            Element::Logic(part) => of(part, said("logic")),
+            Element::CrankSignal(part) => of(part, said("crank signal")),
             Element::Driver(driver, piece) => {
                 let piece = match piece {
-                    DriverPiece::OutputJoint => "output joint",
-                    DriverPiece::Switch => "transistor",
-                    DriverPiece::GroundJoint => "ground joint",
-                    DriverPiece::DriveJoint => "drive path, joint at the logic",
-                    DriverPiece::DriveResistor => "drive path, resistor",
-                    DriverPiece::GateJoint => "drive path, joint at the gate",
+                    DriverPiece::OutputJoint => said("output joint"),
+                    DriverPiece::Switch => said("transistor"),
+                    DriverPiece::GroundJoint => said("ground joint"),
+                    DriverPiece::DriveJoint => said("drive path, joint at the logic"),
+                    DriverPiece::DriveResistor => said("drive path, resistor"),
+                    DriverPiece::GateJoint => said("drive path, joint at the gate"),
                 };
                 let host = self
                     .host_of(driver)
                     .map_or("?", |part| self.part_name(part));
-                let name = self.driver(driver).map_or("driver ?", |d| d.name.as_str());
+                let name = self
+                    .driver(driver)
+                    .map_or_else(|| said("driver ?"), |d| d.name.as_str());
                 format!("{}, {}, {piece}", apart(host), apart(name))
             }
-            Element::Primary(part) => of(part, "primary winding"),
-            Element::Secondary(part) => of(part, "secondary winding"),
-            Element::CoilInsulation(part) => of(part, "insulation"),
-            Element::Rotor(part) => of(part, "rotor"),
-            Element::Cap(part) => of(part, "cap"),
-            Element::LeadConductor(part) => of(part, "conductor"),
-            Element::LeadInsulation(part) => of(part, "insulation"),
-            Element::Gap(part) => of(part, "gap"),
-            Element::Insulator(part) => of(part, "insulator"),
-            Element::PlugResistor(part) => of(part, "resistor"),
-            Element::InjectorWinding(part) => of(part, "winding"),
+            Element::Primary(part) => of(part, said("primary winding")),
+            Element::Secondary(part) => of(part, said("secondary winding")),
+            Element::CoilInsulation(part) => of(part, said("insulation")),
+            Element::Rotor(part) => of(part, said("rotor")),
+            Element::Cap(part) => of(part, said("cap")),
+            Element::LeadConductor(part) => of(part, said("conductor")),
+            Element::LeadInsulation(part) => of(part, said("insulation")),
+            Element::Gap(part) => of(part, said("gap")),
+            Element::Insulator(part) => of(part, said("insulator")),
+            Element::PlugResistor(part) => of(part, said("resistor")),
+            Element::InjectorWinding(part) => of(part, said("winding")),
             Element::Cylinder(cylinder) => {
-                format!("Cylinder {cylinder}, not electrical (fuel, air, compression)")
+                say!("Cylinder {cylinder}, not electrical (fuel, air, compression)")
             }
         }
     }

@@ -1,5 +1,6 @@
 //! The whole map of one car: one immutable value, changed only by commands.
 
+use crate::said::say;
 use std::collections::BTreeMap;
 
 use super::{
@@ -82,12 +83,12 @@ impl Harness {
             return "?".into();
         };
         let end = |terminal: Option<Terminal>| {
-            terminal.map_or_else(|| "nowhere yet".into(), |t| self.terminal_name(t))
+            terminal.map_or_else(|| say!("nowhere yet"), |t| self.terminal_name(t))
         };
         let colour = wire
             .colour
             .map_or_else(String::new, |colour| format!("{} ", colour.value.code()));
-        format!(
+        say!(
             "{colour}wire {} → {}",
             end(wire.from.map(|fact| fact.value)),
             end(wire.to.map(|fact| fact.value))

@@ -2,6 +2,7 @@
 
 use super::{CavityId, Harness, PartId, PartKind, PinId, Secondary, apart};
 use crate::engine::CylinderId;
+use crate::said::say;
 
 /// One terminal of one part.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -191,12 +192,12 @@ impl Harness {
         match terminal.port {
             Port::Plus | Port::ContactIn => "30".into(),
             Port::Minus | Port::CoilGround => "31".into(),
-            Port::In => "in".into(),
-            Port::Out => "out".into(),
+            Port::In => say!("in"),
+            Port::Out => say!("out"),
             Port::WindingEnd => "85".into(),
             Port::WindingStart => "86".into(),
             Port::ContactOut => "87".into(),
-            Port::Joint => "joint".into(),
+            Port::Joint => say!("joint"),
             Port::Cavity(id, side) => {
                 let label = self
                     .cavity(terminal.part, id)
@@ -206,28 +207,28 @@ impl Harness {
                     Side::A => "A",
                     Side::B => "B",
                 };
-                format!("cavity {label} side {side}")
+                say!("cavity {label} side {side}")
             }
             Port::Pin(id) => {
                 let label = self
                     .pin(terminal.part, id)
                     .and_then(|pin| pin.label.as_ref())
                     .map_or("?", |label| label.value.as_str());
-                format!("pin {label}")
+                say!("pin {label}")
             }
             Port::Switched => "1".into(),
             Port::Feed => "15".into(),
             Port::TowerA if two_ended => "4a".into(),
             Port::TowerA | Port::Centre => "4".into(),
             Port::TowerB => "4b".into(),
-            Port::DriveIn => "drive".into(),
-            Port::Tower(cylinder) => format!("tower {cylinder}"),
-            Port::LeadFrom => "coil end".into(),
-            Port::LeadTo => "plug end".into(),
-            Port::PlugTop => "top".into(),
-            Port::Shell => "shell".into(),
-            Port::InjectorFeed => "feed".into(),
-            Port::InjectorControl => "control".into(),
+            Port::DriveIn => say!("drive"),
+            Port::Tower(cylinder) => say!("tower {cylinder}"),
+            Port::LeadFrom => say!("coil end"),
+            Port::LeadTo => say!("plug end"),
+            Port::PlugTop => say!("top"),
+            Port::Shell => say!("shell"),
+            Port::InjectorFeed => say!("feed"),
+            Port::InjectorControl => say!("control"),
         }
     }
 

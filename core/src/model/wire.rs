@@ -2,6 +2,7 @@
 
 use super::Terminal;
 use crate::provenance::Fact;
+use crate::said::{said, to_say};
 use crate::units::{Metres, SquareMillimetres};
 
 /// A wire. An end that nobody has followed yet is `None`.
@@ -56,7 +57,7 @@ pub struct WireColour {
 }
 
 macro_rules! colours {
-    ($($(#[$doc:meta])* $name:ident $code:literal $word:literal),* $(,)?) => {
+    ($($(#[$doc:meta])* $name:ident $code:literal $word:expr),* $(,)?) => {
         /// A wire colour.
         ///
         /// # Source
@@ -78,8 +79,14 @@ macro_rules! colours {
 
             /// The English word.
             #[must_use]
-            pub const fn word(self) -> &'static str {
+            pub const fn english(self) -> &'static str {
                 match self { $(Self::$name => $word),* }
+            }
+
+            /// The word.
+            #[must_use]
+            pub fn word(self) -> &'static str {
+                said(self.english())
             }
 
             /// The colour with this letter code, upper case.
@@ -93,33 +100,33 @@ macro_rules! colours {
 
 colours! {
     /// Black.
-    Black "BK" "black",
+    Black "BK" to_say("black"),
     /// Brown.
-    Brown "BN" "brown",
+    Brown "BN" to_say("brown"),
     /// Red.
-    Red "RD" "red",
+    Red "RD" to_say("red"),
     /// Orange.
-    Orange "OG" "orange",
+    Orange "OG" to_say("orange"),
     /// Yellow.
-    Yellow "YE" "yellow",
+    Yellow "YE" to_say("yellow"),
     /// Green.
-    Green "GN" "green",
+    Green "GN" to_say("green"),
     /// Blue.
-    Blue "BU" "blue",
+    Blue "BU" to_say("blue"),
     /// Violet.
-    Violet "VT" "violet",
+    Violet "VT" to_say("violet"),
     /// Grey.
-    Grey "GY" "grey",
+    Grey "GY" to_say("grey"),
     /// White.
-    White "WH" "white",
+    White "WH" to_say("white"),
     /// Pink.
-    Pink "PK" "pink",
+    Pink "PK" to_say("pink"),
     /// Gold.
-    Gold "GD" "gold",
+    Gold "GD" to_say("gold"),
     /// Turquoise.
-    Turquoise "TQ" "turquoise",
+    Turquoise "TQ" to_say("turquoise"),
     /// Silver.
-    Silver "SR" "silver",
+    Silver "SR" to_say("silver"),
 }
 
 impl WireColour {

@@ -1,5 +1,6 @@
 //! The bench: one harness with its hidden faults, its suspects and its tests.
 
+use crate::said::say;
 use std::sync::Arc;
 
 use super::hidden::Hidden;
@@ -17,7 +18,7 @@ pub enum PracticeError {
     #[error(transparent)]
     NoCase(#[from] CaseError),
     /// No fault of this engine is of the level's kind.
-    #[error("this engine offers no fault of that kind: choose another level")]
+    #[error("{}", say!("this engine offers no fault of that kind: choose another level"))]
     NoSuchFault,
 }
 

@@ -1,10 +1,11 @@
 //! Single cells: colours, sizes, lengths and ways of knowing, read as people write them and written one way.
 
-use super::names::squeezed;
+use super::names::{key, squeezed};
 use super::wrong::Wrong;
 use crate::model::file::limits::{THICKEST_AWG, THINNEST_AWG};
 use crate::model::{Colour, WireColour, WireSize};
 use crate::provenance::Provenance;
+use crate::said::decimal;
 use crate::units::{Metres, SquareMillimetres};
 
 /// A colour cell: IEC 60757 codes or English words, base first, then the tracer.
@@ -78,7 +79,8 @@ fn single(word: &str) -> Option<Colour> {
             other => other,
         };
         let mut all = Colour::ALL.iter();
-        all.find(|colour| colour.word() == word).copied()
+        all.find(|colour| colour.english() == word || colour.word().to_lowercase() == word)
+            .copied()
     };
     Colour::from_code(word).or_else(by_word)
 }
@@ -221,6 +223,15 @@ pub fn how(text: &str) -> Result<Option<Provenance>, Wrong> {
     if says_nothing(text) {
         return Ok(None);
     }
+    let mut all = [
+        Provenance::Assumed,
+        Provenance::Diagram,
+        Provenance::Measured,
+    ]
+    .into_iter();
+    if let Some(how) = all.find(|how| key(how.phrase()) == key(text)) {
+        return Ok(Some(how));
+    }
     match squeezed(text).to_lowercase().as_str() {
         "assumed" | "assumption" | "guess" | "guessed" => Ok(Some(Provenance::Assumed)),
         "from a diagram" | "diagram" | "from diagram" | "from the diagram" => {
@@ -243,7 +254,7 @@ pub fn write_colour(colour: WireColour) -> String {
 #[must_use]
 pub fn write_size(size: WireSize) -> String {
     match size {
-        WireSize::Area(area) => area.get().to_string(),
+        WireSize::Area(area) => decimal(&area.get()),
         WireSize::Awg(gauge) if gauge <= 0 => format!("AWG {}/0", 1 - i16::from(gauge)),
         WireSize::Awg(gauge) => format!("AWG {gauge}"),
     }
@@ -252,17 +263,13 @@ pub fn write_size(size: WireSize) -> String {
 /// A length in metres as the table writes it.
 #[must_use]
 pub fn write_length(length: Metres) -> String {
-    length.get().to_string()
+    decimal(&length.get())
 }
 
 /// A way of knowing as the table writes it.
 #[must_use]
-pub const fn write_how(how: Provenance) -> &'static str {
-    match how {
-        Provenance::Assumed => "assumed",
-        Provenance::Diagram => "from a diagram",
-        Provenance::Measured => "measured",
-    }
+pub fn write_how(how: Provenance) -> &'static str {
+    how.phrase()
 }
 
 /// Whether a cell leaves open what it could tell.

@@ -5,6 +5,7 @@ use super::names::{Names, key};
 use super::text::{Record, Separator, records};
 use super::wrong::TextError;
 use crate::gather::Gather;
+use crate::said::said;
 
 /// What a column holds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -240,6 +241,11 @@ impl Column {
                 ],
             ),
         ];
+        let here = super::row::WRITTEN.iter();
+        let mut here = here.filter(|(_, name)| key(said(name)) == key(heading));
+        if let Some((column, _)) = here.next() {
+            return Some(*column);
+        }
         let wanted = key(heading).replace("color", "colour");
         if let Some(length) = length_heading(&wanted) {
             return Some(length);

@@ -5,15 +5,25 @@ use std::collections::BTreeMap;
 use super::cells::says_nothing;
 use crate::gather::Gather;
 use crate::model::{Harness, PartId, Port, Side, Terminal, WireId};
+use crate::said::{in_english, said, say, to_say};
 
 /// Stands between a part and its terminal.
 const BETWEEN: &str = " · ";
-/// What a wire that hangs in the air at both ends is called in place of a unit.
-pub(super) const LOOSE: &str = "Loose wire";
+const LOOSE: &str = to_say("Loose wire");
 /// What a pin is called while nobody knows its number.
 const UNKNOWN: &str = "?";
 /// Names less alike than this are not offered as what may have been meant.
 const ALIKE: f64 = 0.82;
+
+/// What a wire that hangs in the air at both ends is called in place of a unit.
+pub(super) fn loose() -> &'static str {
+    said(LOOSE)
+}
+
+/// Whether a unit is called as loose wires are, here or in English.
+fn is_loose(unit: &str) -> bool {
+    [LOOSE, loose()].iter().any(|name| key(name) == key(unit))
+}
 
 /// Every name of one harness.
 #[derive(Debug, Clone)]
@@ -67,7 +77,8 @@ impl Names {
             };
             self.ports.insert(terminal, name);
             let whole = self.terminal(terminal);
-            for spelling in spellings(&plain) {
+            let english = in_english(|| plain_port(harness, terminal));
+            for spelling in spellings(&plain, &english) {
                 let plain_part = &harness.parts.get(&part).map_or("", |p| p.name.as_str());
                 for owner in [self.part(part).to_owned(), (*plain_part).to_owned()] {
                     once(
@@ -151,7 +162,7 @@ impl Names {
 
     /// The wire that hangs in the air and is called so.
     pub(super) fn find_loose_wire(&self, unit: &str, pin: &str) -> Option<WireId> {
-        if key(unit) != key(LOOSE) {
+        if !is_loose(unit) {
             return None;
         }
         let number = pin.trim().trim_start_matches('#').parse().ok()?;
@@ -182,6 +193,7 @@ impl Names {
 fn part_names(harness: &Harness) -> BTreeMap<PartId, String> {
     let mut seen: BTreeMap<String, usize> = BTreeMap::new();
     seen.insert(key(LOOSE), 2);
+    seen.insert(key(loose()), 2);
     for part in harness.parts.values() {
         *seen.entry(key(&part.name)).or_default() += 1;
     }
@@ -202,7 +214,7 @@ fn part_names(harness: &Harness) -> BTreeMap<PartId, String> {
 
 /// Whether a name could be taken for another's name with its terminal or id.
 fn is_tricky(name: &str) -> bool {
-    says_nothing(name) || name.contains(['#', '·', '\'']) || key(name) == key(LOOSE)
+    says_nothing(name) || name.contains(['#', '·', '\'']) || is_loose(name)
 }
 
 fn id_of(port: Port) -> Option<u32> {
@@ -228,23 +240,47 @@ fn plain_port(harness: &Harness, terminal: Terminal) -> String {
         let cavity = harness.cavity(terminal.part, id);
         let label =
             label(cavity.and_then(|cavity| cavity.label.as_ref().map(|fact| fact.value.as_str())));
-        let side = match side {
-            Side::A => "A",
-            Side::B => "B",
-        };
-        format!("{label} side {side}")
+        with_side(&label, side)
     } else {
         harness.port_name(terminal)
     }
 }
 
+/// A cavity's label with its side: "3 side A".
+pub(super) fn with_side(label: &str, side: Side) -> String {
+    let side = match side {
+        Side::A => "A",
+        Side::B => "B",
+    };
+    say!("{label} side {side}")
+}
+
+/// A cavity's label and the side that stands behind it, as it is written here or in English.
+pub(super) fn behind_side(pin: &str) -> Option<(&str, Side)> {
+    [Side::A, Side::B].into_iter().find_map(|side| {
+        let here = with_side("", side);
+        let english = in_english(|| with_side("", side));
+        let label = pin.strip_suffix(&here);
+        let label = label.or_else(|| pin.strip_suffix(&english))?;
+        Some((label.trim(), side))
+    })
+}
+
+/// Words that people put before a terminal's name.
+const BEFORE: [&str; 5] = [
+    to_say("pin"),
+    to_say("cavity"),
+    to_say("terminal"),
+    to_say("no."),
+    "no",
+];
+
 /// How else a terminal may be written.
-fn spellings(port: &str) -> [String; 3] {
-    [
-        port.to_owned(),
-        format!("pin {port}"),
-        format!("terminal {port}"),
-    ]
+fn spellings(port: &str, english: &str) -> Vec<String> {
+    let mut all = vec![port.to_owned(), english.to_owned()];
+    all.extend(["pin", "terminal"].map(|before| format!("{before} {english}")));
+    all.push(format!("{} {port}", said("terminal")));
+    all
 }
 
 /// Notes what `key` leads to; where it leads to two things, to none.
@@ -290,8 +326,12 @@ pub(super) fn key(text: &str) -> String {
 fn loose_pin(text: &str) -> String {
     let key = key(text);
     let mut rest = key.as_str();
-    for before in ["pin ", "cavity ", "terminal ", "no. ", "no "] {
-        rest = rest.strip_prefix(before).unwrap_or(rest);
+    for before in BEFORE {
+        for before in [before.to_owned(), said(before).to_lowercase()] {
+            let behind = rest.strip_prefix(&before);
+            let behind = behind.and_then(|behind| behind.strip_prefix(' '));
+            rest = behind.unwrap_or(rest);
+        }
     }
     let plain = rest.trim_start_matches('0');
     if plain.is_empty() || !plain.starts_with(|c: char| c.is_ascii_digit()) {

@@ -2,7 +2,7 @@
 
 use super::cells::{self, Bare, LengthUnit};
 use super::column::Column;
-use super::names::{Names, squeezed};
+use super::names::{Names, behind_side, squeezed};
 use super::row::{NoteAt, RowAt, known, lined, note_at, other};
 use super::wrong::{RowError, Wrong};
 use crate::edit::{Command, FactAt, FactValue, Noted, allowed};
@@ -139,10 +139,8 @@ impl Cell<'_> {
         }) = self.at.terminal
         {
             // The cell shows the side too; it is no part of the label.
-            for side in [" side A", " side B"] {
-                if let Some(plain) = label.strip_suffix(side) {
-                    label = plain.to_owned();
-                }
+            if let Some((plain, _)) = behind_side(&label) {
+                label = plain.to_owned();
             }
             let kind = self.harness.parts.get(&part).map(|part| &part.kind);
             let cavities = if let Some(PartKind::Connector(connector)) = kind {

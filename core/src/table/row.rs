@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::cells;
 use super::column::Column;
-use super::names::{LOOSE, Names};
+use super::names::{Names, loose};
 use super::text::{Separator, text_of};
 use crate::edit::FactAt;
 use crate::gather::Arrange;
@@ -13,6 +13,7 @@ use crate::model::{
     Harness, PartId, PinId, Port, Terminal, UnitRole, Wire, WireColour, WireEnd, WireId, WireSize,
 };
 use crate::provenance::Provenance;
+use crate::said::{said, to_say};
 use crate::units::Metres;
 
 /// One row as people read it. What is not known is `None` or empty.
@@ -183,7 +184,7 @@ pub(super) fn row(harness: &Harness, names: &Names, at: RowAt) -> Row {
             names.part(terminal.part).to_owned(),
             names.port(terminal).to_owned(),
         ),
-        (None, Some((id, _))) => (LOOSE.to_owned(), id.to_string()),
+        (None, Some((id, _))) => (loose().to_owned(), id.to_string()),
         (None, None) => (String::new(), String::new()),
     };
     let goes_to = wire.and_then(|(wire, end)| standing(names, wire, other(end)));
@@ -283,21 +284,26 @@ pub(super) fn lined(text: &str) -> String {
 
 /// The columns that the table writes, with their headings.
 pub const WRITTEN: [(Column, &str); 8] = [
-    (Column::Unit, "Unit"),
-    (Column::Pin, "Pin"),
-    (Column::Colour, "Colour"),
-    (Column::Area, "Size, mm² or AWG"),
-    (Column::Metres, "Length, m"),
-    (Column::GoesTo, "Goes to"),
-    (Column::Known, "Known"),
-    (Column::Note, "Note"),
+    (Column::Unit, to_say("Unit")),
+    (Column::Pin, to_say("Pin")),
+    (Column::Colour, to_say("Colour")),
+    (Column::Area, to_say("Size, mm² or AWG")),
+    (Column::Metres, to_say("Length, m")),
+    (Column::GoesTo, to_say("Goes to")),
+    (Column::Known, to_say("Known")),
+    (Column::Note, to_say("Note")),
 ];
 
 /// Rows as text that pastes back as the same rows: a heading, then a line each.
 #[must_use]
 pub fn write<'r>(rows: impl IntoIterator<Item = &'r Row>, separator: Separator) -> String {
     let mut records: Vec<Vec<String>> = Vec::new();
-    records.push(WRITTEN.iter().map(|(_, name)| (*name).to_owned()).collect());
+    records.push(
+        WRITTEN
+            .iter()
+            .map(|(_, name)| said(name).to_owned())
+            .collect(),
+    );
     records.extend(rows.into_iter().map(cells_of));
     text_of(records.iter().map(Vec::as_slice), separator)
 }

@@ -1,6 +1,7 @@
 //! What can be wrong with pasted rows, where, and how to mend it.
 
 use crate::model::{Colour, Quantity};
+use crate::said::{said, say};
 
 /// One thing that is wrong with a row.
 #[derive(Debug, Clone, PartialEq)]
@@ -17,13 +18,13 @@ pub struct RowError {
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum Wrong {
     /// A colour that is none of those known.
-    #[error("“{}” is no colour known here", brief(.found))]
+    #[error("{}", say!("“{}” is no colour known here", brief(.found)))]
     UnknownColour {
         /// What stands there.
         found: String,
     },
     /// Two colour codes without a stroke between them.
-    #[error("“{}{}” does not tell which colour is the stripe", .first.code(), .second.code())]
+    #[error("{}", say!("“{}{}” does not tell which colour is the stripe", .first.code(), .second.code()))]
     JoinedColour {
         /// The first code.
         first: Colour,
@@ -31,22 +32,22 @@ pub enum Wrong {
         second: Colour,
     },
     /// A tracer without a base.
-    #[error("there is a stripe but no base colour")]
+    #[error("{}", say!("there is a stripe but no base colour"))]
     TracerAlone,
     /// No size.
-    #[error("“{}” is no wire size", brief(.found))]
+    #[error("{}", say!("“{}” is no wire size", brief(.found)))]
     NoSize {
         /// What stands there.
         found: String,
     },
     /// No length.
-    #[error("“{}” is no length", brief(.found))]
+    #[error("{}", say!("“{}” is no length", brief(.found)))]
     NoLength {
         /// What stands there.
         found: String,
     },
     /// A size or length that no wire has.
-    #[error("no wire is like that: it must lie between {low} and {high} {unit}")]
+    #[error("{}", say!("no wire is like that: it must lie between {low} and {high} {unit}"))]
     OutOfRange {
         /// Least.
         low: f64,
@@ -56,13 +57,13 @@ pub enum Wrong {
         unit: &'static str,
     },
     /// Not a way of knowing.
-    #[error("“{}” does not tell how it is known", brief(.found))]
+    #[error("{}", say!("“{}” does not tell how it is known", brief(.found)))]
     UnknownHow {
         /// What stands there.
         found: String,
     },
     /// A text that is too long.
-    #[error("this text has {characters} characters, and may have {most}")]
+    #[error("{}", say!("this text has {characters} characters, and may have {most}"))]
     TooLong {
         /// How many it has.
         characters: usize,
@@ -70,7 +71,7 @@ pub enum Wrong {
         most: usize,
     },
     /// More cells than there are columns.
-    #[error("the row has {cells} cells, and the table has {columns} columns")]
+    #[error("{}", say!("the row has {cells} cells, and the table has {columns} columns"))]
     TooManyCells {
         /// How many it has.
         cells: usize,
@@ -78,13 +79,13 @@ pub enum Wrong {
         columns: usize,
     },
     /// The row names no unit and none was chosen for all.
-    #[error("the row does not tell which unit the pin is on")]
+    #[error("{}", say!("the row does not tell which unit the pin is on"))]
     NoUnit,
     /// The row names no pin.
-    #[error("the row has no pin")]
+    #[error("{}", say!("the row has no pin"))]
     NoPin,
     /// There is no such part.
-    #[error("the map has no part “{}”", brief(.found))]
+    #[error("{}", say!("the map has no part “{}”", brief(.found)))]
     NoSuchUnit {
         /// What stands there.
         found: String,
@@ -92,7 +93,7 @@ pub enum Wrong {
         close: Option<String>,
     },
     /// The part has no such terminal, and none can be added to it.
-    #[error("“{}” has no terminal “{}”", brief(.unit), brief(.found))]
+    #[error("{}", say!("“{}” has no terminal “{}”", brief(.unit), brief(.found)))]
     NoSuchPin {
         /// The part's name.
         unit: String,
@@ -100,7 +101,7 @@ pub enum Wrong {
         found: String,
     },
     /// No terminal is called so.
-    #[error("the map has no terminal “{}”", brief(.found))]
+    #[error("{}", say!("the map has no terminal “{}”", brief(.found)))]
     NoSuchTerminal {
         /// What stands there.
         found: String,
@@ -108,16 +109,16 @@ pub enum Wrong {
         close: Option<String>,
     },
     /// A plug lead's place: no wire goes there.
-    #[error("no wire ends at “{}”: plug leads are parts of their own", brief(.found))]
+    #[error("{}", say!("no wire ends at “{}”: plug leads are parts of their own", brief(.found)))]
     HighVoltage {
         /// What stands there.
         found: String,
     },
     /// The wire would end where it begins.
-    #[error("the wire would end where it begins")]
+    #[error("{}", say!("the wire would end where it begins"))]
     ToItself,
     /// The same pin occurs twice.
-    #[error("pin “{}” stands on line {first_line} already", brief(.pin))]
+    #[error("{}", say!("pin “{}” stands on line {first_line} already", brief(.pin)))]
     DuplicatePin {
         /// The pin.
         pin: String,
@@ -125,13 +126,13 @@ pub enum Wrong {
         first_line: usize,
     },
     /// Another pin of the same part has that number.
-    #[error("another pin is called “{}” already", brief(.pin))]
+    #[error("{}", say!("another pin is called “{}” already", brief(.pin)))]
     TakenPin {
         /// The number.
         pin: String,
     },
     /// Two rows tell of one wire, and not the same.
-    #[error("this is the wire of line {first_line}, told otherwise")]
+    #[error("{}", say!("this is the wire of line {first_line}, told otherwise"))]
     SameWire {
         /// Where it stands first.
         first_line: usize,
@@ -145,52 +146,54 @@ impl Wrong {
         match self {
             Self::UnknownColour { .. } => {
                 let codes: Vec<&str> = Colour::ALL.iter().map(|colour| colour.code()).collect();
-                format!(
+                say!(
                     "write {}, base first, then a stroke and the stripe: GN/WH",
                     codes.join(" ")
                 )
             }
             Self::JoinedColour { first, second } => {
                 let (first, second) = (first.code(), second.code());
-                format!("write {first}/{second} or {second}/{first}, base colour first")
+                say!("write {first}/{second} or {second}/{first}, base colour first")
             }
-            Self::TracerAlone => "add the base colour, or take the stripe out".into(),
+            Self::TracerAlone => say!("add the base colour, or take the stripe out"),
             Self::NoSize { .. } => {
-                "write an area such as 1.5 mm², or a gauge such as AWG 18".into()
+                say!("write an area such as 1.5 mm², or a gauge such as AWG 18")
             }
-            Self::NoLength { .. } => "write a length such as 1.2 m or 120 cm".into(),
-            Self::OutOfRange { .. } => "look for a slipped decimal point or another unit".into(),
-            Self::UnknownHow { .. } => "write assumed, from a diagram, or measured".into(),
-            Self::TooLong { .. } => "make it shorter".into(),
+            Self::NoLength { .. } => say!("write a length such as 1.2 m or 120 cm"),
+            Self::OutOfRange { .. } => say!("look for a slipped decimal point or another unit"),
+            Self::UnknownHow { .. } => say!("write assumed, from a diagram, or measured"),
+            Self::TooLong { .. } => say!("make it shorter"),
             Self::TooManyCells { .. } => {
-                "put cells that hold the separator in double quotes, or choose another separator"
-                    .into()
+                say!(
+                    "put cells that hold the separator in double quotes, or choose another separator"
+                )
             }
             Self::NoUnit => {
-                "choose the unit for all rows above the table, or add a column for it".into()
+                say!("choose the unit for all rows above the table, or add a column for it")
             }
-            Self::NoPin => "write the pin's number, or take the row out".into(),
+            Self::NoPin => say!("write the pin's number, or take the row out"),
             Self::NoSuchUnit { close, .. } => close.as_ref().map_or_else(
-                || "correct the name, or draw that part first".into(),
-                |close| format!("did you mean “{}”?", brief(close)),
+                || say!("correct the name, or draw that part first"),
+                |close| say!("did you mean “{}”?", brief(close)),
             ),
-            Self::NoSuchPin { .. } => "write one of the terminals that the part has".into(),
+            Self::NoSuchPin { .. } => say!("write one of the terminals that the part has"),
             Self::NoSuchTerminal { close, .. } => close.as_ref().map_or_else(
                 || {
-                    "write the part and its terminal, such as “Coil A · 15”, or leave it empty"
-                        .into()
+                    say!(
+                        "write the part and its terminal, such as “Coil A · 15”, or leave it empty"
+                    )
                 },
-                |close| format!("did you mean “{}”?", brief(close)),
+                |close| say!("did you mean “{}”?", brief(close)),
             ),
             Self::HighVoltage { .. } => {
-                "write the low-voltage terminal, or take the row out".into()
+                say!("write the low-voltage terminal, or take the row out")
             }
-            Self::ToItself => "write the other end, or leave it empty".into(),
+            Self::ToItself => say!("write the other end, or leave it empty"),
             Self::DuplicatePin { .. } => {
-                "correct the pin's number on one of the two, or take one out".into()
+                say!("correct the pin's number on one of the two, or take one out")
             }
-            Self::TakenPin { .. } => "give that one another number first".into(),
-            Self::SameWire { .. } => "make the two rows agree, or take one out".into(),
+            Self::TakenPin { .. } => say!("give that one another number first"),
+            Self::SameWire { .. } => say!("make the two rows agree, or take one out"),
         }
     }
 }
@@ -208,7 +211,7 @@ impl RowError {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
 pub enum TextError {
     /// More text than any pin table has.
-    #[error("the text has {bytes} bytes; a pin table has at most {most}")]
+    #[error("{}", say!("the text has {bytes} bytes; a pin table has at most {most}"))]
     TooLarge {
         /// How many it has.
         bytes: usize,
@@ -216,35 +219,35 @@ pub enum TextError {
         most: usize,
     },
     /// Too many rows.
-    #[error("the table has more than {most} rows")]
+    #[error("{}", say!("the table has more than {most} rows"))]
     TooManyRows {
         /// How many it may have.
         most: usize,
     },
     /// Nothing but blanks.
-    #[error("there is no row in it")]
+    #[error("{}", say!("there is no row in it"))]
     Empty,
     /// A quote is opened and never closed.
-    #[error("a double quote opens on line {line} and is never closed")]
+    #[error("{}", say!("a double quote opens on line {line} and is never closed"))]
     OpenQuote {
         /// Where.
         line: usize,
     },
     /// No column holds the pins.
-    #[error("no column is taken as the pin")]
+    #[error("{}", say!("no column is taken as the pin"))]
     NoPinColumn,
 }
 
 impl TextError {
     /// What to do about it.
     #[must_use]
-    pub const fn mend(self) -> &'static str {
-        match self {
+    pub fn mend(self) -> &'static str {
+        said(match self {
             Self::TooLarge { .. } | Self::TooManyRows { .. } => "paste a part of it",
             Self::Empty => "copy the rows in the spreadsheet and paste them here",
             Self::OpenQuote { .. } => "close it, or take it out",
             Self::NoPinColumn => "choose above one of the columns which one it is",
-        }
+        })
     }
 }
 

@@ -3,6 +3,7 @@
 use crate::edit::{Command, EditError, FactAt, FactValue, WireLook, apply};
 use crate::model::{DriverId, Harness, PartId, PinId, PinRole, Terminal, WireEnd, WireId};
 use crate::provenance::{Fact, Provenance};
+use crate::said::say;
 
 use super::joined::{Lead, follow};
 use super::{Terminal1, Trace, Use, control_of, terminal_1};
@@ -202,7 +203,7 @@ impl Writer {
             return Ok(());
         }
         if free(&self.now).is_empty() {
-            let name = format!("driver of {}", self.now.part_name(coil));
+            let name = say!("driver of {}", self.now.part_name(coil));
             let name: String = name.chars().take(60).collect();
             self.make(Command::AddDriver { host: unit, name })?;
         }

@@ -6,6 +6,7 @@ use super::{Finding, Source};
 /// The main line of the core: each floor may import those before it.
 const FLOORS: &[&str] = &[
     "gather",
+    "said",
     "units",
     "provenance",
     "engine",
@@ -60,6 +61,7 @@ const PIECES: &[&str] = &[
     "closing",
     "map_file",
     "palette",
+    "language",
     "fetch_again",
     "walk_offers",
     "seen_here",

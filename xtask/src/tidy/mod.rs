@@ -6,6 +6,7 @@
 mod floors;
 mod guests;
 mod looks;
+mod spoken;
 mod tokens;
 
 use std::fmt;
@@ -89,16 +90,15 @@ const RULES: &[fn(&Source) -> Vec<Finding>] = &[
     looks::says_what_it_is,
     looks::is_finished,
     looks::names_no_machine,
+    spoken::words_can_be_translated,
 ];
 
 /// Looks at every file of the repository and fails where one breaks a rule.
 pub(crate) fn check() -> Result<()> {
-    let mut sources = Vec::new();
-    gather(place::root(), "", &mut sources)?;
-    sources.sort_by(|one, other| one.path.cmp(&other.path));
-
+    let sources = sources()?;
     let mut faults = 0;
-    for finding in sources.iter().flat_map(findings) {
+    let whole = spoken::translations_are_whole(&sources);
+    for finding in sources.iter().flat_map(findings).chain(whole) {
         println!("{finding}");
         if finding.weight == Weight::Fault {
             faults += 1;
@@ -108,6 +108,32 @@ pub(crate) fn check() -> Result<()> {
         bail!("tidy found {faults} fault(s)");
     }
     println!("tidy: {} files keep the house rules", sources.len());
+    Ok(())
+}
+
+/// Every file of the repository, by its path in rising order.
+fn sources() -> Result<Vec<Source>> {
+    let mut sources = Vec::new();
+    gather(place::root(), "", &mut sources)?;
+    sources.sort_by(|one, other| one.path.cmp(&other.path));
+    Ok(sources)
+}
+
+/// Writes every translation anew, in the order of the source: what it lacks gets an empty text, what is said no more is
+/// left out.
+pub(crate) fn write_translations() -> Result<()> {
+    let sources = sources()?;
+    for source in sources
+        .iter()
+        .filter(|source| spoken::is_translation(source))
+    {
+        let text = spoken::in_order(&sources, &source.text)
+            .with_context(|| format!("{} cannot be read", source.path))?;
+        let empty = text.matches("\": \"\"").count();
+        fs::write(place::root().join(&source.path), text)
+            .with_context(|| format!("{} cannot be written", source.path))?;
+        println!("{}: {empty} to be translated", source.path);
+    }
     Ok(())
 }
 

@@ -22,7 +22,7 @@ pub(crate) fn ChooseSheet(
     let open = store.session.choosing;
     let close = Callback::new(move |()| open.set(false));
     view! {
-        <Sheet open close title=words::COMPARE>
+        <Sheet open close title=words::COMPARE.said()>
             {ways(store)}
         </Sheet>
     }
@@ -90,8 +90,8 @@ fn ways(store: Store) -> AnyView {
     view! {
         <p class="faint">{words::LEAD}</p>
         <TroubleNote trouble />
-        {link_form(words::LINK, words::GO, NodeRef::new(), link)}
-        {file_field(NodeRef::new(), words::FILE, words::FILE, file)}
+        {link_form(words::LINK.said(), words::GO.said(), NodeRef::new(), link)}
+        {file_field(NodeRef::new(), words::FILE.said(), words::FILE.said(), file)}
         {rows}
     }
     .into_any()

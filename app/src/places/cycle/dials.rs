@@ -30,12 +30,12 @@ impl Dial {
         }
     }
 
-    const fn name(self) -> &'static str {
+    fn name(self) -> &'static str {
         match self {
-            Self::Dwell => words::DWELL,
-            Self::Supply => words::SUPPLY,
-            Self::Speed => words::SPEED,
-            Self::Added => words::ADDED,
+            Self::Dwell => words::DWELL.said(),
+            Self::Supply => words::SUPPLY.said(),
+            Self::Speed => words::SPEED.said(),
+            Self::Added => words::ADDED.said(),
         }
     }
 

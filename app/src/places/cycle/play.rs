@@ -20,7 +20,13 @@ const SAME: f64 = 0.5;
 pub(super) fn Controls(seen: Seen) -> impl IntoView {
     let (angle, going) = (seen.store.cycle.angle, seen.store.cycle.going);
     let playing = move || going.get() == Going::Playing;
-    let name = move || if playing() { words::PAUSE } else { words::PLAY };
+    let name = move || {
+        if playing() {
+            words::PAUSE.said()
+        } else {
+            words::PLAY.said()
+        }
+    };
     let typed = move |text: String| {
         if let Ok(at) = text.parse::<f64>() {
             going.set(Going::Standing);

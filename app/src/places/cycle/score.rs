@@ -91,12 +91,12 @@ fn Key() -> impl IntoView {
     };
     view! {
         <ul class="score-key">
-            {row(star("yes"), words::KEY_SPARK)}
-            {row(ring("yes"), words::KEY_WASTE)}
-            {row(cross(), words::KEY_NONE)}
+            {row(star("yes"), words::KEY_SPARK.said())}
+            {row(ring("yes"), words::KEY_WASTE.said())}
+            {row(cross(), words::KEY_NONE.said())}
             {row(
                 view! { <path class="current" d="M-8 7L6 -6V7z" /> }.into_any(),
-                words::KEY_DWELL,
+                words::KEY_DWELL.said(),
             )}
         </ul>
     }

@@ -82,7 +82,7 @@ fn kinds(store: Store) -> AnyView {
                 let id = store.next_id();
                 store.editor.ask.set(None);
                 let kind = Box::new(made(&harness, nth));
-                let name = free_name(&harness, name);
+                let name = free_name(&harness, name.said());
                 let at = None;
                 store.change(Command::AddPart { name, kind, at });
                 let part = PartId::from_number(id);

@@ -145,7 +145,7 @@ fn colours(store: Store, at: FactAt, known: Option<&FactValue>) -> AnyView {
     let of = |nth: usize| Some(*Colour::ALL.get(nth.checked_sub(1)?)?);
     let base = drop_down_in_line(
         words::BASE.into(),
-        entries(words::UNKNOWN),
+        entries(words::UNKNOWN.said()),
         Signal::stored(nth(now.map(|colour| colour.base))),
         Callback::new(move |nth| {
             let tracer = now.and_then(|colour| colour.tracer);
@@ -157,7 +157,7 @@ fn colours(store: Store, at: FactAt, known: Option<&FactValue>) -> AnyView {
         let base = colour.base;
         drop_down_in_line(
             words::TRACER.into(),
-            entries(words::NO_TRACER),
+            entries(words::NO_TRACER.said()),
             Signal::stored(nth(colour.tracer)),
             Callback::new(move |nth| {
                 let tracer = of(nth);

@@ -133,7 +133,11 @@ fn placed_by_hand(store: Store, part: Option<PartId>) -> AnyView {
     });
     let words = move || {
         let one = part.is_some() || store.editor.chosen.with(|all| !all.is_empty());
-        if one { words::TIDY } else { words::TIDY_ALL }
+        if one {
+            words::TIDY.said()
+        } else {
+            words::TIDY_ALL.said()
+        }
     };
     let shown = move || {
         any.get().then(|| {

@@ -14,6 +14,7 @@ use super::fields::{cylinders, label, role, text};
 use super::panel::{NAME_FIELD, terminals};
 use crate::places::words::editor as words;
 use crate::store::Store;
+use crate::text::Text;
 use crate::ui::drop_down_in_line;
 
 /// Whether the editor shows every fact of it by itself.
@@ -121,13 +122,18 @@ fn form_of(kind: &PartKind) -> (Vec<Form>, Option<DriverId>) {
 fn of_kind(store: Store, part: PartId, kind: &PartKind) -> AnyView {
     let form = match kind {
         PartKind::Coil(coil) => coil_form(store, part, coil),
-        PartKind::Ground(site) => {
-            choice(store, part, words::SITE, &words::SITES, *site, Form::Site)
-        }
+        PartKind::Ground(site) => choice(
+            store,
+            part,
+            words::SITE.said(),
+            &words::SITES,
+            *site,
+            Form::Site,
+        ),
         PartKind::ControlUnit(unit) => choice(
             store,
             part,
-            words::BOX,
+            words::BOX.said(),
             &words::BOXES,
             unit.role,
             Form::Unit,
@@ -135,7 +141,7 @@ fn of_kind(store: Store, part: PartId, kind: &PartKind) -> AnyView {
         PartKind::Lead(lead) => choice(
             store,
             part,
-            words::LEAD,
+            words::LEAD.said(),
             &words::LEADS,
             lead.kind,
             Form::Lead,
@@ -184,11 +190,14 @@ fn choice<T: Copy + PartialEq + Sync + 'static>(
     store: Store,
     part: PartId,
     name: &'static str,
-    all: &'static [(T, &'static str)],
+    all: &'static [(T, Text)],
     now: T,
     form: fn(T) -> Form,
 ) -> AnyView {
-    let entries = all.iter().map(|(_, words)| (*words).to_owned()).collect();
+    let entries = all
+        .iter()
+        .map(|(_, words)| words.said().to_owned())
+        .collect();
     let chosen = all.iter().position(|(each, _)| *each == now).unwrap_or(0);
     let act = move |nth: usize| {
         if let Some((value, _)) = all.get(nth) {
@@ -214,7 +223,7 @@ fn coil_form(store: Store, part: PartId, coil: &Coil) -> AnyView {
     let built = choice(
         store,
         part,
-        words::BUILT,
+        words::BUILT.said(),
         &words::SECONDARIES,
         coil.secondary,
         Form::Secondary,

@@ -16,9 +16,9 @@ pub(crate) fn tools(store: Store) -> AnyView {
     let pressed = move || if editor.is_on() { "true" } else { "false" };
     let name = move || {
         if editor.is_on() {
-            words::DONE
+            words::DONE.said()
         } else {
-            words::EDIT
+            words::EDIT.said()
         }
     };
     view! {
@@ -70,7 +70,7 @@ fn row(store: Store) -> AnyView {
     view! {
         <IconButton
             icon=Icon::Add
-            name=words::ADD
+            name=words::ADD.said()
             act=Callback::new(move |()| editor.ask.set(Some(Ask::Kind)))
         />
         <button
@@ -85,13 +85,13 @@ fn row(store: Store) -> AnyView {
         </button>
         <IconButton
             icon=Icon::Copy
-            name=words::COPY
+            name=words::COPY.said()
             act=Callback::new(move |()| copy(store))
             disabled=Signal::derive(move || !can_copy())
         />
         <IconButton
             icon=Icon::Remove
-            name=words::REMOVE
+            name=words::REMOVE.said()
             act=Callback::new(move |()| remove(store))
             disabled=Signal::derive(move || !can_go())
         />

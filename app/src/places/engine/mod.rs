@@ -133,7 +133,7 @@ fn cylinders(asked: Asked) -> AnyView {
                 }),
             )}
             {drop_down(
-                words::OTHER_COUNT,
+                words::OTHER_COUNT.said(),
                 words::OTHER_COUNTS.iter().copied(),
                 Signal::derive(move || at(&OTHER_COUNTS).map_or(0, |place| place + 1)),
                 Callback::new(move |place: usize| {
@@ -143,7 +143,7 @@ fn cylinders(asked: Asked) -> AnyView {
             )}
         </div>
     };
-    question(words::CYLINDERS, None, body.into_any())
+    question(words::CYLINDERS.said(), None, body.into_any())
 }
 
 fn stand(asked: Asked) -> AnyView {
@@ -159,7 +159,7 @@ fn stand(asked: Asked) -> AnyView {
     };
     let all = STANDS.map(|stand| Choice::plain(words::stand(stand)));
     let body = choices("stand", all.into(), Signal::derive(at), Callback::new(go));
-    question(words::STAND, None, body)
+    question(words::STAND.said(), None, body)
 }
 
 fn order(asked: Asked, refusal: Signal<Option<Refusal>>) -> AnyView {
@@ -221,7 +221,7 @@ fn coils(asked: Asked) -> AnyView {
         Choice::hinted(words::arrangement(arrangement), Signal::derive(hint))
     });
     let body = choices("coils", all.into(), Signal::derive(at), Callback::new(go));
-    question(words::COILS, None, body)
+    question(words::COILS.said(), None, body)
 }
 
 fn drivers(asked: Asked) -> AnyView {
@@ -237,7 +237,11 @@ fn drivers(asked: Asked) -> AnyView {
     };
     let all = DRIVERS.map(|drivers| Choice::plain(words::drivers(drivers)));
     let body = choices("drivers", all.into(), Signal::derive(at), Callback::new(go));
-    question(words::DRIVERS, Some(words::DRIVERS_HINT), body)
+    question(
+        words::DRIVERS.said(),
+        Some(words::DRIVERS_HINT.said()),
+        body,
+    )
 }
 
 /// The cylinders as they stand on the engine; a tap turns one dead and back.
@@ -324,7 +328,11 @@ fn dead(asked: Asked) -> AnyView {
         <div class="dead-rows">{engine}</div>
         {rest}
     };
-    question(words::DEAD, Some(words::DEAD_HINT), body.into_any())
+    question(
+        words::DEAD.said(),
+        Some(words::DEAD_HINT.said()),
+        body.into_any(),
+    )
 }
 
 /// What comes of the answers, and the button that draws it.

@@ -9,6 +9,7 @@ use sparktrail_core::engine::Strokes;
 use super::answers::{Answers, Steps};
 use super::fields::line;
 use crate::places::words::engine::{self as words, Refusal, Stand};
+use crate::text::Text;
 use crate::ui::drop_down;
 
 const STROKES: [Strokes; 2] = [Strokes::Four, Strokes::Two];
@@ -32,7 +33,7 @@ const INJECTORS: [Injectors; 2] = [Injectors::Left, Injectors::Drawn];
 /// A list over some of the answers.
 fn asked<T: Copy + PartialEq + Send + Sync + 'static>(
     answers: RwSignal<Answers>,
-    (label, words): (&'static str, &'static [&'static str]),
+    (label, words): (Text, &'static [Text]),
     all: &'static [T],
     get: fn(&Answers) -> T,
     set: fn(&mut Answers, T),
@@ -47,7 +48,7 @@ fn asked<T: Copy + PartialEq + Send + Sync + 'static>(
         }
     };
     drop_down(
-        label,
+        label.said(),
         words.iter().copied(),
         Signal::derive(at),
         Callback::new(go),

@@ -60,18 +60,25 @@ impl Fields {
         let cylinder = || {
             self.cylinder
                 .get_untracked()
-                .ok_or_else(|| need(words::CYLINDER))
+                .ok_or_else(|| need(words::CYLINDER.said()))
         };
         let element = || {
             self.element
                 .get_untracked()
-                .ok_or_else(|| need(words::ELEMENT))
+                .ok_or_else(|| need(words::ELEMENT.said()))
         };
-        let part = || self.part.get_untracked().ok_or_else(|| need(words::PART));
+        let part = || {
+            self.part
+                .get_untracked()
+                .ok_or_else(|| need(words::PART.said()))
+        };
         let probes = |setup: Setup| -> Result<Probes, String> {
-            let red = self.red.get_untracked().ok_or_else(|| need(words::RED))?;
+            let red = self
+                .red
+                .get_untracked()
+                .ok_or_else(|| need(words::RED.said()))?;
             let black = self.black.get_untracked();
-            let black = black.ok_or_else(|| need(words::BLACK))?;
+            let black = black.ok_or_else(|| need(words::BLACK.said()))?;
             if red == black {
                 return Err(words::SAME_PLACE.into());
             }
@@ -94,7 +101,7 @@ impl Fields {
             let outcomes = kind.outcomes();
             let place = self.outcome.get_untracked();
             let first = outcomes.get(place).or_else(|| outcomes.first());
-            first.copied().ok_or_else(|| need(words::OUTCOME))
+            first.copied().ok_or_else(|| need(words::OUTCOME.said()))
         };
         let typed = self.text.get_untracked();
         Ok(match kind {
@@ -114,18 +121,18 @@ impl Fields {
             Kind::Stress => {
                 let by = self.by.get_untracked();
                 let by = words::STRESSES.get(by).copied();
-                let by = by.ok_or_else(|| need(words::BY))?;
+                let by = by.ok_or_else(|| need(words::BY.said()))?;
                 Said::new(Question::Stress(element()?, by), outcome()?)
             }
             Kind::Substituted => {
                 let with = words::SUBSTITUTES.get(self.by.get_untracked());
-                let (_, with) = with.ok_or_else(|| need(words::BY))?;
+                let (_, with) = with.ok_or_else(|| need(words::BY.said()))?;
                 Said::new(Question::Substitute(part()?, *with), outcome()?)
             }
             Kind::Swapped => {
                 let part = part()?;
                 let other = self.other.get_untracked();
-                let other = other.ok_or_else(|| need(words::OTHER))?;
+                let other = other.ok_or_else(|| need(words::OTHER.said()))?;
                 if part == other {
                     return Err(words::SAME_PART.into());
                 }
@@ -165,7 +172,7 @@ pub(super) fn Form(store: Store) -> impl IntoView {
                             note: String::new(),
                         });
                     }
-                    None => trouble.set(Some(words::missing(words::OUTCOME))),
+                    None => trouble.set(Some(words::missing(words::OUTCOME.said()))),
                 }
             }
             Err(why) => trouble.set(Some(why)),
@@ -193,7 +200,7 @@ pub(super) fn Form(store: Store) -> impl IntoView {
         <details class="card add">
             <summary><h2>{words::ADD}</h2></summary>
             <form class="add-form" on:submit=enter>
-                <Among label=words::KIND names chosen=fields.kind />
+                <Among label=words::KIND.said() names chosen=fields.kind />
                 {body}
                 {wrong}
                 <button type="submit" class="button" data-weight="strong">{words::ENTER}</button>
@@ -208,11 +215,11 @@ fn fields_of(harness: &Harness, fields: Fields, kind: Kind) -> Vec<AnyView> {
         let all = harness.engine.cylinders();
         let entries = all.into_iter().map(|c| (c, c.to_string())).collect();
         let groups = vec![(String::new(), entries)];
-        view! { <Choice label=words::CYLINDER groups chosen=fields.cylinder /> }.into_any()
+        view! { <Choice label=words::CYLINDER.said() groups chosen=fields.cylinder /> }.into_any()
     };
     let element = || {
         let groups = elements(harness);
-        view! { <Choice label=words::ELEMENT groups chosen=fields.element /> }.into_any()
+        view! { <Choice label=words::ELEMENT.said() groups chosen=fields.element /> }.into_any()
     };
     let terminal = |label, chosen| {
         let groups = terminals(harness);
@@ -224,7 +231,7 @@ fn fields_of(harness: &Harness, fields: Fields, kind: Kind) -> Vec<AnyView> {
     };
     let setup = || {
         let names = words::setups().map(|(name, _)| name.to_owned()).to_vec();
-        view! { <Among label=words::SETUP names chosen=fields.setup /> }.into_any()
+        view! { <Among label=words::SETUP.said() names chosen=fields.setup /> }.into_any()
     };
     let among =
         |label, names: Vec<String>, chosen| view! { <Among label names chosen /> }.into_any();
@@ -232,51 +239,51 @@ fn fields_of(harness: &Harness, fields: Fields, kind: Kind) -> Vec<AnyView> {
     let mut list = match kind {
         Kind::Contribution | Kind::Spark | Kind::Compression => vec![cylinder()],
         Kind::Volts => vec![
-            terminal(words::RED, fields.red),
-            terminal(words::BLACK, fields.black),
+            terminal(words::RED.said(), fields.red),
+            terminal(words::BLACK.said(), fields.black),
             setup(),
-            typed(words::VOLTS),
+            typed(words::VOLTS.said()),
         ],
         Kind::Drop => vec![
-            terminal(words::RED, fields.red),
-            terminal(words::BLACK, fields.black),
-            typed(words::VOLTS),
+            terminal(words::RED.said(), fields.red),
+            terminal(words::BLACK.said(), fields.black),
+            typed(words::VOLTS.said()),
         ],
         Kind::Resistance => vec![
-            terminal(words::RED, fields.red),
-            terminal(words::BLACK, fields.black),
-            typed(words::OHMS),
+            terminal(words::RED.said(), fields.red),
+            terminal(words::BLACK.said(), fields.black),
+            typed(words::OHMS.said()),
         ],
         Kind::Lamp => vec![
-            terminal(words::RED, fields.red),
-            terminal(words::BLACK, fields.black),
+            terminal(words::RED.said(), fields.red),
+            terminal(words::BLACK.said(), fields.black),
             setup(),
         ],
         Kind::Look | Kind::Cleaned | Kind::Remade => vec![element()],
         Kind::Stress => {
             let ways = words::STRESSES.map(|by| words::stressed(by).to_owned());
-            vec![element(), among(words::BY, ways.to_vec(), fields.by)]
+            vec![element(), among(words::BY.said(), ways.to_vec(), fields.by)]
         }
         Kind::Substituted => {
             let ways = words::SUBSTITUTES.map(|(name, _)| name.to_owned());
             vec![
-                part(words::PART, fields.part),
-                among(words::OTHER, ways.to_vec(), fields.by),
+                part(words::PART.said(), fields.part),
+                among(words::OTHER.said(), ways.to_vec(), fields.by),
             ]
         }
         Kind::Swapped => vec![
-            part(words::PART, fields.part),
-            part(words::OTHER, fields.other),
+            part(words::PART.said(), fields.part),
+            part(words::OTHER.said(), fields.other),
         ],
-        Kind::Code => vec![typed(words::CODE)],
+        Kind::Code => vec![typed(words::CODE.said())],
     };
     let outcomes: Vec<String> = kind.outcomes().into_iter().map(words::answer).collect();
     if !outcomes.is_empty() {
-        list.push(among(words::OUTCOME, outcomes, fields.outcome));
+        list.push(among(words::OUTCOME.said(), outcomes, fields.outcome));
     }
     if kind.asks_then() {
         let names = words::THENS.map(|(name, _)| name.to_owned()).to_vec();
-        list.push(among(words::THEN, names, fields.then));
+        list.push(among(words::THEN.said(), names, fields.then));
     }
     list
 }

@@ -315,9 +315,9 @@ fn Line(store: Store, id: FindingId) -> impl IntoView {
     };
     let act = move || {
         if taken_back() {
-            words::PUT_BACK
+            words::PUT_BACK.said()
         } else {
-            words::TAKE_BACK
+            words::TAKE_BACK.said()
         }
     };
     let mended = store

@@ -45,8 +45,8 @@ fn Body(store: Store) -> impl IntoView {
     let found = search(store, first, second);
     view! {
         <p class="faint">{words::APART_LEAD}</p>
-        <CaseChoice store case=first name=words::FIRST />
-        <CaseChoice store case=second name=words::SECOND />
+        <CaseChoice store case=first name=words::FIRST.said() />
+        <CaseChoice store case=second name=words::SECOND.said() />
         <List store found cases=[first, second] />
     }
     .into_any()

@@ -53,7 +53,7 @@ fn Details(store: Store) -> impl IntoView {
     let meter = store.meter;
     let setup = meter.setup;
     let battery = drop_down(
-        words::BATTERY,
+        words::BATTERY.said(),
         words::BATTERIES,
         Signal::derive(move || {
             setup.with(|setup| match setup.battery {
@@ -72,7 +72,7 @@ fn Details(store: Store) -> impl IntoView {
         }),
     );
     let key = drop_down(
-        words::KEY,
+        words::KEY.said(),
         words::KEYS,
         Signal::derive(move || {
             setup.with(|setup| match setup.key {
@@ -85,7 +85,7 @@ fn Details(store: Store) -> impl IntoView {
         }),
     );
     let engine = drop_down(
-        words::ENGINE,
+        words::ENGINE.said(),
         words::ENGINES,
         Signal::derive(move || {
             setup.with(|setup| match setup.engine {

@@ -32,7 +32,7 @@ pub(super) fn Searching(desk: Desk) -> impl IntoView {
         <Record desk />
         <section class="card">
             <h3>{words::TESTS}</h3>
-            <Narrow filter hint=words::FILTER_HINT />
+            <Narrow filter hint=words::FILTER_HINT.said() />
             <Tests desk filter />
         </section>
         <Culprit desk />
@@ -167,7 +167,7 @@ fn Culprit(desk: Desk) -> impl IntoView {
             {last}
             <details>
                 <summary>{words::CULPRIT_LIST}</summary>
-                <Narrow filter hint=words::CULPRIT_FILTER />
+                <Narrow filter hint=words::CULPRIT_FILTER.said() />
                 {list}
             </details>
         </section>

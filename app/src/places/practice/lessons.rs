@@ -14,6 +14,7 @@ use sparktrail_core::units::Ohms;
 use super::super::words::lessons as words;
 use super::desk::{Desk, Stage};
 use crate::canvas::{Cold, ColdMap};
+use crate::text::Text;
 
 /// What a step shows on the map.
 #[derive(Default)]
@@ -26,19 +27,19 @@ struct Scene {
 
 /// One step: its words, and what it shows of a map.
 struct Step {
-    words: &'static str,
+    words: Text,
     scene: fn(&Harness) -> Option<Scene>,
 }
 
 /// One lesson.
 struct Told {
-    title: &'static str,
+    title: Text,
     sample: &'static str,
     steps: &'static [Step],
-    source: &'static str,
+    source: Text,
 }
 
-const fn step(words: &'static str, scene: fn(&Harness) -> Option<Scene>) -> Step {
+const fn step(words: Text, scene: fn(&Harness) -> Option<Scene>) -> Step {
     Step { words, scene }
 }
 
@@ -124,7 +125,7 @@ const ALL: &[Told] = &[
 
 /// The titles, in order.
 pub(super) fn titles() -> Vec<&'static str> {
-    ALL.iter().map(|lesson| lesson.title).collect()
+    ALL.iter().map(|lesson| lesson.title.said()).collect()
 }
 
 /// Opens a lesson on its map.
@@ -171,7 +172,7 @@ pub(super) fn Lesson(desk: Desk, number: usize) -> impl IntoView {
     let told = move || {
         lesson
             .and_then(|lesson| lesson.steps.get(at.get()))
-            .map(|step| step.words)
+            .map(|step| step.words.said())
     };
     let first = move || at.get() == 0;
     let last = move || at.get() + 1 >= many;
@@ -206,10 +207,10 @@ pub(super) fn Lesson(desk: Desk, number: usize) -> impl IntoView {
                     {words::BACK}
                 </button>
                 <button type="button" class="button" data-weight="strong" data-act="next" on:click=next>
-                    {move || if last() { words::ON_FROM_HERE } else { words::NEXT }}
+                    {move || if last() { words::ON_FROM_HERE.said() } else { words::NEXT.said() }}
                 </button>
             </div>
-            <p class="faint small">{lesson.map(|lesson| lesson.source)}</p>
+            <p class="faint small">{lesson.map(|lesson| lesson.source.said())}</p>
         </section>
     }
     .into_any()

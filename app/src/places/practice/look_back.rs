@@ -50,10 +50,10 @@ pub(super) fn LookBack(desk: Desk) -> impl IntoView {
                         </tr>
                     </thead>
                     <tbody>
-                        {row(words::TESTS_DONE, tests.0, tests.1)}
-                        {row(words::MINUTES, minutes.0, minutes.1)}
-                        {row(words::PARTS, money.0, money.1)}
-                        {row(words::LEARNED, bits.0, bits.1)}
+                        {row(words::TESTS_DONE.said(), tests.0, tests.1)}
+                        {row(words::MINUTES.said(), minutes.0, minutes.1)}
+                        {row(words::PARTS.said(), money.0, money.1)}
+                        {row(words::LEARNED.said(), bits.0, bits.1)}
                     </tbody>
                 </table>
                 <p class="faint">{words::bound(bound)}</p>
@@ -166,7 +166,7 @@ pub(super) fn Link(desk: Desk) -> impl IntoView {
         <p class="faint">{words::LINK_HINT}</p>
         <p><code class="practice-link">{link}</code></p>
         <button type="button" class="button" on:click=copy>{words::COPY}</button>
-        <span role="status" class="faint">{move || copied.get().then_some(words::COPIED)}</span>
+        <span role="status" class="faint">{move || copied.get().then(|| words::COPIED.said())}</span>
     }
     .into_any()
 }

@@ -54,8 +54,10 @@ pub(crate) fn Practice(
         Stage::Setting(..) | Stage::Searching | Stage::Over | Stage::Lesson(_) => desk.leave(),
     };
     let home_name = move || match stage.get() {
-        Stage::Choosing | Stage::Trouble(_) => words::HOME,
-        Stage::Setting(..) | Stage::Searching | Stage::Over | Stage::Lesson(_) => words::LEAVE,
+        Stage::Choosing | Stage::Trouble(_) => words::HOME.said(),
+        Stage::Setting(..) | Stage::Searching | Stage::Over | Stage::Lesson(_) => {
+            words::LEAVE.said()
+        }
     };
     view! {
         <div class="job practice" data-tab=tab>

@@ -19,9 +19,9 @@ pub(super) fn cause(harness: &Harness) -> Vec<Block> {
     };
     let line = |term: &str, text: &str| format!("{term}: {}", text.trim());
     let mut lines = Vec::new();
-    lines.extend(cause.map(|cause| line(closing_words::IT_WAS, &cause.text)));
-    lines.extend(done.map(|done| line(closing_words::WAS_DONE, &done.text)));
-    lines.push(line(closing_words::SINCE, &since(harness)));
+    lines.extend(cause.map(|cause| line(closing_words::IT_WAS.said(), &cause.text)));
+    lines.extend(done.map(|done| line(closing_words::WAS_DONE.said(), &done.text)));
+    lines.push(line(closing_words::SINCE.said(), &since(harness)));
     vec![Block::List(lines)]
 }
 

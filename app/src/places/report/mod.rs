@@ -22,6 +22,7 @@ use super::words::{
 };
 use crate::edge::{files, page, raster, share};
 use crate::store::{Planned, Reckoned, Store, Verdict};
+use crate::text::Text;
 use crate::ui::{Sheet, SheetActs};
 
 /// Suspects that are told.
@@ -37,7 +38,7 @@ pub(crate) fn ReportSheet(store: Store) -> impl IntoView {
     let open = store.session.reporting;
     let close = Callback::new(move |()| open.set(false));
     view! {
-        <Sheet open close title=words::HEADING>
+        <Sheet open close title=words::HEADING.said()>
             <Body store />
         </Sheet>
         {move || open.get().then(|| paper(store))}
@@ -187,15 +188,15 @@ fn written(store: Store) -> Report {
     report.section(words::PINS, case::pins(&harness));
     report.section(words::FED, fed(store, &harness));
     report.section(words::MAP, sureness(store, &harness));
-    let cautions = words::CAUTIONS.map(str::to_owned).to_vec();
+    let cautions = words::CAUTIONS.map(Text::to_owned).to_vec();
     report.section(words::MIND, vec![Block::List(cautions)]);
     report.blocks.push(Block::Text(words::WITH_MAP.to_owned()));
     report.blocks.push(Block::Text(words::SIGNED.to_owned()));
     report
 }
 
-fn head<const N: usize>(columns: [&str; N]) -> Vec<String> {
-    columns.map(str::to_owned).to_vec()
+fn head<const N: usize>(columns: [Text; N]) -> Vec<String> {
+    columns.map(Text::to_owned).to_vec()
 }
 
 /// The findings in the order in which they were made, each beside what a healthy car would show.

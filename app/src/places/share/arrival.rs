@@ -88,8 +88,12 @@ fn opened(store: Store) -> AnyView {
             .into_any()
         })
     };
-    let dead = row(words::DEAD, Works::Dead, DiscState::Dead);
-    let at_times = row(words::AT_TIMES, Works::Sometimes, DiscState::Doubtful);
+    let dead = row(words::DEAD.said(), Works::Dead, DiscState::Dead);
+    let at_times = row(
+        words::AT_TIMES.said(),
+        Works::Sometimes,
+        DiscState::Doubtful,
+    );
     let none = (dead.is_none() && at_times.is_none())
         .then(|| view! { <p class="faint">{words::NONE_DEAD}</p> }.into_any());
     let found = harness.findings.len();
@@ -131,9 +135,9 @@ fn suspects(store: Store) -> AnyView {
     let note =
         |words: &'static str| view! { <p class="faint" role="status">{words}</p> }.into_any();
     match store.isolation.reckoned.get() {
-        Reckoned::Soon => note(words::SUSPECTS_SOON),
-        Reckoned::NoCase(_) | Reckoned::NothingFits(_) => note(words::NO_SUSPECT),
-        Reckoned::Known(verdict) if verdict.evidence == 0 => note(words::NO_FINDINGS),
+        Reckoned::Soon => note(words::SUSPECTS_SOON.said()),
+        Reckoned::NoCase(_) | Reckoned::NothingFits(_) => note(words::NO_SUSPECT.said()),
+        Reckoned::Known(verdict) if verdict.evidence == 0 => note(words::NO_FINDINGS.said()),
         Reckoned::Known(verdict) => named(store, &verdict),
     }
 }

@@ -50,5 +50,5 @@ pub(in crate::places) fn paste_link(base: Base) -> AnyView {
             base.session.sent.set(Some(pasted));
         }
     });
-    link_form(words::PASTE, words::OPEN, field, open)
+    link_form(words::PASTE.said(), words::OPEN.said(), field, open)
 }

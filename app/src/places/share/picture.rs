@@ -17,7 +17,7 @@ pub(in crate::places) fn picture(store: Store) -> (String, f64, f64) {
         title: start::titled(&harness.title).to_owned(),
         about: harness.about.clone(),
         cold,
-        legend: words::LEGEND,
+        legend: words::legend(),
         ..Caption::default()
     };
     if let Reckoned::Known(verdict) = store.isolation.reckoned.get_untracked()

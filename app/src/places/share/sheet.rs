@@ -23,7 +23,7 @@ pub(crate) fn ShareSheet(
 ) -> impl IntoView {
     let close = Callback::new(move |()| open.set(false));
     view! {
-        <Sheet open close title=words::SHARE>
+        <Sheet open close title=words::SHARE.said()>
             {ways(store)}
         </Sheet>
     }
@@ -58,12 +58,12 @@ fn with_link(store: Store, link: String) -> AnyView {
     let copy = move |_| {
         spawn_local(async move {
             if share::copy(&link.get_value()).await {
-                said.try_set(words::COPIED);
+                said.try_set(words::COPIED.said());
             } else {
                 if let Some(field) = field.get_untracked() {
                     share::select_all(&field);
                 }
-                said.try_set(words::NOT_COPIED);
+                said.try_set(words::NOT_COPIED.said());
             }
         });
     };

@@ -147,8 +147,8 @@ fn looking(view: View) -> AnyView {
         }
         .into_any()
     };
-    let wires = button(Seen::WireSide, words::WIRE_SIDE);
-    let mating = button(Seen::MatingSide, words::MATING_SIDE);
+    let wires = button(Seen::WireSide, words::WIRE_SIDE.said());
+    let mating = button(Seen::MatingSide, words::MATING_SIDE.said());
     view! {
         <div class="field">
             <span>{words::SEEN}</span>
@@ -328,8 +328,11 @@ fn shape_form(store: Store, part: PartId, shape: Face, set: Option<Face>) -> Any
         }
         .into_any()
     };
-    let rows = count(words::ROWS, shape.rows, |face, rows| Face { rows, ..face });
-    let columns = count(words::COLUMNS, shape.columns, |face, columns| Face {
+    let rows = count(words::ROWS.said(), shape.rows, |face, rows| Face {
+        rows,
+        ..face
+    });
+    let columns = count(words::COLUMNS.said(), shape.columns, |face, columns| Face {
         columns,
         ..face
     });
@@ -341,7 +344,7 @@ fn shape_form(store: Store, part: PartId, shape: Face, set: Option<Face>) -> Any
         drop_down(label, words, Signal::stored(at), Callback::new(choose))
     };
     let run = list(
-        words::RUN,
+        words::RUN.said(),
         Run::ALL.map(words::run),
         Run::ALL
             .iter()
@@ -353,7 +356,7 @@ fn shape_form(store: Store, part: PartId, shape: Face, set: Option<Face>) -> Any
         },
     );
     let first = list(
-        words::FIRST,
+        words::FIRST.said(),
         Corner::ALL.map(words::corner),
         Corner::ALL
             .iter()

@@ -164,7 +164,7 @@ fn choices(sheet: Sheet) -> AnyView {
     };
     let by_name = Arc::clone(&names);
     let separator = choice(
-        words::SEPARATOR,
+        words::SEPARATOR.said(),
         Separator::ALL
             .map(|s| words::separator(s).to_owned())
             .into(),
@@ -176,7 +176,7 @@ fn choices(sheet: Sheet) -> AnyView {
         },
     );
     let heading = choice(
-        words::HEADING,
+        words::HEADING.said(),
         HEADINGS.map(|h| words::heading(h).to_owned()).into(),
         move || taken(|p| place_of(&HEADINGS, p.heading)),
         move |place| {
@@ -202,7 +202,7 @@ fn choices(sheet: Sheet) -> AnyView {
     let known = hosts.clone();
     let given = sheet.given;
     let unit = choice(
-        words::PASTE_UNIT,
+        words::PASTE_UNIT.said(),
         labels,
         move || {
             let given = given.get();
@@ -222,7 +222,7 @@ fn choices(sheet: Sheet) -> AnyView {
         },
     );
     let how = choice(
-        words::PASTE_HOW,
+        words::PASTE_HOW.said(),
         HOWS.map(|how| provenance(how).to_owned()).into(),
         move || place_of(&HOWS, given.get().how),
         move |place| {

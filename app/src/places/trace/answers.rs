@@ -30,14 +30,14 @@ pub(super) fn answers(tracing: Tracing, harness: &Harness, trace: &Trace, step: 
             tracing,
             &step.measure,
             pins,
-            words::WHICH_LIVE,
+            words::WHICH_LIVE.said(),
             Shown::There,
         ),
         Measure::Unplug(_) => taps(
             tracing,
             &step.measure,
             pins,
-            words::WHICH_LOST,
+            words::WHICH_LOST.said(),
             Shown::NotThere,
         ),
         Measure::Continuity(_) => joined(tracing, &step.measure, &pins),
@@ -123,9 +123,9 @@ fn taps(
     };
     let word = move || {
         if marked.with(BTreeSet::is_empty) {
-            words::NONE
+            words::NONE.said()
         } else {
-            words::ENTER
+            words::ENTER.said()
         }
     };
     view! {

@@ -50,7 +50,7 @@ fn one(tracing: Tracing, harness: &Arc<Harness>, trace: &Trace, step: &Step) -> 
             <h2>{words::act(harness, &step.measure)}</h2>
             {leads(harness, trace, &step.measure, words::EACH.to_owned())}
             {time(step)}
-            {caution(next_words::CAUTION, words::cautions(&step.measure))}
+            {caution(next_words::CAUTION.said(), words::cautions(&step.measure))}
             {answers::answers(tracing, harness, trace, step)}
             <button type="button" class="link" on:click=cannot>{words::CANNOT}</button>
         </section>
@@ -60,7 +60,7 @@ fn one(tracing: Tracing, harness: &Arc<Harness>, trace: &Trace, step: &Step) -> 
 
 fn time(step: &Step) -> AnyView {
     let time = next_words::minutes(step.minutes.get());
-    view! { <dl class="facts">{fact(next_words::TIME, time)}</dl> }.into_any()
+    view! { <dl class="facts">{fact(next_words::TIME.said(), time)}</dl> }.into_any()
 }
 
 /// Where red and black go, how the car stands, what to expect.
@@ -75,10 +75,10 @@ fn leads(harness: &Harness, trace: &Trace, measure: &Measure, pins: String) -> A
     };
     view! {
         <dl class="facts">
-            {fact(next_words::SETUP, setup(harness, &trace.setup(measure)))}
-            {fact(next_words::RED, red)}
-            {fact(next_words::BLACK, black)}
-            {fact(words::EXPECT, words::expect(measure).to_owned())}
+            {fact(next_words::SETUP.said(), setup(harness, &trace.setup(measure)))}
+            {fact(next_words::RED.said(), red)}
+            {fact(next_words::BLACK.said(), black)}
+            {fact(words::EXPECT.said(), words::expect(measure).to_owned())}
         </dl>
     }
     .into_any()
@@ -196,7 +196,7 @@ pub(super) fn again(
             <p class="eyebrow">{words::AGAIN}</p>
             <h2>{said(first)}</h2>
             {leads(harness, trace, &first.measure, words::only(&pin_name(harness, trace, first.pin)))}
-            {caution(next_words::CAUTION, words::cautions(&first.measure))}
+            {caution(next_words::CAUTION.said(), words::cautions(&first.measure))}
             {answers::once_more(tracing, harness, trace, first)}
             {also}
         </section>

@@ -238,8 +238,8 @@ fn how_sure(chosen: Chosen) -> AnyView {
     view! {
         <h3>{words::SURE}</h3>
         <div class="way-row" role="group" aria-label=words::SURE>
-            {button(Coverage::All, words::ALL)}
-            {button(Coverage::Some, words::NOT_SURE)}
+            {button(Coverage::All, words::ALL.said())}
+            {button(Coverage::Some, words::NOT_SURE.said())}
         </div>
         <p class="faint small">{words::SURE_HINT}</p>
     }

@@ -17,7 +17,7 @@ pub(super) fn sheet(open: RwSignal<bool>, now: &Arc<Now>) -> AnyView {
     let close = Callback::new(move |()| open.set(false));
     let now = StoredValue::new(Arc::clone(now));
     view! {
-        <Sheet open close title=words::SHEET>
+        <Sheet open close title=words::SHEET.said()>
             <p class="faint">{words::SHEET_LEAD}</p>
             <SheetActs>
                 <button

@@ -15,8 +15,8 @@ use crate::store::Store;
 pub(super) fn form(store: Store, now: &Arc<Now>, step: &Step) -> AnyView {
     match &step.replies {
         Replies::Choice(offered) => choice(store, now, step, offered),
-        Replies::Volts => number(store, now, finding_words::VOLTS, "V"),
-        Replies::Ohms => number(store, now, finding_words::OHMS, "Ω"),
+        Replies::Volts => number(store, now, finding_words::VOLTS.said(), "V"),
+        Replies::Ohms => number(store, now, finding_words::OHMS.said(), "Ω"),
     }
 }
 

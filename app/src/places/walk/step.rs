@@ -23,12 +23,17 @@ pub(super) fn card(store: Store, now: &Arc<Now>, step: &Step) -> AnyView {
     let harness = &now.harness;
     show_on_map(store, harness, step);
     // Whether it runs is the question itself.
-    let car = (step.task != Task::Runs)
-        .then(|| fact(words::CAR, meter_words::setup(harness, &step.setup), None));
+    let car = (step.task != Task::Runs).then(|| {
+        fact(
+            words::CAR.said(),
+            meter_words::setup(harness, &step.setup),
+            None,
+        )
+    });
     let how = words::how(step).map(|how| view! { <p>{how}</p> }.into_any());
     let with = step
         .instrument()
-        .map(|with| fact(words::WITH, words::instrument(with).to_owned(), None));
+        .map(|with| fact(words::WITH.said(), words::instrument(with).to_owned(), None));
     let leads = step.probes().map(|probes| leads(harness, probes));
     let faces = step.probes().map(|probes| face::faces(harness, probes));
     let expected = step
@@ -66,10 +71,10 @@ fn fact(term: &'static str, value: String, lead: Option<LeadColour>) -> AnyView 
 fn leads(harness: &Harness, probes: &Probes) -> AnyView {
     let black = probes.black.map(|black| {
         let at = harness.terminal_name(black);
-        fact(next_words::BLACK, at, Some(LeadColour::Black))
+        fact(next_words::BLACK.said(), at, Some(LeadColour::Black))
     });
     view! {
-        {fact(next_words::RED, harness.terminal_name(probes.red), Some(LeadColour::Red))}
+        {fact(next_words::RED.said(), harness.terminal_name(probes.red), Some(LeadColour::Red))}
         {black}
     }
     .into_any()
@@ -90,7 +95,7 @@ pub(super) fn places(harness: &Harness, probes: &Probes) -> String {
 
 fn cautions(harness: &Harness, step: &Step) -> AnyView {
     let lines = step.cautions(harness).into_iter().map(words::caution);
-    caution(next_words::CAUTION, lines.collect())
+    caution(next_words::CAUTION.said(), lines.collect())
 }
 
 /// Before a swap: what each suspect predicts, and when it is judged, once more.

@@ -1,23 +1,25 @@
 //! Words for what is unfinished or wrong in the map.
 
+use crate::text::{Text, text};
 use sparktrail_core::model::Severity;
+use sparktrail_core::said::said;
 
 /// Heading.
-pub const HEADING: &str = "Map check";
+pub const HEADING: Text = text("Map check");
 /// All is well.
-pub const CLEAN: &str = "Nothing is missing and nothing contradicts itself.";
+pub const CLEAN: Text = text("Nothing is missing and nothing contradicts itself.");
 /// What that does not say.
-pub const CLEAN_HINT: &str =
-    "That does not prove the map right: it only hangs together. Measured facts do the rest.";
+pub const CLEAN_HINT: Text =
+    text("That does not prove the map right: it only hangs together. Measured facts do the rest.");
 /// What to do.
-pub const LEAD: &str = "Choose a line to go to its place on the map.";
+pub const LEAD: Text = text("Choose a line to go to its place on the map.");
 
 /// Findings of one kind, as a heading.
 #[must_use]
-pub const fn severity(severity: Severity) -> &'static str {
-    match severity {
+pub fn severity(severity: Severity) -> &'static str {
+    said(match severity {
         Severity::Wrong => "Cannot be so",
         Severity::Doubtful => "Rare: look again",
         Severity::Unfinished => "Not finished yet",
-    }
+    })
 }

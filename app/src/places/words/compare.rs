@@ -1,66 +1,70 @@
 //! Words of comparing two maps.
 
+use crate::text::{Text, text};
 use sparktrail_core::compare::{Change, Only};
 use sparktrail_core::model::{Age, Condition, Exposure, Harness, PartId, Place};
 use sparktrail_core::provenance::Fact;
+use sparktrail_core::said::{said, say};
 use sparktrail_core::share::LinkError;
 
 use super::facts::provenance;
 use super::findings::sentence;
 
 /// The way to it.
-pub const COMPARE: &str = "Compare with another map";
+pub const COMPARE: Text = text("Compare with another map");
 /// What it does.
-pub const LEAD: &str = "Choose the other map: a link or file that someone sent, or one of yours. Neither map is changed until you take something over.";
+pub const LEAD: Text = text(
+    "Choose the other map: a link or file that someone sent, or one of yours. Neither map is changed until you take something over.",
+);
 /// A link.
-pub const LINK: &str = "Paste a link";
+pub const LINK: Text = text("Paste a link");
 /// Comparing with what was pasted.
-pub const GO: &str = "Compare";
+pub const GO: Text = text("Compare");
 /// A file.
-pub const FILE: &str = "Choose a file";
+pub const FILE: Text = text("Choose a file");
 /// Heading over the own maps.
-pub const YOURS: &str = "One of yours";
+pub const YOURS: Text = text("One of yours");
 /// The other map could not be read.
-pub const NOT_READ: &str = "This map could not be read";
+pub const NOT_READ: Text = text("This map could not be read");
 /// Putting the other map away.
-pub const END: &str = "End comparing";
+pub const END: Text = text("End comparing");
 /// The maps agree.
-pub const SAME: &str = "The two maps agree in everything.";
+pub const SAME: Text = text("The two maps agree in everything.");
 /// Taking their value.
-pub const TAKE: &str = "Take theirs";
+pub const TAKE: Text = text("Take theirs");
 /// Taking over what only they have.
-pub const TAKE_OVER: &str = "Take it over";
+pub const TAKE_OVER: Text = text("Take it over");
 /// Letting go of what only this map has.
-pub const LET_GO: &str = "Let it go";
+pub const LET_GO: Text = text("Let it go");
 /// It could not be done.
-pub const CANNOT: &str = "This could not be taken over.";
+pub const CANNOT: Text = text("This could not be taken over.");
 /// One was measured, one read off a diagram, and they differ.
-pub const CLASH: &str =
-    "One is measured, one from a diagram: the measured stands, the other is kept beside it.";
+pub const CLASH: Text =
+    text("One is measured, one from a diagram: the measured stands, the other is kept beside it.");
 /// Nobody knows.
-pub const UNKNOWN: &str = "not known";
+pub const UNKNOWN: Text = text("not known");
 /// Marks on the map.
-pub const MARKS: &str = "On the map: + only in theirs, − only in yours, ≠ differs.";
+pub const MARKS: Text = text("On the map: + only in theirs, − only in yours, ≠ differs.");
 
 /// The heading.
 #[must_use]
 pub fn heading(title: &str) -> String {
-    format!("Compared with “{}”", super::start::titled(title))
+    say!("Compared with “{}”", super::start::titled(title))
 }
 
 /// How many differences there are.
 #[must_use]
 pub fn count(many: usize) -> String {
     match many {
-        1 => "1 difference".into(),
-        many => format!("{many} differences"),
+        1 => say!("1 difference"),
+        many => say!("{many} differences"),
     }
 }
 
 /// What comes along.
 #[must_use]
 pub fn brings(names: &[String]) -> String {
-    format!("Brings along: {}", names.join(", "))
+    say!("Brings along: {}", names.join(", "))
 }
 
 /// The other map's link is no good.
@@ -71,21 +75,21 @@ pub fn link(error: &LinkError) -> (String, Vec<String>) {
 
 /// The sign of a difference, as it stands on the map.
 #[must_use]
-pub const fn sign(change: Change) -> (&'static str, &'static str) {
+pub fn sign(change: Change) -> (&'static str, &'static str) {
     match change.only() {
-        Some(Only::Theirs) => ("+", "only in theirs"),
-        Some(Only::Ours) => ("−", "only in yours"),
-        None => ("≠", "differs"),
+        Some(Only::Theirs) => ("+", said("only in theirs")),
+        Some(Only::Ours) => ("−", said("only in yours")),
+        None => ("≠", said("differs")),
     }
 }
 
 /// The button that takes it over.
 #[must_use]
-pub const fn act(change: Change) -> &'static str {
+pub fn act(change: Change) -> &'static str {
     match change.only() {
-        Some(Only::Theirs) => TAKE_OVER,
-        Some(Only::Ours) => LET_GO,
-        None => TAKE,
+        Some(Only::Theirs) => TAKE_OVER.said(),
+        Some(Only::Ours) => LET_GO.said(),
+        None => TAKE.said(),
     }
 }
 
@@ -128,7 +132,7 @@ pub fn told(ours: &Harness, theirs: &Harness, change: Change) -> Told {
         };
     match change {
         Change::Finding(id, only) => alone(finding(one(only), id)),
-        Change::FindingDiffers(id) => alone(format!(
+        Change::FindingDiffers(id) => alone(say!(
             "{} (differs in how it counts or in its note)",
             finding(ours, id)
         )),
@@ -137,7 +141,7 @@ pub fn told(ours: &Harness, theirs: &Harness, change: Change) -> Told {
             let entry = work.find(|entry| entry.id == id);
             alone(entry.map_or_else(String::new, |entry| entry.text.clone()))
         }
-        Change::Engine => both("The engine’s layout".into(), engine(ours), engine(theirs)),
+        Change::Engine => both(say!("The engine’s layout"), engine(ours), engine(theirs)),
         Change::Part(id, only) => alone(or_nothing(one(only).part_name(id).to_owned())),
         Change::Pin(part, id, only) => alone(terminal(
             one(only),
@@ -149,7 +153,7 @@ pub fn told(ours: &Harness, theirs: &Harness, change: Change) -> Told {
                 .cavity(part, id)
                 .and_then(|cavity| cavity.label.as_ref());
             let label = label.map_or("?", |label| label.value.as_str());
-            alone(format!("{} · cavity {label}", one(only).part_name(part)))
+            alone(say!("{} · cavity {label}", one(only).part_name(part)))
         }
         Change::Driver(part, id, only) => {
             let name = one(only)
@@ -169,12 +173,14 @@ pub fn told(ours: &Harness, theirs: &Harness, change: Change) -> Told {
             };
             both(capital(&ours.fact_name(at)), side(ours), side(theirs))
         }
-        Change::PartName(id) => of_part(id, "name", &|part| part.name.clone()),
-        Change::PartPlace(id) => of_part(id, "where it sits", &|part| place(&part.place)),
-        Change::PartCondition(id) => of_part(id, "condition", &|part| condition(part.condition)),
-        Change::PartNote(id) => of_part(id, "note", &|part| part.note.clone()),
-        Change::PartForm(id) => alone(format!("{}: its kind", ours.part_name(id))),
-        Change::PartFace(id) => alone(format!("{}: how its cavities stand", ours.part_name(id))),
+        Change::PartName(id) => of_part(id, said("name"), &|part| part.name.clone()),
+        Change::PartPlace(id) => of_part(id, said("where it sits"), &|part| place(&part.place)),
+        Change::PartCondition(id) => {
+            of_part(id, said("condition"), &|part| condition(part.condition))
+        }
+        Change::PartNote(id) => of_part(id, said("note"), &|part| part.note.clone()),
+        Change::PartForm(id) => alone(say!("{}: its kind", ours.part_name(id))),
+        Change::PartFace(id) => alone(say!("{}: how its cavities stand", ours.part_name(id))),
         Change::DriverName(part, id) => {
             let name = |harness: &Harness| {
                 harness
@@ -183,7 +189,7 @@ pub fn told(ours: &Harness, theirs: &Harness, change: Change) -> Told {
                     .unwrap_or_default()
             };
             both(
-                format!("{}: name of a driver", ours.part_name(part)),
+                say!("{}: name of a driver", ours.part_name(part)),
                 name(ours),
                 name(theirs),
             )
@@ -197,7 +203,7 @@ pub fn told(ours: &Harness, theirs: &Harness, change: Change) -> Told {
             };
             let of = terminal(ours, part, sparktrail_core::model::Port::Pin(id));
             both(
-                format!("{of}: note"),
+                say!("{of}: note"),
                 or_nothing(note(ours)),
                 or_nothing(note(theirs)),
             )
@@ -211,18 +217,18 @@ pub fn told(ours: &Harness, theirs: &Harness, change: Change) -> Told {
                     .unwrap_or_default()
             };
             both(
-                format!("{}: note", ours.wire_name(id)),
+                say!("{}: note", ours.wire_name(id)),
                 or_nothing(note(ours)),
                 or_nothing(note(theirs)),
             )
         }
         Change::Title => both(
-            "The map’s name".into(),
+            say!("The map’s name"),
             or_nothing(ours.title.clone()),
             or_nothing(theirs.title.clone()),
         ),
         Change::About => both(
-            "The story".into(),
+            say!("The story"),
             or_nothing(ours.about.clone()),
             or_nothing(theirs.about.clone()),
         ),
@@ -231,7 +237,7 @@ pub fn told(ours: &Harness, theirs: &Harness, change: Change) -> Told {
 
 fn or_nothing(text: String) -> String {
     if text.trim().is_empty() {
-        "nothing".into()
+        say!("nothing")
     } else {
         text
     }
@@ -251,21 +257,21 @@ fn engine(harness: &Harness) -> String {
 
 fn place(place: &Place) -> String {
     match place.reach {
-        Some(reach) => format!("{} ({} min to reach)", place.text, reach.get()),
+        Some(reach) => say!("{} ({} min to reach)", place.text, reach.get()),
         None => place.text.clone(),
     }
 }
 
 fn condition(condition: Condition) -> String {
     let age = match condition.age {
-        Age::Unknown => "age not known",
-        Age::New => "new",
-        Age::Old => "old",
+        Age::Unknown => said("age not known"),
+        Age::New => said("new"),
+        Age::Old => said("old"),
     };
     let exposure = match condition.exposure {
-        Exposure::Unknown => "surroundings not known",
-        Exposure::Dry => "dry",
-        Exposure::Wet => "wet",
+        Exposure::Unknown => said("surroundings not known"),
+        Exposure::Dry => said("dry"),
+        Exposure::Wet => said("wet"),
     };
     format!("{age}, {exposure}")
 }

@@ -1,5 +1,6 @@
 //! Words of the cycle: strokes, sparks, dials, numbers, what a fault changes.
 
+use crate::text::{Text, text};
 use sparktrail_core::cycle::{
     CoilChange, CoilRow, Figure, FigureKind, Firing, Given, Leg, PlugEnd, Polarity, SecondaryPath,
     SparkChange,
@@ -7,94 +8,106 @@ use sparktrail_core::cycle::{
 use sparktrail_core::electrics::{Charge, Moment, SparkReason, SparkState};
 use sparktrail_core::engine::Stroke;
 use sparktrail_core::model::{GroundSite, Harness};
+use sparktrail_core::said::{digits, said, say};
 
 /// Heading.
-pub const HEADING: &str = "One working cycle";
+pub const HEADING: Text = text("One working cycle");
 /// What it shows.
-pub const LEAD: &str = "Each line rises and falls as its piston does. A coil charges, lets go, and every plug on it sparks at once.";
+pub const LEAD: Text = text(
+    "Each line rises and falls as its piston does. A coil charges, lets go, and every plug on it sparks at once.",
+);
 /// The map has no coil.
-pub const NO_COIL: &str = "There is no coil on this map yet.";
+pub const NO_COIL: Text = text("There is no coil on this map yet.");
 /// The drawing, for readers.
-pub const SCORE: &str = "Strokes, dwell and sparks along the crank angle; the list of sparks below says the same in words";
+pub const SCORE: Text = text(
+    "Strokes, dwell and sparks along the crank angle; the list of sparks below says the same in words",
+);
 /// The crank, as a control.
-pub const CRANK: &str = "Crank angle";
+pub const CRANK: Text = text("Crank angle");
 /// Turning by itself.
-pub const PLAY: &str = "Play";
+pub const PLAY: Text = text("Play");
 /// Standing still.
-pub const PAUSE: &str = "Pause";
+pub const PAUSE: Text = text("Pause");
 /// To the event before.
-pub const BACK: &str = "Step back";
+pub const BACK: Text = text("Step back");
 /// To the next event.
-pub const ON: &str = "Step on";
+pub const ON: Text = text("Step on");
 /// The keys.
-pub const KEYS: &str = "On the slider: arrows turn the crank, Page Up and Page Down step from event to event, Space plays.";
+pub const KEYS: Text = text(
+    "On the slider: arrows turn the crank, Page Up and Page Down step from event to event, Space plays.",
+);
 /// Cylinders without a coil.
-pub const LONE: &str = "No coil on the map";
+pub const LONE: Text = text("No coil on the map");
 /// The key to the shapes.
-pub const KEY_SPARK: &str = "working spark";
+pub const KEY_SPARK: Text = text("working spark");
 /// The same.
-pub const KEY_WASTE: &str = "waste spark";
+pub const KEY_WASTE: Text = text("waste spark");
 /// The same.
-pub const KEY_NONE: &str = "no spark";
+pub const KEY_NONE: Text = text("no spark");
 /// The same.
-pub const KEY_DWELL: &str = "dwell: the coil charges";
+pub const KEY_DWELL: Text = text("dwell: the coil charges");
 /// Heading over one coil.
-pub const COIL: &str = "One coil, closely";
+pub const COIL: Text = text("One coil, closely");
 /// Which coil.
-pub const WHICH_COIL: &str = "Coil";
+pub const WHICH_COIL: Text = text("Coil");
 /// Heading over the numbers.
-pub const NUMBERS: &str = "Its numbers";
+pub const NUMBERS: Text = text("Its numbers");
 /// The list of sparks.
-pub const EVENTS: &str = "All sparks as a list";
+pub const EVENTS: Text = text("All sparks as a list");
 /// A dial.
-pub const DWELL: &str = "Dwell: how long it charges";
+pub const DWELL: Text = text("Dwell: how long it charges");
 /// A dial.
-pub const SUPPLY: &str = "Battery voltage";
+pub const SUPPLY: Text = text("Battery voltage");
 /// A dial.
-pub const SPEED: &str = "Engine speed";
+pub const SPEED: Text = text("Engine speed");
 /// A dial.
-pub const ADDED: &str = "Bad contact in this coil's circuit";
+pub const ADDED: Text = text("Bad contact in this coil's circuit");
 /// A choice.
-pub const LOAD: &str = "How hard the engine works";
+pub const LOAD: Text = text("How hard the engine works");
 /// Back to the map's own values.
-pub const AS_MAP: &str = "Dials back as the map has them";
+pub const AS_MAP: Text = text("Dials back as the map has them");
 /// A plot.
-pub const PLOT_CURRENT: &str = "Current through the coil while it charges";
+pub const PLOT_CURRENT: Text = text("Current through the coil while it charges");
 /// A plot.
-pub const PLOT_SPEED: &str = "Voltage that the coil can make, by engine speed";
+pub const PLOT_SPEED: Text = text("Voltage that the coil can make, by engine speed");
 /// There is no curve.
-pub const NO_CURVE: &str = "Nothing charges this coil, so it makes no voltage.";
+pub const NO_CURVE: Text = text("Nothing charges this coil, so it makes no voltage.");
 /// Before a fault is chosen.
-pub const TRY_FAULT: &str = "With a fault";
+pub const TRY_FAULT: Text = text("With a fault");
 /// The same.
-pub const TRY_FAULT_HINT: &str =
-    "Break something on the map and see here which sparks vanish and what the current does.";
+pub const TRY_FAULT_HINT: Text =
+    text("Break something on the map and see here which sparks vanish and what the current does.");
 /// The way there.
-pub const TO_WHAT_IF: &str = "Choose what to break";
+pub const TO_WHAT_IF: Text = text("Choose what to break");
 /// A fault that changes nothing here.
-pub const NOTHING_CHANGED: &str = "Sparks and currents stay as they were.";
+pub const NOTHING_CHANGED: Text = text("Sparks and currents stay as they were.");
 
 /// A crank angle.
 #[must_use]
 pub fn angle(degrees: f64) -> String {
-    format!("{degrees:.0}°")
+    digits!("{degrees:.0}°")
 }
 
 /// A stroke.
 #[must_use]
-pub const fn stroke(stroke: Stroke) -> &'static str {
-    match stroke {
+pub fn stroke(stroke: Stroke) -> &'static str {
+    said(match stroke {
         Stroke::Intake => "intake",
         Stroke::Compression => "compression",
         Stroke::Power => "power",
         Stroke::Exhaust => "exhaust",
-    }
+    })
 }
 
 /// A stroke in attributes.
 #[must_use]
 pub const fn stroke_code(of: Stroke) -> &'static str {
-    stroke(of)
+    match of {
+        Stroke::Intake => "intake",
+        Stroke::Compression => "compression",
+        Stroke::Power => "power",
+        Stroke::Exhaust => "exhaust",
+    }
 }
 
 /// Which spark it is, in attributes.
@@ -109,8 +122,8 @@ pub const fn moment_code(moment: Moment) -> &'static str {
 
 /// A spark in a word or two, beside its shape.
 #[must_use]
-pub const fn spark_short(moment: Moment, state: SparkState) -> &'static str {
-    match (moment, state) {
+pub fn spark_short(moment: Moment, state: SparkState) -> &'static str {
+    said(match (moment, state) {
         (_, SparkState::No) => "none",
         (Moment::Compression, SparkState::Yes) => "spark",
         (Moment::Exhaust, SparkState::Yes) => "waste",
@@ -121,31 +134,31 @@ pub const fn spark_short(moment: Moment, state: SparkState) -> &'static str {
         (Moment::Compression, SparkState::Doubtful) => "spark?",
         (Moment::Exhaust, SparkState::Doubtful) => "waste?",
         (Moment::Other, SparkState::Doubtful) => "stray?",
-    }
+    })
 }
 
 /// Which spark it is, in a sentence.
-const fn moment(moment: Moment) -> &'static str {
-    match moment {
+fn moment(moment: Moment) -> &'static str {
+    said(match moment {
         Moment::Compression => "working spark",
         Moment::Exhaust => "waste spark",
         Moment::Other => "spark at no useful time",
-    }
+    })
 }
 
 /// How it sparks, in a sentence.
-const fn state(state: SparkState) -> &'static str {
-    match state {
+fn state(state: SparkState) -> &'static str {
+    said(match state {
         SparkState::No => "gone",
         SparkState::Doubtful => "in doubt",
         SparkState::Weak => "weak",
         SparkState::Yes => "there",
-    }
+    })
 }
 
 /// Why a spark is as it is.
-const fn reason(reason: SparkReason) -> &'static str {
-    match reason {
+fn reason(reason: SparkReason) -> &'static str {
+    said(match reason {
         SparkReason::Enough => "the coil has enough for it",
         SparkReason::NotEnergised => "no current is switched through the coil",
         SparkReason::LittleEnergy => "the coil stores too little",
@@ -159,25 +172,25 @@ const fn reason(reason: SparkReason) -> &'static str {
         SparkReason::SeriesResistance => "too much resistance on the way",
         SparkReason::GapBridged => "the gap is bridged: current passes without a spark",
         SparkReason::NotOnMap => "the way to the other plug is not on the map",
-    }
+    })
 }
 
 /// A coil that charges now.
 #[must_use]
 pub fn charging(coil: &str, amps: f64) -> String {
-    format!("{coil} carries {amps:.1} A")
+    say!("{coil} carries {amps:.1} A")
 }
 
 /// What happens at the cursor.
 #[must_use]
 pub fn now(charging: &[String], next: Option<String>) -> String {
     let now = if charging.is_empty() {
-        "No coil carries current.".to_owned()
+        say!("No coil carries current.")
     } else {
         format!("{}.", charging.join(", "))
     };
     match next {
-        Some(next) => format!("{now} Next: {next}."),
+        Some(next) => say!("{now} Next: {next}."),
         None => now,
     }
 }
@@ -185,7 +198,7 @@ pub fn now(charging: &[String], next: Option<String>) -> String {
 /// The next spark.
 #[must_use]
 pub fn next_spark(harness: &Harness, row: &CoilRow, firing: &Firing) -> String {
-    format!(
+    say!(
         "{} at {}",
         firing_short(harness, row, firing),
         angle(firing.at.get())
@@ -193,10 +206,8 @@ pub fn next_spark(harness: &Harness, row: &CoilRow, firing: &Firing) -> String {
 }
 
 fn at(end: &PlugEnd) -> String {
-    end.cylinder.map_or_else(
-        || "a plug".to_owned(),
-        |cylinder| format!("cylinder {cylinder}"),
-    )
+    end.cylinder
+        .map_or_else(|| say!("a plug"), |cylinder| say!("cylinder {cylinder}"))
 }
 
 fn firing_short(harness: &Harness, row: &CoilRow, firing: &Firing) -> String {
@@ -205,7 +216,11 @@ fn firing_short(harness: &Harness, row: &CoilRow, firing: &Firing) -> String {
         .iter()
         .map(|end| format!("{} ({})", at(end), spark_short(end.moment, end.spark.state)))
         .collect();
-    format!("{}: {}", harness.part_name(row.coil), ends.join(" and "))
+    format!(
+        "{}: {}",
+        harness.part_name(row.coil),
+        ends.join(said(" and "))
+    )
 }
 
 /// One firing in the list.
@@ -215,7 +230,7 @@ pub fn firing(harness: &Harness, row: &CoilRow, firing: &Firing) -> String {
         .ends
         .iter()
         .map(|end| {
-            format!(
+            say!(
                 "{} {}, centre {}, needs {:.1} of {:.0} kV",
                 at(end),
                 spark_short(end.moment, end.spark.state),
@@ -229,11 +244,11 @@ pub fn firing(harness: &Harness, row: &CoilRow, firing: &Firing) -> String {
 }
 
 /// A polarity.
-const fn polarity(polarity: Polarity) -> &'static str {
-    match polarity {
+fn polarity(polarity: Polarity) -> &'static str {
+    said(match polarity {
         Polarity::Negative => "negative",
         Polarity::Positive => "positive",
-    }
+    })
 }
 
 /// The way of the current.
@@ -244,40 +259,40 @@ pub fn way(harness: &Harness, path: &SecondaryPath) -> String {
         .iter()
         .map(|leg| match *leg {
             Leg::Through(element) => harness.element_name(element),
-            Leg::Metal(GroundSite::Engine) => "cylinder head".to_owned(),
-            Leg::Metal(GroundSite::Body) => "body".to_owned(),
+            Leg::Metal(GroundSite::Engine) => say!("cylinder head"),
+            Leg::Metal(GroundSite::Body) => say!("body"),
         })
         .collect();
     let way = legs.join(" → ");
     if path.flows {
         way
     } else {
-        format!("No current: {way}")
+        say!("No current: {way}")
     }
 }
 
 /// A dial's field.
 #[must_use]
 pub fn typed(name: &str, unit: &str) -> String {
-    format!("{name}, in {unit}")
+    say!("{name}, in {unit}")
 }
 
 /// A load.
 #[must_use]
-pub const fn load(load: Charge) -> &'static str {
-    match load {
+pub fn load(load: Charge) -> &'static str {
+    said(match load {
         Charge::OpenAir => "plug out of the engine",
         Charge::Exhaust => "end of exhaust",
         Charge::Idle => "idle",
         Charge::PartLoad => "part load",
         Charge::FullLoad => "full load",
-    }
+    })
 }
 
 /// A figure's name.
 #[must_use]
-pub const fn figure_name(kind: FigureKind) -> &'static str {
-    match kind {
+pub fn figure_name(kind: FigureKind) -> &'static str {
+    said(match kind {
         FigureKind::Peak => "Current when it lets go",
         FigureKind::Energy => "Energy stored then",
         FigureKind::Available => "Voltage it can make",
@@ -292,7 +307,7 @@ pub const fn figure_name(kind: FigureKind) -> &'static str {
         FigureKind::Loop => "Resistance of the whole loop",
         FigureKind::Constant => "Time constant",
         FigureKind::End => "Current it would reach in the end",
-    }
+    })
 }
 
 /// A figure's number with its unit.
@@ -300,14 +315,14 @@ pub const fn figure_name(kind: FigureKind) -> &'static str {
 pub fn figure(figure: &Figure) -> String {
     let unit = figure.kind.unit();
     match (figure.kind, figure.value) {
-        (FigureKind::EnoughSpeed, None) => "not enough at any speed".into(),
+        (FigureKind::EnoughSpeed, None) => say!("not enough at any speed"),
         (FigureKind::EnoughSpeed, Some(speed)) if speed > 19_999.0 => {
-            "any speed an engine turns".into()
+            say!("any speed an engine turns")
         }
-        (_, None) => "no dwell is enough".into(),
-        (FigureKind::DwellAngle, Some(value)) => format!("{value:.1}°"),
+        (_, None) => say!("no dwell is enough"),
+        (FigureKind::DwellAngle, Some(value)) => digits!("{value:.1}°"),
         (FigureKind::FullDwell | FigureKind::EnoughSpeed, Some(value)) => {
-            format!("{:.0} {unit}", (value / 10.0).round() * 10.0)
+            digits!("{:.0} {unit}", (value / 10.0).round() * 10.0)
         }
         (_, Some(value)) => amount(value, unit),
     }
@@ -321,7 +336,7 @@ fn amount(value: f64, unit: &str) -> String {
         v if v >= 0.1 => 2,
         _less => 3,
     };
-    format!("{value:.digits$} {unit}").trim_end().to_owned()
+    digits!("{value:.digits$} {unit}").trim_end().to_owned()
 }
 
 /// What stands in a formula.
@@ -333,46 +348,46 @@ pub fn given(given: &Given) -> String {
 /// Where a formula comes from.
 #[must_use]
 pub fn source(source: &str) -> String {
-    format!("Source: {source}.")
+    say!("Source: {source}.")
 }
 
 /// A coil that nothing charges.
 #[must_use]
 pub fn not_charged(steady: f64) -> String {
     if steady > 0.05 {
-        format!(
+        say!(
             "{steady:.1} A flow through it all the time and are never cut off: it gets hot and makes no spark."
         )
     } else {
-        "No driver charges this coil: no current, no spark.".into()
+        say!("No driver charges this coil: no current, no spark.")
     }
 }
 
 /// On the plot, where the current is enough.
 #[must_use]
 pub fn enough(amps: f64) -> String {
-    format!("enough for the plug from {amps:.1} A")
+    say!("enough for the plug from {amps:.1} A")
 }
 
 /// On the plot, the highest speed.
 #[must_use]
 pub fn fastest(speed: f64) -> String {
-    format!("enough up to {:.0}", (speed / 10.0).round() * 10.0)
+    say!("enough up to {:.0}", (speed / 10.0).round() * 10.0)
 }
 
 /// On the plot, what the plug needs.
 #[must_use]
 pub fn needs(kilovolts: f64) -> String {
-    format!("the plug needs {kilovolts:.1} kV")
+    say!("the plug needs {kilovolts:.1} kV")
 }
 
 /// On an axis.
 #[must_use]
 pub fn tick(value: f64) -> String {
     if value.fract().abs() < 1e-9 {
-        format!("{value:.0}")
+        digits!("{value:.0}")
     } else {
-        format!("{value:.1}")
+        digits!("{value:.1}")
     }
 }
 
@@ -380,7 +395,7 @@ pub fn tick(value: f64) -> String {
 #[must_use]
 pub fn current_told(row: &CoilRow) -> String {
     match row.runs.first() {
-        Some(run) => format!(
+        Some(run) => say!(
             "The current rises to {:.1} A in {:.1} ms and is then cut off",
             run.peak().get(),
             run.dwell().get() * 1e3
@@ -394,7 +409,7 @@ pub fn current_told(row: &CoilRow) -> String {
 pub fn sparks_changed(harness: &Harness, changes: &[SparkChange]) -> Vec<String> {
     let mut lines: Vec<(String, Vec<String>)> = Vec::new();
     for change in changes {
-        let now = change.now.map_or("not asked for any more", state);
+        let now = change.now.map_or(said("not asked for any more"), state);
         let what = format!(
             "{}: {now}: {}",
             moment(change.moment),
@@ -412,7 +427,7 @@ pub fn sparks_changed(harness: &Harness, changes: &[SparkChange]) -> Vec<String>
     }
     lines
         .into_iter()
-        .map(|(what, who)| format!("Cylinder {}, {what}.", who.join(" and ")))
+        .map(|(what, who)| say!("Cylinder {}, {what}.", who.join(said(" and "))))
         .collect()
 }
 
@@ -422,13 +437,13 @@ pub fn coil_changed(harness: &Harness, change: &CoilChange) -> String {
     let name = harness.part_name(change.coil);
     let (before, now) = (change.peak.0.get(), change.peak.1.get());
     if change.switched {
-        format!("{name}: {now:.1} A when it lets go, {before:.1} A before.")
+        say!("{name}: {now:.1} A when it lets go, {before:.1} A before.")
     } else if change.steady.1.get() > 0.05 {
-        format!(
+        say!(
             "{name}: {:.1} A all the time, never cut off; {before:.1} A at each spark before.",
             change.steady.1.get()
         )
     } else {
-        format!("{name}: no current; {before:.1} A at each spark before.")
+        say!("{name}: no current; {before:.1} A at each spark before.")
     }
 }

@@ -1,216 +1,222 @@
 //! Words of the editor on the map.
 
+use crate::text::{Text, text};
 use sparktrail_core::model::{GroundSite, LeadKind, Secondary, UnitRole};
 use sparktrail_core::provenance::Provenance;
+use sparktrail_core::said::{said, say};
 
 /// The button that begins editing.
-pub const EDIT: &str = "Edit the map";
+pub const EDIT: Text = text("Edit the map");
 /// The same button while editing.
-pub const DONE: &str = "Done editing";
+pub const DONE: Text = text("Done editing");
 /// The row of buttons.
-pub const TOOLS: &str = "Editing";
+pub const TOOLS: Text = text("Editing");
 /// Heading of the list of kinds, and the button that opens it.
-pub const ADD: &str = "Add a part";
+pub const ADD: Text = text("Add a part");
 /// Choosing several.
-pub const SEVERAL: &str = "Choose several";
+pub const SEVERAL: Text = text("Choose several");
 /// Copying.
-pub const COPY: &str = "Copy";
+pub const COPY: Text = text("Copy");
 /// Taking away.
-pub const REMOVE: &str = "Take away";
+pub const REMOVE: Text = text("Take away");
 /// Letting the map place what was placed by hand.
-pub const TIDY: &str = "Let the map place it";
+pub const TIDY: Text = text("Let the map place it");
 /// The same for everything.
-pub const TIDY_ALL: &str = "Let the map place all";
+pub const TIDY_ALL: Text = text("Let the map place all");
 /// Connecting.
-pub const CONNECT: &str = "Connect";
+pub const CONNECT: Text = text("Connect");
 /// What a person is told at the start.
-pub const HINT: &str =
-    "Drag a part to move it, or from pin to pin to connect. Tap a thing to change it here.";
+pub const HINT: Text =
+    text("Drag a part to move it, or from pin to pin to connect. Tap a thing to change it here.");
 /// The same where a wire is in hand.
-pub const IN_HAND: &str = "Tap the other terminal on the map, or choose it from the list.";
+pub const IN_HAND: Text = text("Tap the other terminal on the map, or choose it from the list.");
 /// Choosing from the list instead.
-pub const FROM_LIST: &str = "Choose from the list";
+pub const FROM_LIST: Text = text("Choose from the list");
 /// Choosing on the map instead of from the list.
-pub const IN_HAND_BUTTON: &str = "Tap it on the map instead";
+pub const IN_HAND_BUTTON: Text = text("Tap it on the map instead");
 /// Putting down what is in hand.
-pub const PUT_DOWN: &str = "Put down";
+pub const PUT_DOWN: Text = text("Put down");
 /// How what is entered is known.
-pub const ENTERED: &str = "What I enter is";
+pub const ENTERED: Text = text("What I enter is");
 /// Why that matters.
-pub const ENTERED_HINT: &str =
-    "Where a diagram and the car disagree, both are kept: the car's word stands on the map.";
+pub const ENTERED_HINT: Text =
+    text("Where a diagram and the car disagree, both are kept: the car's word stands on the map.");
 /// Heading over clashes.
-pub const CLASHES: &str = "These clash";
+pub const CLASHES: Text = text("These clash");
 /// Beside a value that clashes.
-pub const ALSO: &str = "also said";
+pub const ALSO: Text = text("also said");
 /// Going by the other value.
-pub const TAKE: &str = "Go by this";
+pub const TAKE: Text = text("Go by this");
 /// Keeping the one on the map.
-pub const KEEP: &str = "Drop it";
+pub const KEEP: Text = text("Drop it");
 /// Name of a part.
-pub const NAME: &str = "Name";
+pub const NAME: Text = text("Name");
 /// Note on it.
-pub const NOTE: &str = "Note";
+pub const NOTE: Text = text("Note");
 /// Where it sits.
-pub const PLACE: &str = "Where it sits";
+pub const PLACE: Text = text("Where it sits");
 /// Heading over the terminals of a part.
-pub const TERMINALS: &str = "Terminals";
+pub const TERMINALS: Text = text("Terminals");
 /// Nothing is joined to a terminal.
-pub const NOTHING: &str = "nothing yet";
+pub const NOTHING: Text = text("nothing yet");
 /// Heading over the pins of a box.
-pub const PINS: &str = "Pins";
+pub const PINS: Text = text("Pins");
 /// Heading over the cavities of a connector.
-pub const CAVITIES: &str = "Cavities";
+pub const CAVITIES: Text = text("Cavities");
 /// Adding a pin.
-pub const ADD_PIN: &str = "Add a pin";
+pub const ADD_PIN: Text = text("Add a pin");
 /// Adding a cavity.
-pub const ADD_CAVITY: &str = "Add a cavity";
+pub const ADD_CAVITY: Text = text("Add a cavity");
 /// Adding a driver.
-pub const ADD_DRIVER: &str = "Add a driver";
+pub const ADD_DRIVER: Text = text("Add a driver");
 /// Number or letter of a pin.
-pub const NUMBER: &str = "Number";
+pub const NUMBER: Text = text("Number");
 /// What a pin is for.
-pub const USE: &str = "Used for";
+pub const USE: Text = text("Used for");
 /// Opening it.
-pub const OPEN: &str = "Open";
+pub const OPEN: Text = text("Open");
 /// Base colour of a wire.
-pub const BASE: &str = "Colour";
+pub const BASE: Text = text("Colour");
 /// Tracer of a wire.
-pub const TRACER: &str = "Stripe";
+pub const TRACER: Text = text("Stripe");
 /// No stripe.
-pub const NO_TRACER: &str = "no stripe";
+pub const NO_TRACER: Text = text("no stripe");
 /// Nobody knows.
-pub const UNKNOWN: &str = "not known";
+pub const UNKNOWN: Text = text("not known");
 /// Choosing a terminal.
-pub const CHOOSE: &str = "choose…";
+pub const CHOOSE: Text = text("choose…");
 /// Taking an end off.
-pub const LOOSEN: &str = "Disconnect";
+pub const LOOSEN: Text = text("Disconnect");
 /// Finding a terminal in a list.
-pub const FIND: &str = "Find a terminal";
+pub const FIND: Text = text("Find a terminal");
 /// Closing a sheet.
-pub const CLOSE: &str = "Close";
+pub const CLOSE: Text = text("Close");
 /// Nothing fits what was typed.
-pub const NONE_FOUND: &str = "No terminal is called that.";
+pub const NONE_FOUND: Text = text("No terminal is called that.");
 /// A driver inside a coil.
-pub const INSIDE: &str = "Driver inside the coil";
+pub const INSIDE: Text = text("Driver inside the coil");
 /// How a coil is built.
-pub const BUILT: &str = "Built as";
+pub const BUILT: Text = text("Built as");
 /// What a ground point is on.
-pub const SITE: &str = "Bolted to";
+pub const SITE: Text = text("Bolted to");
 /// What a box is.
-pub const BOX: &str = "Kind of box";
+pub const BOX: Text = text("Kind of box");
 /// Lead or boot.
-pub const LEAD: &str = "Kind";
+pub const LEAD: Text = text("Kind");
 /// The housing of a coil.
-pub const PACK: &str = "Housed in";
+pub const PACK: Text = text("Housed in");
 /// None.
-pub const ALONE: &str = "by itself";
+pub const ALONE: Text = text("by itself");
 /// Towers of a distributor.
-pub const TOWERS: &str = "Towers, in the order of the cap";
+pub const TOWERS: Text = text("Towers, in the order of the cap");
 /// The cylinder that a tower feeds.
-pub const FEEDS: &str = "Feeds cylinder";
+pub const FEEDS: Text = text("Feeds cylinder");
 /// A value was kept beside a stronger one.
-pub const BESIDE: &str = "Kept beside: the map goes by what is better known. It shows as a clash.";
+pub const BESIDE: Text =
+    text("Kept beside: the map goes by what is better known. It shows as a clash.");
 /// A wire was dropped where nothing takes it.
-pub const ON_A_TERMINAL: &str = "Drop it on a terminal or a part.";
+pub const ON_A_TERMINAL: Text = text("Drop it on a terminal or a part.");
 /// A driver in a coil.
-pub const DRIVER_INSIDE: &str = "driver";
+pub const DRIVER_INSIDE: Text = text("driver");
 
 /// Parts that can be added: the heading in the list and the name that the part gets.
-pub const KINDS: [(&str, &str); 14] = [
-    ("Coil, two towers", "Coil A"),
-    ("Coil, one tower", "Coil A"),
-    ("Coil pack", "Coil pack"),
-    ("Control unit", "Control unit"),
-    ("Ignition module", "Ignition module"),
-    ("Connector", "Connector"),
-    ("Splice", "Splice"),
-    ("Ground point", "Ground"),
-    ("Fuse", "Fuse"),
-    ("Relay", "Relay"),
-    ("Ignition switch", "Ignition switch"),
-    ("Battery", "Battery"),
-    ("Distributor", "Distributor"),
-    ("Spark plug", "Plug"),
+pub const KINDS: [(Text, Text); 14] = [
+    (text("Coil, two towers"), text("Coil A")),
+    (text("Coil, one tower"), text("Coil A")),
+    (text("Coil pack"), text("Coil pack")),
+    (text("Control unit"), text("Control unit")),
+    (text("Ignition module"), text("Ignition module")),
+    (text("Connector"), text("Connector")),
+    (text("Splice"), text("Splice")),
+    (text("Ground point"), text("Ground")),
+    (text("Fuse"), text("Fuse")),
+    (text("Relay"), text("Relay")),
+    (text("Ignition switch"), text("Ignition switch")),
+    (text("Battery"), text("Battery")),
+    (text("Distributor"), text("Distributor")),
+    (text("Spark plug"), text("Plug")),
 ];
 
 /// How a coil is brought out.
-pub const SECONDARIES: [(Secondary, &str); 3] = [
-    (Secondary::TwoEnded, "two towers"),
-    (Secondary::ReturnsToFeed, "one tower, joined to 15 inside"),
-    (Secondary::ReturnsToGround, "one tower, ground at 31"),
+pub const SECONDARIES: [(Secondary, Text); 3] = [
+    (Secondary::TwoEnded, text("two towers")),
+    (
+        Secondary::ReturnsToFeed,
+        text("one tower, joined to 15 inside"),
+    ),
+    (Secondary::ReturnsToGround, text("one tower, ground at 31")),
 ];
 /// What a ground point is on.
-pub const SITES: [(GroundSite, &str); 2] = [
-    (GroundSite::Engine, "the engine"),
-    (GroundSite::Body, "the body"),
+pub const SITES: [(GroundSite, Text); 2] = [
+    (GroundSite::Engine, text("the engine")),
+    (GroundSite::Body, text("the body")),
 ];
 /// Boxes.
-pub const BOXES: [(UnitRole, &str); 2] = [
-    (UnitRole::EngineControl, "control unit"),
-    (UnitRole::IgnitionModule, "ignition module"),
+pub const BOXES: [(UnitRole, Text); 2] = [
+    (UnitRole::EngineControl, text("control unit")),
+    (UnitRole::IgnitionModule, text("ignition module")),
 ];
 /// Leads.
-pub const LEADS: [(LeadKind, &str); 2] = [
-    (LeadKind::Lead, "plug lead"),
-    (LeadKind::Boot, "boot of a coil on its plug"),
+pub const LEADS: [(LeadKind, Text); 2] = [
+    (LeadKind::Lead, text("plug lead")),
+    (LeadKind::Boot, text("boot of a coil on its plug")),
 ];
 
 /// How what is entered is known, as one may say it.
 #[must_use]
-pub const fn entered(how: Provenance) -> &'static str {
-    match how {
+pub fn entered(how: Provenance) -> &'static str {
+    said(match how {
         Provenance::Assumed => "a guess",
         Provenance::Diagram => "from a diagram",
         Provenance::Measured => "seen on the car",
-    }
+    })
 }
 
 /// Heading over several chosen parts.
 #[must_use]
 pub fn chosen(many: usize) -> String {
     if many == 1 {
-        "1 part chosen".into()
+        say!("1 part chosen")
     } else {
-        format!("{many} parts chosen")
+        say!("{many} parts chosen")
     }
 }
 
 /// Heading of the list from which the other terminal is chosen.
 #[must_use]
 pub fn connect(from: &str) -> String {
-    format!("Connect {from} to …")
+    say!("Connect {from} to …")
 }
 
 /// Heading of the list from which a terminal is chosen.
 #[must_use]
 pub fn which(fact: &str) -> String {
-    format!("Choose {fact}")
+    say!("Choose {fact}")
 }
 
 /// A size that was typed is none.
 #[must_use]
 pub fn no_size(typed: &str) -> String {
-    format!("“{typed}” is no wire size. Write 0.75 for square millimetres, or AWG 18.")
+    say!("“{typed}” is no wire size. Write 0.75 for square millimetres, or AWG 18.")
 }
 
 /// Towers that were typed are none.
 #[must_use]
 pub fn no_towers(typed: &str) -> String {
-    format!("“{typed}” names no cylinders. Write their numbers with dashes: 1-3-4-2.")
+    say!("“{typed}” names no cylinders. Write their numbers with dashes: 1-3-4-2.")
 }
 
 /// A cylinder.
 #[must_use]
 pub fn cylinder(number: u8) -> String {
-    format!("cylinder {number}")
+    say!("cylinder {number}")
 }
 
 /// The name of a new driver.
 #[must_use]
 pub fn driver(nth: usize) -> String {
     match u8::try_from(nth) {
-        Ok(nth @ 0..26) => format!("driver {}", char::from(b'A' + nth)),
-        Ok(_) | Err(_) => format!("driver {}", nth + 1),
+        Ok(nth @ 0..26) => say!("driver {}", char::from(b'A' + nth)),
+        Ok(_) | Err(_) => say!("driver {}", nth + 1),
     }
 }

@@ -1,8 +1,10 @@
 //! Words of the questions about an own engine.
 
+use crate::text::{Text, plain, text};
 use sparktrail_core::edit::layouts::{Arrangement, DriversIn, OrderError, PlanError};
 use sparktrail_core::engine::CylinderId;
 use sparktrail_core::model::Harness;
+use sparktrail_core::said::{said, say};
 
 /// How the cylinders stand, as far as the first question goes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -29,137 +31,166 @@ pub enum Refusal {
 }
 
 /// Back to the first screen.
-pub const BACK: &str = "Back";
+pub const BACK: Text = text("Back");
 /// The heading.
-pub const HEADING: &str = "My engine";
+pub const HEADING: Text = text("My engine");
 /// How to answer.
-pub const LEAD: &str = "Change what is different on your car and leave the rest. The map marks every answer as assumed until you have checked it.";
+pub const LEAD: Text = text(
+    "Change what is different on your car and leave the rest. The map marks every answer as assumed until you have checked it.",
+);
 /// The count.
-pub const CYLINDERS: &str = "How many cylinders?";
+pub const CYLINDERS: Text = text("How many cylinders?");
 /// Counts without a button.
-pub const OTHER_COUNT: &str = "Another number";
+pub const OTHER_COUNT: Text = text("Another number");
 /// Those counts; the first entry stands while none of them holds.
-pub const OTHER_COUNTS: &[&str] = &["other", "7", "9", "11", "13", "14", "15", "16"];
+pub const OTHER_COUNTS: &[Text] = &[
+    text("other"),
+    plain("7"),
+    plain("9"),
+    plain("11"),
+    plain("13"),
+    plain("14"),
+    plain("15"),
+    plain("16"),
+];
 /// The shape.
-pub const STAND: &str = "How do they stand?";
+pub const STAND: Text = text("How do they stand?");
 /// The order.
-pub const ORDER: &str = "Firing order";
+pub const ORDER: Text = text("Firing order");
 /// Nobody has said another one.
-pub const ORDER_PROPOSED: &str =
-    "Proposed: a usual one for such an engine. It is often cast or stuck on the engine.";
+pub const ORDER_PROPOSED: Text =
+    text("Proposed: a usual one for such an engine. It is often cast or stuck on the engine.");
 /// The coils.
-pub const COILS: &str = "How are the coils arranged?";
+pub const COILS: Text = text("How are the coils arranged?");
 /// The drivers.
-pub const DRIVERS: &str = "Where are the drivers?";
+pub const DRIVERS: Text = text("Where are the drivers?");
 /// What they are.
-pub const DRIVERS_HINT: &str = "A driver is the transistor that switches a coil.";
+pub const DRIVERS_HINT: Text = text("A driver is the transistor that switches a coil.");
 /// The dead.
-pub const DEAD: &str = "Which cylinders are dead?";
+pub const DEAD: Text = text("Which cylinders are dead?");
 /// How to say it.
-pub const DEAD_HINT: &str = "The front of the engine is at the left.";
+pub const DEAD_HINT: Text = text("The front of the engine is at the left.");
 /// Nothing was said.
-pub const NOT_SURE: &str = "Not sure yet? Leave them: you can say it later.";
+pub const NOT_SURE: Text = text("Not sure yet? Leave them: you can say it later.");
 /// Of those that were not marked.
-pub const OTHERS_WORK: &str = "The others work";
+pub const OTHERS_WORK: Text = text("The others work");
 /// The button.
-pub const DRAW: &str = "Draw the map";
+pub const DRAW: Text = text("Draw the map");
 /// Over the drawing.
-pub const PREVIEW: &str = "So far";
+pub const PREVIEW: Text = text("So far");
 /// The folded questions.
-pub const MORE: &str = "Name, packs, plugs, uneven firing and more";
+pub const MORE: Text = text("Name, packs, plugs, uneven firing and more");
 /// The map's name.
-pub const NAME: &str = "What you call the car";
+pub const NAME: Text = text("What you call the car");
 /// How coils are housed, and the answers.
-pub const HOUSING: (&str, &[&str]) = (
-    "Coil packs",
+pub const HOUSING: (Text, &[Text]) = (
+    text("Coil packs"),
     &[
-        "Each coil by itself",
-        "All coils in one pack",
-        "Packs of two coils",
-        "Packs of three coils",
-        "A pack on each row, for its own row",
-        "A pack on each row, for the opposite row",
+        text("Each coil by itself"),
+        text("All coils in one pack"),
+        text("Packs of two coils"),
+        text("Packs of three coils"),
+        text("A pack on each row, for its own row"),
+        text("A pack on each row, for the opposite row"),
     ],
 );
 /// Plugs, and the answers.
-pub const PLUGS: (&str, &[&str]) = (
-    "Plugs in each cylinder",
+pub const PLUGS: (Text, &[Text]) = (
+    text("Plugs in each cylinder"),
     &[
-        "One",
-        "Two, with a second set of coils",
-        "Two, both on the cylinder’s coil",
+        text("One"),
+        text("Two, with a second set of coils"),
+        text("Two, both on the cylinder’s coil"),
     ],
 );
 /// The supply, and the answers.
-pub const SUPPLY: (&str, &[&str]) = (
-    "What switches the coils’ supply",
-    &["A relay", "The key itself"],
+pub const SUPPLY: (Text, &[Text]) = (
+    text("What switches the coils’ supply"),
+    &[text("A relay"), text("The key itself")],
 );
 /// In-line connectors, and the answers.
-pub const INLINE: (&str, &[&str]) = (
-    "In-line connectors to the coils",
-    &["None", "One for the engine", "One for each row"],
+pub const INLINE: (Text, &[Text]) = (
+    text("In-line connectors to the coils"),
+    &[
+        text("None"),
+        text("One for the engine"),
+        text("One for each row"),
+    ],
 );
 /// Injectors, and the answers.
-pub const INJECTORS: (&str, &[&str]) = ("Injectors", &["Not on the map", "On the map"]);
+pub const INJECTORS: (Text, &[Text]) = (
+    text("Injectors"),
+    &[text("Not on the map"), text("On the map")],
+);
 /// Strokes, and the answers.
-pub const STROKES: (&str, &[&str]) = ("Working cycle", &["Four-stroke", "Two-stroke"]);
+pub const STROKES: (Text, &[Text]) = (
+    text("Working cycle"),
+    &[text("Four-stroke"), text("Two-stroke")],
+);
 /// Numbers of two rows, and the answers.
-pub const NUMBERING: (&str, &[&str]) = (
-    "How the rows are numbered",
-    &["One row, then the other", "Odd left, even right"],
+pub const NUMBERING: (Text, &[Text]) = (
+    text("How the rows are numbered"),
+    &[
+        text("One row, then the other"),
+        text("Odd left, even right"),
+    ],
 );
 /// Even or not, and the answers.
-pub const STEPS: (&str, &[&str]) = ("It fires", &["At even steps", "Unevenly (odd-fire)"]);
+pub const STEPS: (Text, &[Text]) = (
+    text("It fires"),
+    &[text("At even steps"), text("Unevenly (odd-fire)")],
+);
 /// Between the rows.
-pub const BANK_ANGLE: &str = "Angle between the rows, °";
+pub const BANK_ANGLE: Text = text("Angle between the rows, °");
 /// Angles of an uneven engine.
-pub const ANGLES: &str = "Crank angle at which each fires, °";
+pub const ANGLES: Text = text("Crank angle at which each fires, °");
 /// How to count them.
-pub const ANGLES_HINT: &str = "From the first one on, rising, over the whole cycle: 720° of a four-stroke, 360° of a two-stroke. Proposed from the shape of the engine.";
+pub const ANGLES_HINT: Text = text(
+    "From the first one on, rising, over the whole cycle: 720° of a four-stroke, 360° of a two-stroke. Proposed from the shape of the engine.",
+);
 
 /// The label of a crank angle.
 #[must_use]
 pub fn fires_at(cylinder: CylinderId) -> String {
-    format!("Cylinder {cylinder}")
+    say!("Cylinder {cylinder}")
 }
 
 /// A shape.
 #[must_use]
-pub const fn stand(stand: Stand) -> &'static str {
-    match stand {
+pub fn stand(stand: Stand) -> &'static str {
+    said(match stand {
         Stand::Inline => "In line",
         Stand::Vee => "Vee",
         Stand::Flat => "Flat",
-    }
+    })
 }
 
 /// A name for an engine that has none.
 #[must_use]
 pub fn title(stand: Stand, cylinders: u8) -> String {
     match (stand, cylinders) {
-        (_, 1) => "My single".into(),
-        (Stand::Inline, n) => format!("My inline {n}"),
-        (Stand::Vee, n) => format!("My V{n}"),
-        (Stand::Flat, n) => format!("My flat {n}"),
+        (_, 1) => say!("My single"),
+        (Stand::Inline, n) => say!("My inline {n}"),
+        (Stand::Vee, n) => say!("My V{n}"),
+        (Stand::Flat, n) => say!("My flat {n}"),
     }
 }
 
 /// How coils are arranged.
 #[must_use]
-pub const fn arrangement(arrangement: Arrangement) -> &'static str {
-    match arrangement {
+pub fn arrangement(arrangement: Arrangement) -> &'static str {
+    said(match arrangement {
         Arrangement::Pairs => "One coil for each two cylinders",
         Arrangement::OneEach => "One coil on each cylinder",
         Arrangement::Distributor => "One coil and a distributor",
         Arrangement::TwoDistributors => "Two coils and two distributors",
-    }
+    })
 }
 
 /// How one knows it.
 #[must_use]
-pub const fn arrangement_hint(arrangement: Arrangement) -> &'static str {
-    match arrangement {
+pub fn arrangement_hint(arrangement: Arrangement) -> &'static str {
+    said(match arrangement {
         Arrangement::Pairs => {
             "Double-ended: two leads leave each coil, and both plugs spark at once."
         }
@@ -170,23 +201,23 @@ pub const fn arrangement_hint(arrangement: Arrangement) -> &'static str {
         Arrangement::TwoDistributors => {
             "Each with its own coil, for every second cylinder that fires."
         }
-    }
+    })
 }
 
 /// Why an arrangement cannot be chosen.
 #[must_use]
 pub fn not_for_this_engine(error: &PlanError) -> String {
-    format!("Not on this engine: {error}.")
+    say!("Not on this engine: {error}.")
 }
 
 /// Where drivers are.
 #[must_use]
-pub const fn drivers(drivers: DriversIn) -> &'static str {
-    match drivers {
+pub fn drivers(drivers: DriversIn) -> &'static str {
+    said(match drivers {
         DriversIn::Unit => "In the control unit",
         DriversIn::Module => "In a module of their own",
         DriversIn::Coil => "Inside each coil",
-    }
+    })
 }
 
 /// What is said of a cylinder.
@@ -203,12 +234,12 @@ pub enum Said {
 impl Said {
     /// The word on its button.
     #[must_use]
-    pub const fn word(self) -> &'static str {
-        match self {
+    pub fn word(self) -> &'static str {
+        said(match self {
             Self::Dead => "dead",
             Self::Works => "works",
             Self::Nothing => "?",
-        }
+        })
     }
 
     /// A word for attributes.
@@ -225,7 +256,7 @@ impl Said {
 /// The name of a cylinder's button for readers, which also say whether it is pressed.
 #[must_use]
 pub fn is_dead(cylinder: CylinderId) -> String {
-    format!("Cylinder {cylinder} is dead")
+    say!("Cylinder {cylinder} is dead")
 }
 
 /// Why no map can be drawn, and what to do.
@@ -234,9 +265,9 @@ pub fn refusal(refusal: &Refusal) -> String {
     match refusal {
         Refusal::Order(error) => sentence(&error.to_string()),
         Refusal::BankAngle => {
-            "The angle between the rows must be a number above 0 and up to 180.".into()
+            say!("The angle between the rows must be a number above 0 and up to 180.")
         }
-        Refusal::Angle(place) => format!(
+        Refusal::Angle(place) => say!(
             "Crank angle {} does not fit: the first is 0, each is larger than the one before, and all lie within the cycle.",
             place + 1
         ),
@@ -261,11 +292,11 @@ pub fn summary(map: &Harness) -> String {
         .count();
     let cylinders = super::start::cylinders(map.engine.cylinders().len());
     let coils = if coils == 1 {
-        "1 coil".to_owned()
+        say!("1 coil")
     } else {
-        format!("{coils} coils")
+        say!("{coils} coils")
     };
-    format!("{cylinders}, {coils}, {} wires", map.wires.len())
+    say!("{cylinders}, {coils}, {} wires", map.wires.len())
 }
 
 #[cfg(test)]

@@ -1,133 +1,135 @@
 //! Words for what is known of parts, wires and cylinders.
 
+use crate::text::{Text, text};
 use sparktrail_core::engine::{CylinderId, Layout, Strokes};
 use sparktrail_core::model::{
     Age, Exposure, GroundSite, LeadKind, PartKind, PinRole, Secondary, UnitRole, Wire, WireColour,
     WireSize, apart,
 };
 use sparktrail_core::provenance::Provenance;
+use sparktrail_core::said::{digits, said, say};
 use sparktrail_core::units::{Amps, Henries, Metres, Millimetres, Ohms, Volts};
 
 /// Nobody has told yet.
-pub const UNKNOWN: &str = "not known yet";
+pub const UNKNOWN: Text = text("not known yet");
 /// How a fact is known, as the label of its choice.
-pub const HOW: &str = "How this is known";
+pub const HOW: Text = text("How this is known");
 /// Heading over the facts.
-pub const FACTS: &str = "What is known";
+pub const FACTS: Text = text("What is known");
 
 /// Terms, in the order of the parts.
-pub const PLACE: &str = "Where it sits";
+pub const PLACE: Text = text("Where it sits");
 /// What the owner wrote beside it.
-pub const NOTE: &str = "Note";
+pub const NOTE: Text = text("Note");
 /// How old it is.
-pub const AGE: &str = "Age";
+pub const AGE: Text = text("Age");
 /// What it lives in.
-pub const EXPOSURE: &str = "Surroundings";
+pub const EXPOSURE: Text = text("Surroundings");
 /// Battery voltage.
-pub const VOLTAGE: &str = "Voltage at rest";
+pub const VOLTAGE: Text = text("Voltage at rest");
 /// Battery resistance.
-pub const INNER: &str = "Inner resistance";
+pub const INNER: Text = text("Inner resistance");
 /// Fuse.
-pub const RATING: &str = "Rating";
+pub const RATING: Text = text("Rating");
 /// Relay and injector.
-pub const WINDING: &str = "Winding";
+pub const WINDING: Text = text("Winding");
 /// Unit: by which it sees that a coil hangs on its pin.
-pub const PULL_UP: &str = "Test resistor, coil pins to supply";
+pub const PULL_UP: Text = text("Test resistor, coil pins to supply");
 /// Unit: the same to ground.
-pub const PULL_DOWN: &str = "Test resistor, coil pins to ground";
+pub const PULL_DOWN: Text = text("Test resistor, coil pins to ground");
 /// Coil.
-pub const PRIMARY: &str = "Primary, 1 to 15";
+pub const PRIMARY: Text = text("Primary, 1 to 15");
 /// Coil.
-pub const INDUCTANCE: &str = "Primary inductance";
+pub const INDUCTANCE: Text = text("Primary inductance");
 /// Coil.
-pub const SECONDARY: &str = "Secondary";
+pub const SECONDARY: Text = text("Secondary");
 /// Coil.
-pub const TURNS: &str = "Turns ratio";
+pub const TURNS: Text = text("Turns ratio");
 /// Coil.
-pub const SHAPE: &str = "Built as";
+pub const SHAPE: Text = text("Built as");
 /// Coil.
-pub const PACK: &str = "Housed in";
+pub const PACK: Text = text("Housed in");
 /// Driver.
-pub const DRIVER: &str = "Driver";
+pub const DRIVER: Text = text("Driver");
 /// Driver.
-pub const OUTPUT: &str = "Switches";
+pub const OUTPUT: Text = text("Switches");
 /// Driver.
-pub const GROUND: &str = "Ground by";
+pub const GROUND: Text = text("Ground by");
 /// Driver.
-pub const DRIVE: &str = "Told to switch by";
+pub const DRIVE: Text = text("Told to switch by");
 /// Driver.
-pub const ON_VOLTAGE: &str = "Voltage when on";
+pub const ON_VOLTAGE: Text = text("Voltage when on");
 /// Driver.
-pub const ON_RESISTANCE: &str = "Resistance when on";
+pub const ON_RESISTANCE: Text = text("Resistance when on");
 /// Wire and lead.
-pub const FROM: &str = "From";
+pub const FROM: Text = text("From");
 /// Wire and lead.
-pub const TO: &str = "To";
+pub const TO: Text = text("To");
 /// Wire.
-pub const COLOUR: &str = "Colour";
+pub const COLOUR: Text = text("Colour");
 /// Wire.
-pub const SIZE: &str = "Size";
+pub const SIZE: Text = text("Size");
 /// Wire.
-pub const LENGTH: &str = "Length";
+pub const LENGTH: Text = text("Length");
 /// Lead.
-pub const RESISTANCE: &str = "Resistance";
+pub const RESISTANCE: Text = text("Resistance");
 /// Plug and injector.
-pub const CYLINDER: &str = "Cylinder";
+pub const CYLINDER: Text = text("Cylinder");
 /// Plug.
-pub const GAP: &str = "Gap";
+pub const GAP: Text = text("Gap");
 /// Plug.
-pub const RESISTOR: &str = "Built-in resistor";
+pub const RESISTOR: Text = text("Built-in resistor");
 /// Connector.
-pub const CAVITIES: &str = "Cavities";
+pub const CAVITIES: Text = text("Cavities");
 /// Distributor.
-pub const TOWERS: &str = "Towers";
+pub const TOWERS: Text = text("Towers");
 /// Pin or cavity.
-pub const LABEL: &str = "Number";
+pub const LABEL: Text = text("Number");
 /// Pin.
-pub const ROLE: &str = "Used for";
+pub const ROLE: Text = text("Used for");
 /// Terminal.
-pub const PART: &str = "On";
+pub const PART: Text = text("On");
 /// Cylinder.
-pub const BANK: &str = "Bank";
+pub const BANK: Text = text("Bank");
 /// Cylinder.
-pub const FIRES: &str = "Fires at";
+pub const FIRES: Text = text("Fires at");
 /// Cylinder.
-pub const COMPANIONS: &str = "Up together with";
+pub const COMPANIONS: Text = text("Up together with");
 /// Engine.
-pub const ORDER: &str = "Firing order";
+pub const ORDER: Text = text("Firing order");
 /// Engine.
-pub const LAYOUT: &str = "Engine";
+pub const LAYOUT: Text = text("Engine");
 /// The driver is told by the unit it sits in.
-pub const OWN_LOGIC: &str = "logic of the same unit";
+pub const OWN_LOGIC: Text = text("logic of the same unit");
 /// The driver has no ground pin of its own.
-pub const BOARD_GROUND: &str = "common ground of the board";
+pub const BOARD_GROUND: Text = text("common ground of the board");
 /// No cylinder is up together with this one.
-pub const NONE: &str = "none";
+pub const NONE: Text = text("none");
 
 /// How a fact is known.
 #[must_use]
-pub const fn provenance(how: Provenance) -> &'static str {
-    match how {
+pub fn provenance(how: Provenance) -> &'static str {
+    said(match how {
         Provenance::Assumed => "assumed",
         Provenance::Diagram => "from a diagram",
         Provenance::Measured => "measured",
-    }
+    })
 }
 
 /// How a fact is known, where there is little room.
 #[must_use]
-pub const fn provenance_short(how: Provenance) -> &'static str {
-    match how {
+pub fn provenance_short(how: Provenance) -> &'static str {
+    said(match how {
         Provenance::Assumed => "assumed",
         Provenance::Diagram => "diagram",
         Provenance::Measured => "measured",
-    }
+    })
 }
 
 /// What a part is.
 #[must_use]
-pub const fn kind(kind: &PartKind) -> &'static str {
-    match kind {
+pub fn kind(kind: &PartKind) -> &'static str {
+    said(match kind {
         PartKind::Battery(_) => "Battery",
         PartKind::Fuse(_) => "Fuse",
         PartKind::KeySwitch => "Ignition switch",
@@ -149,13 +151,13 @@ pub const fn kind(kind: &PartKind) -> &'static str {
         },
         PartKind::Plug(_) => "Spark plug",
         PartKind::Injector(_) => "Injector",
-    }
+    })
 }
 
 /// Parts of one kind, as the heading of a list.
 #[must_use]
-pub const fn kinds(kind: &PartKind) -> &'static str {
-    match kind {
+pub fn kinds(kind: &PartKind) -> &'static str {
+    said(match kind {
         PartKind::Battery(_) | PartKind::Fuse(_) | PartKind::KeySwitch | PartKind::Relay(_) => {
             "Supply"
         }
@@ -166,23 +168,23 @@ pub const fn kinds(kind: &PartKind) -> &'static str {
         PartKind::Coil(_) | PartKind::Pack => "Coils",
         PartKind::Distributor(_) | PartKind::Lead(_) | PartKind::Plug(_) => "Leads and plugs",
         PartKind::Injector(_) => "Injectors",
-    }
+    })
 }
 
 /// How a coil's secondary is brought out.
 #[must_use]
-pub const fn secondary(secondary: Secondary) -> &'static str {
-    match secondary {
+pub fn secondary(secondary: Secondary) -> &'static str {
+    said(match secondary {
         Secondary::TwoEnded => "double-ended: fires two plugs",
         Secondary::ReturnsToFeed => "single, secondary joined to 15",
         Secondary::ReturnsToGround => "single, secondary returned to ground",
-    }
+    })
 }
 
 /// What a pin is for.
 #[must_use]
-pub const fn role(role: PinRole) -> &'static str {
-    match role {
+pub fn role(role: PinRole) -> &'static str {
+    said(match role {
         PinRole::CoilSwitch => "switching a coil",
         PinRole::DriveOut => "telling a driver elsewhere to switch",
         PinRole::DriveIn => "being told to switch",
@@ -192,33 +194,35 @@ pub const fn role(role: PinRole) -> &'static str {
         PinRole::RelaySwitch => "pulling in a relay",
         PinRole::SensorIn => "a sensor’s signal",
         PinRole::Other => "something else",
-    }
+    })
 }
 
 /// How old a part is.
 #[must_use]
-pub const fn age(age: Age) -> Option<&'static str> {
+pub fn age(age: Age) -> Option<&'static str> {
     match age {
         Age::Unknown => None,
-        Age::New => Some("fitted lately"),
-        Age::Old => Some("as old as the car"),
+        Age::New => Some(said("fitted lately")),
+        Age::Old => Some(said("as old as the car")),
     }
 }
 
 /// What a part lives in.
 #[must_use]
-pub const fn exposure(exposure: Exposure) -> Option<&'static str> {
+pub fn exposure(exposure: Exposure) -> Option<&'static str> {
     match exposure {
         Exposure::Unknown => None,
-        Exposure::Dry => Some("dry"),
-        Exposure::Wet => Some("water gets at it"),
+        Exposure::Dry => Some(said("dry")),
+        Exposure::Wet => Some(said("water gets at it")),
     }
 }
 
 /// A number with no more digits than it needs.
 fn short(value: f64) -> String {
-    let text = format!("{value:.3}");
-    text.trim_end_matches('0').trim_end_matches('.').to_owned()
+    let text = digits!("{value:.3}");
+    text.trim_end_matches('0')
+        .trim_end_matches(['.', ','])
+        .to_owned()
 }
 
 /// A resistance in the unit people use for its size.
@@ -269,7 +273,7 @@ pub fn millimetres(value: Millimetres) -> String {
 /// A ratio to one.
 #[must_use]
 pub fn ratio(value: f64) -> String {
-    format!("{} to 1", short(value))
+    say!("{} to 1", short(value))
 }
 
 /// A crank angle.
@@ -284,7 +288,7 @@ pub fn colour(colour: WireColour) -> String {
     colour.tracer.map_or_else(
         || format!("{} ({})", colour.base.word(), colour.code()),
         |tracer| {
-            format!(
+            say!(
                 "{} with {} tracer ({})",
                 colour.base.word(),
                 tracer.word(),
@@ -299,8 +303,8 @@ pub fn colour(colour: WireColour) -> String {
 pub fn size(size: WireSize) -> String {
     match size {
         WireSize::Area(area) => format!("{} mm²", short(area.get())),
-        WireSize::Awg(gauge) if gauge >= 0 => format!("AWG {gauge}"),
-        WireSize::Awg(gauge) => format!("AWG {}/0", 1 - i16::from(gauge)),
+        WireSize::Awg(gauge) if gauge >= 0 => say!("AWG {gauge}"),
+        WireSize::Awg(gauge) => say!("AWG {}/0", 1 - i16::from(gauge)),
     }
 }
 
@@ -308,13 +312,13 @@ pub fn size(size: WireSize) -> String {
 #[must_use]
 pub fn wire_colour(wire: &Wire) -> String {
     wire.colour
-        .map_or_else(|| "colour unknown".into(), |fact| colour(fact.value))
+        .map_or_else(|| say!("colour unknown"), |fact| colour(fact.value))
 }
 
 /// A cylinder by its number.
 #[must_use]
 pub fn cylinder(cylinder: CylinderId) -> String {
-    format!("Cylinder {cylinder}")
+    say!("Cylinder {cylinder}")
 }
 
 /// Something inside a part.
@@ -333,35 +337,35 @@ pub fn count(number: usize) -> String {
 #[must_use]
 pub fn engine(cylinders: usize, layout: Layout, strokes: Strokes) -> String {
     let strokes = match strokes {
-        Strokes::Two => "two-stroke",
-        Strokes::Four => "four-stroke",
+        Strokes::Two => said("two-stroke"),
+        Strokes::Four => said("four-stroke"),
     };
     let layout = match layout {
-        Layout::Inline => "in line".into(),
-        Layout::Vee { bank_angle } => format!("in a {} vee", degrees(bank_angle.get())),
-        Layout::Flat => "flat".into(),
-        Layout::Custom => "in rows of their own".into(),
+        Layout::Inline => say!("in line"),
+        Layout::Vee { bank_angle } => say!("in a {} vee", degrees(bank_angle.get())),
+        Layout::Flat => say!("flat"),
+        Layout::Custom => say!("in rows of their own"),
     };
     let cylinders = if cylinders == 1 {
-        "1 cylinder".into()
+        say!("1 cylinder")
     } else {
-        format!("{cylinders} cylinders")
+        say!("{cylinders} cylinders")
     };
     format!("{cylinders} {layout}, {strokes}")
 }
 
 /// Not electrical, but a cause all the same.
-pub const CYLINDER_KIND: &str = "Cylinder";
+pub const CYLINDER_KIND: Text = text("Cylinder");
 /// Wires, as the heading of a list.
-pub const WIRES: &str = "Wires";
+pub const WIRES: Text = text("Wires");
 /// What a wire is.
-pub const WIRE_KIND: &str = "Wire";
+pub const WIRE_KIND: Text = text("Wire");
 /// What a driver is.
-pub const DRIVER_KIND: &str = "Driver: the transistor that switches a coil";
+pub const DRIVER_KIND: Text = text("Driver: the transistor that switches a coil");
 /// What a terminal is.
-pub const TERMINAL_KIND: &str = "Terminal";
+pub const TERMINAL_KIND: Text = text("Terminal");
 /// What an element is.
-pub const ELEMENT_KIND: &str = "One thing that can fail by itself";
+pub const ELEMENT_KIND: Text = text("One thing that can fail by itself");
 
 #[cfg(test)]
 mod tests {

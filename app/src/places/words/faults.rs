@@ -1,32 +1,37 @@
 //! Words for what can fail, how, and what that does.
 
+use crate::text::{Text, text};
 use sparktrail_core::engine::CylinderId;
 use sparktrail_core::faults::{Besides, CylinderEffect, Fares, Mode, ModeKind, Reason};
 use sparktrail_core::model::{DriverId, Harness, PartId};
+use sparktrail_core::said::{digits, said, say};
 use sparktrail_core::topology::{Missing, NeedKind};
 
 use super::facts::ohms;
 
 /// Heading with nothing chosen.
-pub const HEADING: &str = "What if something fails?";
+pub const HEADING: Text = text("What if something fails?");
 /// What to do with nothing chosen.
-pub const LEAD: &str = "Choose a part or wire, on the map or here, and the way it fails. The map shows which cylinders go dead.";
+pub const LEAD: Text = text(
+    "Choose a part or wire, on the map or here, and the way it fails. The map shows which cylinders go dead.",
+);
 /// Heading over the ways.
-pub const WAYS: &str = "Break it";
+pub const WAYS: Text = text("Break it");
 /// There is nothing to break.
-pub const NO_WAYS: &str = "Nothing here fails by itself. Choose the wires and parts around it.";
+pub const NO_WAYS: Text =
+    text("Nothing here fails by itself. Choose the wires and parts around it.");
 /// Over what is broken now.
-pub const BROKEN: &str = "Broken for trying";
+pub const BROKEN: Text = text("Broken for trying");
 /// Mending it.
-pub const MEND: &str = "Put it right again";
+pub const MEND: Text = text("Put it right again");
 /// Cylinders without a spark or without work.
-pub const DEAD: &str = "Dead";
+pub const DEAD: Text = text("Dead");
 /// Cylinders of which it cannot be said.
-pub const DOUBTFUL: &str = "Doubtful";
+pub const DOUBTFUL: Text = text("Doubtful");
 /// Cylinders that work on.
-pub const LIVE: &str = "Still working";
+pub const LIVE: Text = text("Still working");
 /// No cylinder at all.
-pub const NONE_DEAD: &str = "No cylinder goes dead.";
+pub const NONE_DEAD: Text = text("No cylinder goes dead.");
 
 /// Says things with the owner's names.
 #[derive(Debug, Clone, Copy)]
@@ -40,89 +45,89 @@ impl Say<'_> {
     fn driver(self, driver: DriverId) -> String {
         self.0
             .driver(driver)
-            .map_or_else(|| "the driver".into(), |driver| driver.name.clone())
+            .map_or_else(|| say!("the driver"), |driver| driver.name.clone())
     }
 
     /// The way something fails: "open", "shorted to ground".
     #[must_use]
     pub fn mode(self, mode: Mode) -> String {
         match mode {
-            Mode::Open => "open".into(),
-            Mode::HighResistance(added) => format!("high resistance, +{}", ohms(added)),
-            Mode::ToGround(_) => "shorted to ground".into(),
-            Mode::ToSupply(_) => "shorted to supply".into(),
+            Mode::Open => say!("open"),
+            Mode::HighResistance(added) => say!("high resistance, +{}", ohms(added)),
+            Mode::ToGround(_) => say!("shorted to ground"),
+            Mode::ToSupply(_) => say!("shorted to supply"),
             Mode::ToNeighbour(other, _) => {
-                format!("shorted to {}", self.0.element_name(other))
+                say!("shorted to {}", self.0.element_name(other))
             }
-            Mode::NeverOn => "never switches on".into(),
-            Mode::AlwaysOn => "never switches off".into(),
+            Mode::NeverOn => say!("never switches on"),
+            Mode::AlwaysOn => say!("never switches off"),
             Mode::AlwaysOnLimited(amps) => {
-                format!("never switches off, holds its current at {amps:.0}")
+                say!("never switches off, holds its current at {amps:.0}")
             }
-            Mode::PartlyOn(_) => "hangs partly on".into(),
-            Mode::Leaky(_) => "leaks".into(),
-            Mode::TurnsShorted(share) => format!("{share:.0} of the turns shorted"),
-            Mode::Breakdown => "spark breaks through inside".into(),
-            Mode::Tracking => "spark creeps along the outside".into(),
-            Mode::TrackingBetween(a, b) => format!("spark creeps from tower {a} to {b}"),
-            Mode::BurntTower(tower) => format!("tower {tower} burnt away"),
-            Mode::Fouled(_) => "fouled".into(),
-            Mode::Worn => "worn wide".into(),
-            Mode::Cracked => "cracked".into(),
-            Mode::CrossedWith(other) => format!("swapped with {}", self.part(other)),
-            Mode::Silent => "commands no spark at all".into(),
-            Mode::SilentFor(driver) => format!("commands no spark of {}", self.driver(driver)),
-            Mode::Missing => "no signal".into(),
-            Mode::Erratic => "signal comes and goes".into(),
-            Mode::NoFuel => "no fuel".into(),
-            Mode::WrongAir => "too much air, or none".into(),
-            Mode::NoCompression => "no compression".into(),
+            Mode::PartlyOn(_) => say!("hangs partly on"),
+            Mode::Leaky(_) => say!("leaks"),
+            Mode::TurnsShorted(share) => say!("{share:.0} of the turns shorted"),
+            Mode::Breakdown => say!("spark breaks through inside"),
+            Mode::Tracking => say!("spark creeps along the outside"),
+            Mode::TrackingBetween(a, b) => say!("spark creeps from tower {a} to {b}"),
+            Mode::BurntTower(tower) => say!("tower {tower} burnt away"),
+            Mode::Fouled(_) => say!("fouled"),
+            Mode::Worn => say!("worn wide"),
+            Mode::Cracked => say!("cracked"),
+            Mode::CrossedWith(other) => say!("swapped with {}", self.part(other)),
+            Mode::Silent => say!("commands no spark at all"),
+            Mode::SilentFor(driver) => say!("commands no spark of {}", self.driver(driver)),
+            Mode::Missing => say!("no signal"),
+            Mode::Erratic => say!("signal comes and goes"),
+            Mode::NoFuel => say!("no fuel"),
+            Mode::WrongAir => say!("too much air, or none"),
+            Mode::NoCompression => say!("no compression"),
         }
     }
 
     /// What a connection is for, after "loses": "the feed of Coil A".
     pub(in crate::places) fn need(self, need: NeedKind) -> String {
         match need {
-            NeedKind::Battery(part) => format!("its source, {}", self.part(part)),
-            NeedKind::Feed(coil) => format!("the feed of {}", self.part(coil)),
-            NeedKind::Primary(coil) => format!("the primary winding of {}", self.part(coil)),
-            NeedKind::Control(coil, driver) => format!(
+            NeedKind::Battery(part) => say!("its source, {}", self.part(part)),
+            NeedKind::Feed(coil) => say!("the feed of {}", self.part(coil)),
+            NeedKind::Primary(coil) => say!("the primary winding of {}", self.part(coil)),
+            NeedKind::Control(coil, driver) => say!(
                 "the way from {} to {}",
                 self.part(coil),
                 self.driver(driver)
             ),
             NeedKind::ControlToUnknown(coil) => {
-                format!("the way from {} to its driver", self.part(coil))
+                say!("the way from {} to its driver", self.part(coil))
             }
-            NeedKind::Switch(driver) => format!("the transistor of {}", self.driver(driver)),
-            NeedKind::DriverGround(driver) => format!("the ground of {}", self.driver(driver)),
+            NeedKind::Switch(driver) => say!("the transistor of {}", self.driver(driver)),
+            NeedKind::DriverGround(driver) => say!("the ground of {}", self.driver(driver)),
             NeedKind::Drive(driver) => {
-                format!("the signal that switches {}", self.driver(driver))
+                say!("the signal that switches {}", self.driver(driver))
             }
-            NeedKind::UnitSupply(unit) => format!("the supply of {}", self.part(unit)),
-            NeedKind::UnitGround(unit) => format!("the ground of {}", self.part(unit)),
-            NeedKind::WindingFeed(relay) => format!("the feed of {}’s winding", self.part(relay)),
-            NeedKind::Winding(relay) => format!("the winding of {}", self.part(relay)),
+            NeedKind::UnitSupply(unit) => say!("the supply of {}", self.part(unit)),
+            NeedKind::UnitGround(unit) => say!("the ground of {}", self.part(unit)),
+            NeedKind::WindingFeed(relay) => say!("the feed of {}’s winding", self.part(relay)),
+            NeedKind::Winding(relay) => say!("the winding of {}", self.part(relay)),
             NeedKind::WindingReturn(relay) => {
-                format!("the return of {}’s winding", self.part(relay))
+                say!("the return of {}’s winding", self.part(relay))
             }
-            NeedKind::Secondary(coil) => format!("the secondary winding of {}", self.part(coil)),
-            NeedKind::Side(tower, plug) => format!(
+            NeedKind::Secondary(coil) => say!("the secondary winding of {}", self.part(coil)),
+            NeedKind::Side(tower, plug) => say!(
                 "the way from {} to {}",
                 self.0.terminal_name(tower),
                 self.part(plug)
             ),
             NeedKind::SideToUnknown(tower) => {
-                format!("the way on from {}", self.0.terminal_name(tower))
+                say!("the way on from {}", self.0.terminal_name(tower))
             }
-            NeedKind::Return(coil) => format!("the return of {}’s secondary", self.part(coil)),
-            NeedKind::EngineGround => "the engine’s way to battery minus".into(),
-            NeedKind::InjectorFeed(injector) => format!("the feed of {}", self.part(injector)),
+            NeedKind::Return(coil) => say!("the return of {}’s secondary", self.part(coil)),
+            NeedKind::EngineGround => say!("the engine’s way to battery minus"),
+            NeedKind::InjectorFeed(injector) => say!("the feed of {}", self.part(injector)),
             NeedKind::InjectorWinding(injector) => {
-                format!("the winding of {}", self.part(injector))
+                say!("the winding of {}", self.part(injector))
             }
             NeedKind::InjectorControl(injector) => {
-                format!("the way from {} to its pin", self.part(injector))
+                say!("the way from {} to its pin", self.part(injector))
             }
         }
     }
@@ -130,22 +135,22 @@ impl Say<'_> {
     /// What the map does not show.
     fn missing(self, missing: Missing) -> String {
         match missing {
-            Missing::Battery => "it has no battery".into(),
-            Missing::Plug(cylinder) => format!("cylinder {cylinder} has no plug"),
-            Missing::Coil(plug) => format!("nothing joins {} to a coil", self.part(plug)),
-            Missing::Driver(coil) => format!("nothing is known to switch {}", self.part(coil)),
+            Missing::Battery => say!("it has no battery"),
+            Missing::Plug(cylinder) => say!("cylinder {cylinder} has no plug"),
+            Missing::Coil(plug) => say!("nothing joins {} to a coil", self.part(plug)),
+            Missing::Driver(coil) => say!("nothing is known to switch {}", self.part(coil)),
             Missing::PlugAtTower(tower) => {
-                format!("nothing is known at {}", self.0.terminal_name(tower))
+                say!("nothing is known at {}", self.0.terminal_name(tower))
             }
             Missing::Command(driver) => {
-                format!("nothing is known to tell {} to switch", self.driver(driver))
+                say!("nothing is known to tell {} to switch", self.driver(driver))
             }
-            Missing::SupplyPin(unit) => format!("{} has no supply pin", self.part(unit)),
-            Missing::GroundPin(unit) => format!("{} has no ground pin", self.part(unit)),
+            Missing::SupplyPin(unit) => say!("{} has no supply pin", self.part(unit)),
+            Missing::GroundPin(unit) => say!("{} has no ground pin", self.part(unit)),
             Missing::InjectorPin(injector) => {
-                format!("no pin is known to open {}", self.part(injector))
+                say!("no pin is known to open {}", self.part(injector))
             }
-            Missing::Path(need) => format!("it does not show {} whole", self.need(need)),
+            Missing::Path(need) => say!("it does not show {} whole", self.need(need)),
         }
     }
 
@@ -153,90 +158,90 @@ impl Say<'_> {
     #[must_use]
     pub fn reason(self, reason: Reason) -> String {
         match reason {
-            Reason::Apart => "needs nothing that is touched".into(),
-            Reason::OtherWay => "on the way, but there is another way round".into(),
-            Reason::OtherPlugSuffers(coil) => format!(
+            Reason::Apart => say!("needs nothing that is touched"),
+            Reason::OtherWay => say!("on the way, but there is another way round"),
+            Reason::OtherPlugSuffers(coil) => say!(
                 "only the other plug of {} suffers; the loop through both is still closed",
                 self.part(coil)
             ),
-            Reason::OnAnyway => "this is on anyway while the engine runs".into(),
-            Reason::JoinedAnyway => "this joins what is joined anyway".into(),
+            Reason::OnAnyway => say!("this is on anyway while the engine runs"),
+            Reason::JoinedAnyway => say!("this joins what is joined anyway"),
             Reason::PolarityOnly => {
-                "both leads belong to one coil: only the polarity of the sparks changes".into()
+                say!("both leads belong to one coil: only the polarity of the sparks changes")
             }
             Reason::SameTime(other) => {
-                format!("gets the sparks of cylinder {other} instead, at its own time too")
+                say!("gets the sparks of cylinder {other} instead, at its own time too")
             }
-            Reason::Lost(need) => format!("loses {}", self.need(need)),
-            Reason::RelayDrops(relay) => format!("{} drops out", self.part(relay)),
-            Reason::FuseBlows(fuse) => format!("{} blows", self.part(fuse)),
+            Reason::Lost(need) => say!("loses {}", self.need(need)),
+            Reason::RelayDrops(relay) => say!("{} drops out", self.part(relay)),
+            Reason::FuseBlows(fuse) => say!("{} blows", self.part(fuse)),
             Reason::SupplyShorted => {
-                "the supply is shorted to ground, with no fuse before the place".into()
+                say!("the supply is shorted to ground, with no fuse before the place")
             }
-            Reason::NeverCut(coil) => format!(
+            Reason::NeverCut(coil) => say!(
                 "the current through {} is never cut, and only cutting it makes a spark",
                 self.part(coil)
             ),
-            Reason::NotSwitched(driver) => format!(
+            Reason::NotSwitched(driver) => say!(
                 "{} hangs between on and off: no clean cut, no spark",
                 self.driver(driver)
             ),
-            Reason::DriverShorted(driver) => format!(
+            Reason::DriverShorted(driver) => say!(
                 "{} switches a short circuit, and the coil gets nothing",
                 self.driver(driver)
             ),
-            Reason::BothEndsFed(coil) => format!(
+            Reason::BothEndsFed(coil) => say!(
                 "both ends of {}’s primary stand at battery voltage, so no current flows",
                 self.part(coil)
             ),
             Reason::SignalHeld(driver) => {
-                format!("{} gets no signal to switch", self.driver(driver))
+                say!("{} gets no signal to switch", self.driver(driver))
             }
             Reason::TurnsShorted(coil) => {
-                format!("shorted turns eat the field of {}", self.part(coil))
+                say!("shorted turns eat the field of {}", self.part(coil))
             }
-            Reason::GapShunted(plug) => format!(
+            Reason::GapShunted(plug) => say!(
                 "deposits on {} drain the voltage before it can jump",
                 self.part(plug)
             ),
-            Reason::SparksOf(other) => format!("gets the sparks meant for cylinder {other}"),
-            Reason::Starved(need) => format!("sparks but gets no fuel: loses {}", self.need(need)),
-            Reason::NotElectrical(kind) => format!("sparks, but {}", not_electrical(kind)),
+            Reason::SparksOf(other) => say!("gets the sparks meant for cylinder {other}"),
+            Reason::Starved(need) => say!("sparks but gets no fuel: loses {}", self.need(need)),
+            Reason::NotElectrical(kind) => say!("sparks, but {}", not_electrical(kind)),
             Reason::OneOfTwoPlugs(need) => {
-                format!("one of its two plugs loses {}", self.need(need))
+                say!("one of its two plugs loses {}", self.need(need))
             }
-            Reason::LoopOpen(need) => format!(
+            Reason::LoopOpen(need) => say!(
                 "the loop through both plugs is broken at the other one, which loses {}; the spark may still find a way",
                 self.need(need)
             ),
             Reason::EngineGroundLost => {
-                "the engine has lost its way to battery minus; a spark may still find one".into()
+                say!("the engine has lost its way to battery minus; a spark may still find one")
             }
-            Reason::Weakened(need) => format!("weaker spark: resistance in {}", self.need(need)),
+            Reason::Weakened(need) => say!("weaker spark: resistance in {}", self.need(need)),
             Reason::SparkElsewhere(element) => {
-                format!(
+                say!(
                     "the spark may jump at {} instead",
                     self.0.element_name(element)
                 )
             }
             Reason::GapWide(plug) => {
-                format!("the wide gap of {} asks for more voltage", self.part(plug))
+                say!("the wide gap of {} asks for more voltage", self.part(plug))
             }
             Reason::DriverLeaks(driver) => {
-                format!(
+                say!(
                     "{} leaks, so its coil has less to gain",
                     self.driver(driver)
                 )
             }
-            Reason::FiredTogether => "two coils are switched together, at both times".into(),
+            Reason::FiredTogether => say!("two coils are switched together, at both times"),
             Reason::ErraticSignal(unit) => {
-                format!("the crank signal of {} comes and goes", self.part(unit))
+                say!("the crank signal of {} comes and goes", self.part(unit))
             }
-            Reason::Disturbed => "something foreign is joined to what it needs".into(),
+            Reason::Disturbed => say!("something foreign is joined to what it needs"),
             Reason::Flooded(injector) => {
-                format!("{} stays open and floods it", self.part(injector))
+                say!("{} stays open and floods it", self.part(injector))
             }
-            Reason::Unfinished(missing) => format!("the map cannot say: {}", self.missing(missing)),
+            Reason::Unfinished(missing) => say!("the map cannot say: {}", self.missing(missing)),
         }
     }
 
@@ -244,26 +249,27 @@ impl Say<'_> {
     #[must_use]
     pub fn besides(self, besides: Besides) -> String {
         match besides {
-            Besides::FuseBlows(fuse) => format!("{} blows.", self.part(fuse)),
-            Besides::RelayDrops(relay) => format!("{} drops out.", self.part(relay)),
-            Besides::CoilOverheats(coil) => format!(
+            Besides::FuseBlows(fuse) => say!("{} blows.", self.part(fuse)),
+            Besides::RelayDrops(relay) => say!("{} drops out.", self.part(relay)),
+            Besides::CoilOverheats(coil) => say!(
                 "{} gets hot: current flows through it all the time. Do not leave the key on.",
                 self.part(coil)
             ),
-            Besides::DriverOverheats(driver) => format!(
+            Besides::DriverOverheats(driver) => say!(
                 "{} gets hot or burns out. Do not leave the key on.",
                 self.driver(driver)
             ),
             Besides::WireCanBurn => {
-                "No fuse protects this wire: it can burn. Take the battery off first.".into()
+                say!("No fuse protects this wire: it can burn. Take the battery off first.")
             }
-            Besides::InsulationStressed(coil) => format!(
+            Besides::InsulationStressed(coil) => say!(
                 "The full voltage of {} stands across its insulation. Never run it with a lead off.",
                 self.part(coil)
             ),
             Besides::StaysOnWithKeyOff => {
-                "The ignition stays on with the key off. Take the battery off before you reach in."
-                    .into()
+                say!(
+                    "The ignition stays on with the key off. Take the battery off before you reach in."
+                )
             }
         }
     }
@@ -277,17 +283,17 @@ pub fn reached(one: &CylinderEffect) -> Option<String> {
         return None;
     }
     let Some((reaches, needs)) = one.kilovolts else {
-        return Some("no current is cut off in its coil".into());
+        return Some(say!("no current is cut off in its coil"));
     };
     let only = match one.fares {
-        Fares::Dead | Fares::Doubtful => "only",
-        Fares::Live => "still",
+        Fares::Dead | Fares::Doubtful => said("only"),
+        Fares::Live => said("still"),
     };
     let kilovolts = |kilovolts: f64| {
         let decimals = usize::from(kilovolts < 10.0);
-        format!("{kilovolts:.decimals$} kV")
+        digits!("{kilovolts:.decimals$} kV")
     };
-    Some(format!(
+    Some(say!(
         "at idle its coil {only} reaches about {}, the gap needs {}",
         kilovolts(reaches),
         kilovolts(needs)
@@ -302,7 +308,7 @@ pub fn within(element: &str, owner: &str) -> String {
         .and_then(|rest| rest.strip_prefix(", ").or_else(|| rest.strip_prefix(" · ")));
     match rest {
         None => element.to_owned(),
-        Some(rest) if rest.starts_with(|c: char| c.is_ascii_digit()) => format!("terminal {rest}"),
+        Some(rest) if rest.starts_with(|c: char| c.is_ascii_digit()) => say!("terminal {rest}"),
         Some(rest) => rest.to_owned(),
     }
 }
@@ -321,7 +327,7 @@ pub const fn is_caution(besides: Besides) -> bool {
 }
 
 fn not_electrical(kind: ModeKind) -> &'static str {
-    if kind == ModeKind::NoFuel {
+    said(if kind == ModeKind::NoFuel {
         "gets no fuel"
     } else if kind == ModeKind::WrongAir {
         "gets the wrong amount of air"
@@ -329,7 +335,7 @@ fn not_electrical(kind: ModeKind) -> &'static str {
         "does not hold compression"
     } else {
         "something that is not electrical is wrong"
-    }
+    })
 }
 
 /// The cylinders of a list, for readers of the page: "1, 4".

@@ -1,82 +1,85 @@
 //! Words of what was seen and measured: the list of findings and the form that adds one.
 
+use crate::text::{Text, text};
 use sparktrail_core::engine::CylinderId;
 use sparktrail_core::isolation::{Answer, Mistyped};
 use sparktrail_core::model::{
     CompressionResult, Effect, FaultThen, Finding, Glow, Harness, Look, OhmReading, Seen, Setup,
     Spark, Stored, StressKind, Substitute, SwapOutcome, SwapPair, Works,
 };
+use sparktrail_core::said::{said, say};
 
 use super::meter::{ohms, setup as setup_words, volts};
 
 /// Heading of the list.
-pub const HEADING: &str = "Findings";
+pub const HEADING: Text = text("Findings");
 /// Nothing was found yet.
-pub const NONE: &str =
-    "Nothing yet. Mark the dead cylinders above, or add what you saw or measured.";
+pub const NONE: Text =
+    text("Nothing yet. Mark the dead cylinders above, or add what you saw or measured.");
 /// Heading over the cylinders.
-pub const CYLINDERS: &str = "Which cylinders are dead?";
+pub const CYLINDERS: Text = text("Which cylinders are dead?");
 /// What a tap does.
-pub const CYLINDERS_HINT: &str = "Tap a cylinder until it says what you saw.";
+pub const CYLINDERS_HINT: Text = text("Tap a cylinder until it says what you saw.");
 /// What a tap does in the quick form.
-pub const TICK_HINT: &str = "Tick the dead ones, then enter them all at once.";
+pub const TICK_HINT: Text = text("Tick the dead ones, then enter them all at once.");
 /// Why to say it of the others too.
-pub const OTHERS_HINT: &str =
-    "What works counts as much as what is dead: it rules out whatever serves the whole engine.";
+pub const OTHERS_HINT: Text = text(
+    "What works counts as much as what is dead: it rules out whatever serves the whole engine.",
+);
 /// The cylinders that nothing was said of.
-pub const OTHERS_WORK: &str = "All the others work";
+pub const OTHERS_WORK: Text = text("All the others work");
 /// Heading over what can be said of a place in one tap.
-pub const SEEN_HERE: &str = "What did you see here?";
+pub const SEEN_HERE: Text = text("What did you see here?");
 /// It was entered from there.
-pub const ENTERED_HERE: &str = "Entered. Undo takes it back.";
+pub const ENTERED_HERE: Text = text("Entered. Undo takes it back.");
 /// Heading of the form.
-pub const ADD: &str = "Add a finding";
+pub const ADD: Text = text("Add a finding");
 /// What was done.
-pub const KIND: &str = "What did you do?";
+pub const KIND: Text = text("What did you do?");
 /// Enter it.
-pub const ENTER: &str = "Enter it";
+pub const ENTER: Text = text("Enter it");
 /// It no longer counts.
-pub const TAKE_BACK: &str = "Take back";
+pub const TAKE_BACK: Text = text("Take back");
 /// It counts again.
-pub const PUT_BACK: &str = "Put back";
+pub const PUT_BACK: Text = text("Put back");
 /// It does not count.
-pub const TAKEN_BACK: &str = "taken back";
+pub const TAKEN_BACK: Text = text("taken back");
 /// The fault did not show then.
-pub const AWAY: &str = "The fault was away at the time";
+pub const AWAY: Text = text("The fault was away at the time");
 /// Whether the fault showed, in the form.
-pub const THEN: &str = "Was the fault there at the time?";
+pub const THEN: Text = text("Was the fault there at the time?");
 /// Choices for that, in the order of the list.
-pub const THENS: [(&str, FaultThen); 3] = [
-    ("not sure", FaultThen::Unknown),
-    ("yes", FaultThen::Present),
-    ("no, it was away", FaultThen::Away),
+pub const THENS: [(Text, FaultThen); 3] = [
+    (text("not sure"), FaultThen::Unknown),
+    (text("yes"), FaultThen::Present),
+    (text("no, it was away"), FaultThen::Away),
 ];
 /// Nothing chosen yet.
-pub const CHOOSE: &str = "choose…";
+pub const CHOOSE: Text = text("choose…");
 /// Fields.
-pub const CYLINDER: &str = "Cylinder";
+pub const CYLINDER: Text = text("Cylinder");
 /// Where the red lead was.
-pub const RED: &str = "Red lead on";
+pub const RED: Text = text("Red lead on");
 /// Where the black lead was.
-pub const BLACK: &str = "Black lead on";
+pub const BLACK: Text = text("Black lead on");
 /// What came out.
-pub const OUTCOME: &str = "What came of it?";
+pub const OUTCOME: Text = text("What came of it?");
 /// What was looked at.
-pub const ELEMENT: &str = "Which piece?";
+pub const ELEMENT: Text = text("Which piece?");
 /// Which part.
-pub const PART: &str = "Which part?";
+pub const PART: Text = text("Which part?");
 /// The other part.
-pub const OTHER: &str = "With which?";
+pub const OTHER: Text = text("With which?");
 /// How it was provoked.
-pub const BY: &str = "How?";
+pub const BY: Text = text("How?");
 /// A code.
-pub const CODE: &str = "Code";
+pub const CODE: Text = text("Code");
 /// The setup.
-pub const SETUP: &str = "How the car stood";
+pub const SETUP: Text = text("How the car stood");
 /// A voltage.
-pub const VOLTS: &str = "It read, in V";
+pub const VOLTS: Text = text("It read, in V");
 /// A resistance.
-pub const OHMS: &str = "It read, in Ω (k and M are understood, OL for none)";
+pub const OHMS: Text = text("It read, in Ω (k and M are understood, OL for none)");
 
 /// The kinds of finding, in the order of the list.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -132,8 +135,8 @@ impl Kind {
 
     /// Its name in the list.
     #[must_use]
-    pub const fn name(self) -> &'static str {
-        match self {
+    pub fn name(self) -> &'static str {
+        said(match self {
             Self::Contribution => "Watched whether a cylinder works",
             Self::Spark => "Looked for spark at a lead",
             Self::Volts => "Measured volts",
@@ -148,7 +151,7 @@ impl Kind {
             Self::Remade => "Made a joint anew",
             Self::Code => "Read trouble codes",
             Self::Compression => "Checked compression",
-        }
+        })
     }
 
     /// Whether the fault's being away at the time bears on it.
@@ -210,8 +213,8 @@ impl Kind {
 #[must_use]
 pub fn setups() -> [(&'static str, Setup); 2] {
     [
-        ("key on, engine stopped", Setup::key_on()),
-        ("idling", Setup::idling()),
+        (said("key on, engine stopped"), Setup::key_on()),
+        (said("idling"), Setup::idling()),
     ]
 }
 
@@ -219,33 +222,33 @@ pub fn setups() -> [(&'static str, Setup); 2] {
 #[must_use]
 pub fn answer(answer: Answer) -> String {
     match answer {
-        Answer::Works(Works::Alive) => "works".into(),
-        Answer::Works(Works::Dead) => "dead".into(),
-        Answer::Works(Works::Sometimes) => "comes and goes".into(),
-        Answer::Spark(Spark::Yes) => "regular sparks".into(),
-        Answer::Spark(Spark::No) => "no spark".into(),
-        Answer::Spark(Spark::Weak) => "weak sparks".into(),
-        Answer::Spark(Spark::WrongTime) => "sparks at the wrong time".into(),
+        Answer::Works(Works::Alive) => say!("works"),
+        Answer::Works(Works::Dead) => say!("dead"),
+        Answer::Works(Works::Sometimes) => say!("comes and goes"),
+        Answer::Spark(Spark::Yes) => say!("regular sparks"),
+        Answer::Spark(Spark::No) => say!("no spark"),
+        Answer::Spark(Spark::Weak) => say!("weak sparks"),
+        Answer::Spark(Spark::WrongTime) => say!("sparks at the wrong time"),
         Answer::Volts(low, high) => range(low, high, volts),
         Answer::Ohms(low, high) => range(low, high, ohms),
-        Answer::Overload => "OL: no way through".into(),
-        Answer::Glow(Glow::Bright) => "bright".into(),
-        Answer::Glow(Glow::Dim) => "dim".into(),
-        Answer::Glow(Glow::Off) => "dark".into(),
-        Answer::Glow(Glow::Flickering) => "flickers with the engine".into(),
-        Answer::Look(Look::Sound) => "looks sound".into(),
-        Answer::Look(Look::Damaged) => "damaged, burnt, green or loose".into(),
-        Answer::Effect(Effect::Same) => "no change".into(),
-        Answer::Effect(Effect::Cured) => "the fault went away".into(),
-        Answer::Effect(Effect::Changed) => "something else changed".into(),
-        Answer::Swap(SwapOutcome::Moved) => "the fault moved with it".into(),
-        Answer::Swap(SwapOutcome::Stayed) => "the fault stayed".into(),
-        Answer::Swap(SwapOutcome::Gone) => "the fault went away".into(),
-        Answer::Swap(SwapOutcome::Changed) => "something else changed".into(),
-        Answer::Stored(Stored::Present) => "stored".into(),
-        Answer::Stored(Stored::Absent) => "no codes".into(),
-        Answer::Compression(CompressionResult::Good) => "like its neighbours".into(),
-        Answer::Compression(CompressionResult::Low) => "clearly lower".into(),
+        Answer::Overload => say!("OL: no way through"),
+        Answer::Glow(Glow::Bright) => say!("bright"),
+        Answer::Glow(Glow::Dim) => say!("dim"),
+        Answer::Glow(Glow::Off) => say!("dark"),
+        Answer::Glow(Glow::Flickering) => say!("flickers with the engine"),
+        Answer::Look(Look::Sound) => say!("looks sound"),
+        Answer::Look(Look::Damaged) => say!("damaged, burnt, green or loose"),
+        Answer::Effect(Effect::Same) => say!("no change"),
+        Answer::Effect(Effect::Cured) => say!("the fault went away"),
+        Answer::Effect(Effect::Changed) => say!("something else changed"),
+        Answer::Swap(SwapOutcome::Moved) => say!("the fault moved with it"),
+        Answer::Swap(SwapOutcome::Stayed) => say!("the fault stayed"),
+        Answer::Swap(SwapOutcome::Gone) => say!("the fault went away"),
+        Answer::Swap(SwapOutcome::Changed) => say!("something else changed"),
+        Answer::Stored(Stored::Present) => say!("stored"),
+        Answer::Stored(Stored::Absent) => say!("no codes"),
+        Answer::Compression(CompressionResult::Good) => say!("like its neighbours"),
+        Answer::Compression(CompressionResult::Low) => say!("clearly lower"),
     }
 }
 
@@ -253,28 +256,28 @@ fn range(low: f64, high: f64, words: impl Fn(f64) -> String) -> String {
     let equal = (low - high).abs() < f64::EPSILON;
     match (low.is_finite(), high.is_finite()) {
         (true, true) if equal => words(low),
-        (true, true) => format!("{} to {}", words(low), words(high)),
-        (true, false) => format!("above {}", words(low)),
-        (false, true) => format!("below {}", words(high)),
-        (false, false) => "any reading".into(),
+        (true, true) => say!("{} to {}", words(low), words(high)),
+        (true, false) => say!("above {}", words(low)),
+        (false, true) => say!("below {}", words(high)),
+        (false, false) => say!("any reading"),
     }
 }
 
 /// A cylinder with what was said of it.
 #[must_use]
 pub fn cylinder_state(cylinder: CylinderId, works: Option<Works>) -> String {
-    let state = works.map_or("not looked at yet", works_word);
-    format!("Cylinder {cylinder}: {state}")
+    let state = works.map_or(said("not looked at yet"), works_word);
+    say!("Cylinder {cylinder}: {state}")
 }
 
 /// What a cylinder does.
 #[must_use]
-pub const fn works_word(works: Works) -> &'static str {
-    match works {
+pub fn works_word(works: Works) -> &'static str {
+    said(match works {
         Works::Alive => "works",
         Works::Dead => "dead",
         Works::Sometimes => "comes and goes",
-    }
+    })
 }
 
 /// A finding as a sentence.
@@ -282,9 +285,9 @@ pub const fn works_word(works: Works) -> &'static str {
 pub fn sentence(harness: &Harness, finding: &Finding) -> String {
     let spot = |terminal| harness.terminal_name(terminal);
     let effect = |effect: Effect| match effect {
-        Effect::Same => "nothing changed",
-        Effect::Cured => "the fault went away",
-        Effect::Changed => "something else changed",
+        Effect::Same => said("nothing changed"),
+        Effect::Cured => said("the fault went away"),
+        Effect::Changed => said("something else changed"),
     };
     let standing = || {
         finding.setup.as_ref().map_or_else(String::new, |setup| {
@@ -293,16 +296,16 @@ pub fn sentence(harness: &Harness, finding: &Finding) -> String {
     };
     match &finding.seen {
         Seen::Contribution { cylinder, works } => match works {
-            Works::Alive => format!("Cylinder {cylinder} works."),
-            Works::Dead => format!("Cylinder {cylinder} is dead."),
-            Works::Sometimes => format!("Cylinder {cylinder} comes and goes."),
+            Works::Alive => say!("Cylinder {cylinder} works."),
+            Works::Dead => say!("Cylinder {cylinder} is dead."),
+            Works::Sometimes => say!("Cylinder {cylinder} comes and goes."),
         },
         Seen::Spark { cylinder, spark } => match spark {
-            Spark::Yes => format!("Regular sparks at the lead of cylinder {cylinder}."),
-            Spark::No => format!("No spark at the lead of cylinder {cylinder}."),
-            Spark::Weak => format!("Weak sparks at the lead of cylinder {cylinder}."),
+            Spark::Yes => say!("Regular sparks at the lead of cylinder {cylinder}."),
+            Spark::No => say!("No spark at the lead of cylinder {cylinder}."),
+            Spark::Weak => say!("Weak sparks at the lead of cylinder {cylinder}."),
             Spark::WrongTime => {
-                format!("Sparks at the wrong time at the lead of cylinder {cylinder}.")
+                say!("Sparks at the wrong time at the lead of cylinder {cylinder}.")
             }
         },
         Seen::Volts {
@@ -310,8 +313,8 @@ pub fn sentence(harness: &Harness, finding: &Finding) -> String {
             black,
             reading,
         } => {
-            let black = black.map_or_else(String::new, |black| format!(" to {}", spot(black)));
-            format!(
+            let black = black.map_or_else(String::new, |black| say!(" to {}", spot(black)));
+            say!(
                 "{} from {}{black}{}.",
                 volts(reading.get()),
                 spot(*red),
@@ -325,15 +328,15 @@ pub fn sentence(harness: &Harness, finding: &Finding) -> String {
         } => {
             let read = match reading {
                 OhmReading::Ohms(value) => ohms(value.get()),
-                OhmReading::Overload => "OL, no way through,".into(),
+                OhmReading::Overload => say!("OL, no way through,"),
             };
-            format!("{read} from {} to {}.", spot(*red), spot(*black))
+            say!("{read} from {} to {}.", spot(*red), spot(*black))
         }
         Seen::Drop {
             red,
             black,
             reading,
-        } => format!(
+        } => say!(
             "{} lost under load from {} to {}{}.",
             volts(reading.get()),
             spot(*red),
@@ -342,12 +345,12 @@ pub fn sentence(harness: &Harness, finding: &Finding) -> String {
         ),
         Seen::Lamp { red, black, glow } => {
             let glow = match glow {
-                Glow::Bright => "bright",
-                Glow::Dim => "dim",
-                Glow::Off => "dark",
-                Glow::Flickering => "flickering",
+                Glow::Bright => said("bright"),
+                Glow::Dim => said("dim"),
+                Glow::Off => said("dark"),
+                Glow::Flickering => said("flickering"),
             };
-            format!(
+            say!(
                 "A test lamp from {} to {} was {glow}{}.",
                 spot(*red),
                 spot(*black),
@@ -357,8 +360,8 @@ pub fn sentence(harness: &Harness, finding: &Finding) -> String {
         Seen::Look { element, look } => {
             let name = harness.element_name(*element);
             match look {
-                Look::Sound => format!("{name} looks sound."),
-                Look::Damaged => format!("{name} looks damaged, burnt, green or loose."),
+                Look::Sound => say!("{name} looks sound."),
+                Look::Damaged => say!("{name} looks damaged, burnt, green or loose."),
             }
         }
         Seen::Stress {
@@ -377,10 +380,10 @@ pub fn sentence(harness: &Harness, finding: &Finding) -> String {
             effect: after,
         } => {
             let with = match with {
-                Substitute::New => "a new one",
-                Substitute::KnownGood => "one known to work",
+                Substitute::New => said("a new one"),
+                Substitute::KnownGood => said("one known to work"),
             };
-            format!(
+            say!(
                 "Put {with} in place of {}: {}.",
                 harness.part_name(*part),
                 effect(*after)
@@ -389,17 +392,17 @@ pub fn sentence(harness: &Harness, finding: &Finding) -> String {
         Seen::Swapped { what, outcome } => {
             let (a, b) = pair(harness, *what);
             let outcome = match outcome {
-                SwapOutcome::Moved => "the fault moved with it",
-                SwapOutcome::Stayed => "the fault stayed where it was",
-                SwapOutcome::Gone => "the fault went away",
-                SwapOutcome::Changed => "something else changed",
+                SwapOutcome::Moved => said("the fault moved with it"),
+                SwapOutcome::Stayed => said("the fault stayed where it was"),
+                SwapOutcome::Gone => said("the fault went away"),
+                SwapOutcome::Changed => said("something else changed"),
             };
-            format!("Swapped {a} and {b}: {outcome}.")
+            say!("Swapped {a} and {b}: {outcome}.")
         }
         Seen::Cleaned {
             element,
             effect: after,
-        } => format!(
+        } => say!(
             "Cleaned {}: {}.",
             harness.element_name(*element),
             effect(*after)
@@ -407,22 +410,22 @@ pub fn sentence(harness: &Harness, finding: &Finding) -> String {
         Seen::Remade {
             element,
             effect: after,
-        } => format!(
+        } => say!(
             "Made {} anew: {}.",
             harness.element_name(*element),
             effect(*after)
         ),
         Seen::Code { code, stored } => match (code, stored) {
-            (Some(code), Stored::Present) => format!("Code {code} is stored."),
-            (Some(code), Stored::Absent) => format!("Code {code} is not stored."),
-            (None, Stored::Present | Stored::Absent) => "No trouble codes are stored.".into(),
+            (Some(code), Stored::Present) => say!("Code {code} is stored."),
+            (Some(code), Stored::Absent) => say!("Code {code} is not stored."),
+            (None, Stored::Present | Stored::Absent) => say!("No trouble codes are stored."),
         },
         Seen::Compression { cylinder, result } => match result {
             CompressionResult::Good => {
-                format!("Compression of cylinder {cylinder} is like its neighbours’.")
+                say!("Compression of cylinder {cylinder} is like its neighbours’.")
             }
             CompressionResult::Low => {
-                format!("Compression of cylinder {cylinder} is clearly lower.")
+                say!("Compression of cylinder {cylinder} is clearly lower.")
             }
         },
     }
@@ -434,7 +437,7 @@ pub fn pair(harness: &Harness, pair: SwapPair) -> (String, String) {
     let driver = |id| {
         harness
             .driver(id)
-            .map_or_else(|| "a transistor".into(), |driver| driver.name.clone())
+            .map_or_else(|| say!("a transistor"), |driver| driver.name.clone())
     };
     match pair {
         SwapPair::Parts(a, b) => (
@@ -447,33 +450,33 @@ pub fn pair(harness: &Harness, pair: SwapPair) -> (String, String) {
 
 /// How something was provoked.
 #[must_use]
-pub const fn stressed(by: StressKind) -> &'static str {
-    match by {
+pub fn stressed(by: StressKind) -> &'static str {
+    said(match by {
         StressKind::Wiggled => "Wiggled",
         StressKind::Heated => "Heated",
         StressKind::Cooled => "Cooled",
-    }
+    })
 }
 
 /// Ways to provoke, in the order of the list.
 pub const STRESSES: [StressKind; 3] = [StressKind::Wiggled, StressKind::Heated, StressKind::Cooled];
 
 /// What was put in, in the order of the list.
-pub const SUBSTITUTES: [(&str, Substitute); 2] = [
-    ("one known to work", Substitute::KnownGood),
-    ("a new one", Substitute::New),
+pub const SUBSTITUTES: [(Text, Substitute); 2] = [
+    (text("one known to work"), Substitute::KnownGood),
+    (text("a new one"), Substitute::New),
 ];
 
 /// What should have been read.
 #[must_use]
 pub fn expected(reading: &str) -> String {
-    format!("expected {reading}")
+    say!("expected {reading}")
 }
 
 /// A field was left open.
 #[must_use]
 pub fn missing(field: &str) -> String {
-    format!("“{field}” is still open: choose something there.")
+    say!("“{field}” is still open: choose something there.")
 }
 
 /// Why what was typed is no reading, and what to do.
@@ -491,14 +494,17 @@ pub fn mistyped(why: Mistyped, typed: &str) -> String {
 }
 
 /// A resistance where a voltage was asked for.
-pub const OHMS_FOR_VOLTS: &str =
-    "That is a resistance; a voltage is asked for. Turn the meter to DC volts, battery connected.";
+pub const OHMS_FOR_VOLTS: Text = text(
+    "That is a resistance; a voltage is asked for. Turn the meter to DC volts, battery connected.",
+);
 /// A voltage where a resistance was asked for.
-pub const VOLTS_FOR_OHMS: &str = "That is a voltage; a resistance is asked for. Take the battery off and turn the meter to ohms.";
+pub const VOLTS_FOR_OHMS: Text = text(
+    "That is a voltage; a resistance is asked for. Take the battery off and turn the meter to ohms.",
+);
 
 /// What was typed is no voltage.
 fn no_volts(typed: &str) -> String {
-    format!(
+    say!(
         "“{}” is no voltage. Type what the meter showed, such as 12.4 or -0.2.",
         typed.trim()
     )
@@ -506,24 +512,26 @@ fn no_volts(typed: &str) -> String {
 
 /// What was typed is no resistance.
 fn no_ohms(typed: &str) -> String {
-    format!(
+    say!(
         "“{}” is no resistance. Type what the meter showed, such as 0.5, 12.5k, or OL.",
         typed.trim()
     )
 }
 
 /// A voltage that a car does not have.
-pub const TOO_MANY_VOLTS: &str =
-    "No car’s wiring stands at more than 60 V. Check the meter’s range, and the decimal point.";
+pub const TOO_MANY_VOLTS: Text = text(
+    "No car’s wiring stands at more than 60 V. Check the meter’s range, and the decimal point.",
+);
 /// A resistance below nothing.
-pub const NEGATIVE_OHMS: &str =
-    "A resistance is never below 0. Check the sign, and that the battery was off.";
+pub const NEGATIVE_OHMS: Text =
+    text("A resistance is never below 0. Check the sign, and that the battery was off.");
 /// A resistance that no meter shows.
-pub const TOO_MANY_OHMS: &str =
-    "No ohmmeter shows so much. Type OL if it showed no way through, or check kΩ and MΩ.";
+pub const TOO_MANY_OHMS: Text =
+    text("No ohmmeter shows so much. Type OL if it showed no way through, or check kΩ and MΩ.");
 /// Both leads on one place.
-pub const SAME_PLACE: &str = "Both leads stand on the same place: choose two.";
+pub const SAME_PLACE: Text = text("Both leads stand on the same place: choose two.");
 /// A part swapped with itself.
-pub const SAME_PART: &str = "A part cannot change places with itself: choose two.";
+pub const SAME_PART: Text = text("A part cannot change places with itself: choose two.");
 /// No code was typed.
-pub const NO_CODE: &str = "Type the code that was stored, such as P0301, or choose “no codes”.";
+pub const NO_CODE: Text =
+    text("Type the code that was stored, such as P0301, or choose “no codes”.");

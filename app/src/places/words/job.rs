@@ -1,60 +1,64 @@
 //! Words of the frame around the map and of the panel about it.
 
 use crate::store::Tab;
+use crate::text::{Text, text};
 use sparktrail_core::edit::Command;
+use sparktrail_core::said::{said, say};
 
 /// Back to the first screen.
-pub const HOME: &str = "All maps";
+pub const HOME: Text = text("All maps");
 /// More to do with this map.
-pub const MORE: &str = "Name, story, file";
+pub const MORE: Text = text("Name, story, file");
 /// Sending the map on.
-pub const SHARE: &str = "Share this map";
+pub const SHARE: Text = text("Share this map");
 /// The map's own region.
-pub const MAP: &str = "Map of the ignition";
+pub const MAP: Text = text("Map of the ignition");
 /// The panel beside it.
-pub const SIDE: &str = "About what is shown";
+pub const SIDE: Text = text("About what is shown");
 /// The tabs.
-pub const TABS: &str = "Views of this map";
+pub const TABS: Text = text("Views of this map");
 /// The buttons on the map.
-pub const TOOLS: &str = "Map tools";
+pub const TOOLS: Text = text("Map tools");
 /// Nothing to take back.
-pub const UNDO: &str = "Undo";
+pub const UNDO: Text = text("Undo");
 /// Nothing to make again.
-pub const REDO: &str = "Redo";
+pub const REDO: Text = text("Redo");
 /// Kept on this device.
-pub const SAVED: &str = "saved";
+pub const SAVED: Text = text("saved");
 /// About to be kept.
-pub const SAVING: &str = "saving…";
+pub const SAVING: Text = text("saving…");
 /// Not kept.
-pub const NOT_SAVED: &str = "not saved";
+pub const NOT_SAVED: Text = text("not saved");
 /// What to do with nothing selected.
-pub const HINT: &str =
-    "Choose any part or wire on the map to see what is known of it and what dies when it fails.";
+pub const HINT: Text = text(
+    "Choose any part or wire on the map to see what is known of it and what dies when it fails.",
+);
 /// What to do with nothing selected, on a phone.
-pub const HINT_SHORT: &str = "Tap any part or wire.";
+pub const HINT_SHORT: Text = text("Tap any part or wire.");
 /// Heading of the panel about the map.
-pub const ABOUT: &str = "About this map";
+pub const ABOUT: Text = text("About this map");
 /// Heading over how sure the map is.
-pub const SURE: &str = "How sure is this map?";
+pub const SURE: Text = text("How sure is this map?");
 /// What the lines mean.
-pub const SURE_HINT: &str =
-    "Lines on the map are drawn the way they are known. Change it where you choose a part or wire.";
+pub const SURE_HINT: Text = text(
+    "Lines on the map are drawn the way they are known. Change it where you choose a part or wire.",
+);
 /// Selecting nothing any more.
-pub const UNPICK: &str = "Put away";
+pub const UNPICK: Text = text("Put away");
 /// On to the failures of what is selected.
-pub const WHAT_IF: &str = "What if this fails?";
+pub const WHAT_IF: Text = text("What if this fails?");
 /// Heading of the list of all parts.
-pub const PARTS: &str = "Everything on the map";
+pub const PARTS: Text = text("Everything on the map");
 /// The story's field.
-pub const STORY: &str = "Story";
+pub const STORY: Text = text("Story");
 
 /// The other views, on a phone.
-pub const MORE_VIEWS: &str = "More";
+pub const MORE_VIEWS: Text = text("More");
 
 /// A tab's name.
 #[must_use]
-pub const fn tab(tab: Tab) -> &'static str {
-    match tab {
+pub fn tab(tab: Tab) -> &'static str {
+    said(match tab {
         Tab::Map => "Map",
         Tab::Findings => "Findings",
         Tab::Suspects => "Suspects",
@@ -65,13 +69,13 @@ pub const fn tab(tab: Tab) -> &'static str {
         Tab::Cycle => "Cycle",
         Tab::Check => "Check",
         Tab::Trace => "Trace",
-    }
+    })
 }
 
 /// A change, after "Undo" or "Redo".
 #[must_use]
-pub const fn change(command: &Command) -> &'static str {
-    match command {
+pub fn change(command: &Command) -> &'static str {
+    said(match command {
         Command::Rename(_) => "new name",
         Command::SetAbout(_) => "new story",
         Command::RenamePart { .. } => "new name of a part",
@@ -110,19 +114,19 @@ pub const fn change(command: &Command) -> &'static str {
             _several => "several changes",
         },
         Command::Replace(_) => "what was taken over",
-    }
+    })
 }
 
 /// Taking a change back.
 #[must_use]
 pub fn undo(change: &str) -> String {
-    format!("Undo: {change}")
+    say!("Undo: {change}")
 }
 
 /// Making a change again.
 #[must_use]
 pub fn redo(change: &str) -> String {
-    format!("Redo: {change}")
+    say!("Redo: {change}")
 }
 
 /// Firing order as it is written: 1-3-4-2.
@@ -132,9 +136,9 @@ pub fn order(numbers: &[String]) -> String {
 }
 
 /// Cylinders that could share a double-ended coil.
-pub const COMPANIONS: &str = "Companions";
+pub const COMPANIONS: Text = text("Companions");
 /// There are none.
-pub const NO_COMPANIONS: &str = "none: no two pistons are at the top together";
+pub const NO_COMPANIONS: Text = text("none: no two pistons are at the top together");
 
 /// The pairs of companions.
 #[must_use]
@@ -142,13 +146,15 @@ pub fn pairs(pairs: &[(String, String)]) -> String {
     if pairs.is_empty() {
         return NO_COMPANIONS.into();
     }
-    let pairs: Vec<String> = pairs.iter().map(|(a, b)| format!("{a} and {b}")).collect();
+    let pairs: Vec<String> = pairs.iter().map(|(a, b)| say!("{a} and {b}")).collect();
     pairs.join(", ")
 }
 
 /// In place of a panel that is on its way.
-pub const COMING: &str = "The panels are on their way…";
+pub const COMING: Text = text("The panels are on their way…");
 /// In place of panels that did not arrive.
-pub const NOT_ARRIVED: &str = "The rest of the program did not arrive. Look at the connection, then fetch it again. The map is safe.";
+pub const NOT_ARRIVED: Text = text(
+    "The rest of the program did not arrive. Look at the connection, then fetch it again. The map is safe.",
+);
 /// The button that fetches them again.
-pub const FETCH_AGAIN: &str = "Fetch it again";
+pub const FETCH_AGAIN: Text = text("Fetch it again");

@@ -1,190 +1,199 @@
 //! Words of the meter: leads, setups, readings, reasons, cautions.
 
+use crate::text::{Text, text, text_in};
 use sparktrail_core::electrics::{Measure, Reading, ReadingError, Step};
 use sparktrail_core::model::{BatteryLink, EngineState, Harness, Key, Setup, Terminal};
+use sparktrail_core::said::{digits, said, say};
 use sparktrail_core::units::{Ohms, Volts};
 
 use super::facts::ohms as ohm_words;
 use crate::store::LeadColour;
 
 /// Heading.
-pub const HEADING: &str = "What should a meter read?";
+pub const HEADING: Text = text("What should a meter read?");
 /// No red lead yet.
-pub const PUT_RED: &str =
-    "Put the red lead somewhere: tap a pin or part on the map, or look it up.";
+pub const PUT_RED: Text =
+    text("Put the red lead somewhere: tap a pin or part on the map, or look it up.");
 /// The place of the leads.
-pub const LEADS: &str = "Leads";
+pub const LEADS: Text = text("Leads");
 /// A lead that is nowhere.
-pub const NOWHERE: &str = "nowhere yet";
+pub const NOWHERE: Text = text("nowhere yet");
 /// Choosing from a list.
-pub const LIST: &str = "List";
+pub const LIST: Text = text("List");
 /// Taking a lead in hand, on its button.
-pub const ON_MAP: &str = "On map";
+pub const ON_MAP: Text = text("On map");
 /// Choosing from a list, in full.
-pub const LOOK_UP: &str = "choose from a list";
+pub const LOOK_UP: Text = text("choose from a list");
 /// The field that narrows the list.
-pub const SEARCH: &str = "Part or terminal";
+pub const SEARCH: Text = text("Part or terminal");
 /// Nothing fits what was typed.
-pub const NO_MATCH: &str = "No terminal is called that.";
+pub const NO_MATCH: Text = text("No terminal is called that.");
 /// The list is longer than it shows.
-pub const MORE_MATCH: &str = "There are more: type a few more letters.";
+pub const MORE_MATCH: Text = text("There are more: type a few more letters.");
 /// How the car stands.
-pub const SETUP: &str = "How the car stands";
+pub const SETUP: Text = text("How the car stands");
 /// All that a setup says.
-pub const SETUP_MORE: &str = "Change the details";
+pub const SETUP_MORE: Text = text("Change the details");
 /// Battery.
-pub const BATTERY: &str = "Battery";
+pub const BATTERY: Text = text("Battery");
 /// Key.
-pub const KEY: &str = "Key";
+pub const KEY: Text = text("Key");
 /// Engine.
-pub const ENGINE: &str = "Engine";
+pub const ENGINE: Text = text("Engine");
 /// Speed.
-pub const RPM: &str = "Turns a minute";
+pub const RPM: Text = text("Turns a minute");
 /// Plugs that are pulled.
-pub const UNPLUGGED: &str = "Unplugged";
+pub const UNPLUGGED: Text = text("Unplugged");
 /// Fuses that are out.
-pub const FUSES: &str = "Fuses taken out";
+pub const FUSES: Text = text("Fuses taken out");
 /// Over the figure.
-pub const HEALTHY: &str = "Healthy";
+pub const HEALTHY: Text = text("Healthy");
 /// The map in the colours of its voltages.
-pub const PICTURE: &str = "Show voltages on the map";
+pub const PICTURE: Text = text("Show voltages on the map");
 /// With the battery off there is nothing to show.
-pub const PICTURE_OFF: &str = "With the battery off nothing stands at a voltage.";
+pub const PICTURE_OFF: Text = text("With the battery off nothing stands at a voltage.");
 /// What is broken shows in the picture.
-pub const PICTURE_FAULT: &str = "With the fault that is broken for trying.";
+pub const PICTURE_FAULT: Text = text("With the fault that is broken for trying.");
 /// On the map, at what floats.
-pub const FLOATING: &str = "floats";
+pub const FLOATING: Text = text("floats");
 /// In the legend.
-pub const FLOATS: &str = "floats: joined to nothing that gives it a voltage";
+pub const FLOATS: Text = text("floats: joined to nothing that gives it a voltage");
 /// The reason.
-pub const WHY: &str = "Why";
+pub const WHY: Text = text("Why");
 /// What lies between, volts.
-pub const WHY_VOLTS: &str = "From red to black, with what is lost at each place:";
+pub const WHY_VOLTS: Text = text("From red to black, with what is lost at each place:");
 /// What lies between, ohms.
-pub const WHY_OHMS: &str = "From red to black along the least resistance:";
+pub const WHY_OHMS: Text = text("From red to black along the least resistance:");
 /// Nothing lies between.
-pub const WHY_NOTHING: &str =
-    "Nothing joins the two places. The meter shows only what its own resistance makes of it.";
+pub const WHY_NOTHING: Text =
+    text("Nothing joins the two places. The meter shows only what its own resistance makes of it.");
 /// Other ways beside the one shown.
-pub const WHY_PARALLEL: &str =
-    "There are other ways beside this one, so the meter shows less than the sum.";
+pub const WHY_PARALLEL: Text =
+    text("There are other ways beside this one, so the meter shows less than the sum.");
 /// Inside a unit.
-pub const INSIDE: &str = "inside the unit";
+pub const INSIDE: Text = text("inside the unit");
 /// Spikes.
-pub const CLIPPED: &str = "Flyback spikes stand here. A meter that cuts them off reads a little lower: compare with the neighbours, same meter, same speed.";
+pub const CLIPPED: Text = text(
+    "Flyback spikes stand here. A meter that cuts them off reads a little lower: compare with the neighbours, same meter, same speed.",
+);
 /// Card about faults.
-pub const WITH_FAULT: &str = "With a fault";
+pub const WITH_FAULT: Text = text("With a fault");
 /// Before a fault is chosen.
-pub const FAULT_HINT: &str =
-    "These faults would change this reading. Choose one to see it on the map.";
+pub const FAULT_HINT: Text =
+    text("These faults would change this reading. Choose one to see it on the map.");
 /// The search runs.
-pub const LOOKING: &str = "Trying every fault…";
+pub const LOOKING: Text = text("Trying every fault…");
 /// No fault changes it.
-pub const NO_FAULT: &str = "No single fault changes this reading by more than a meter’s spread.";
+pub const NO_FAULT: Text =
+    text("No single fault changes this reading by more than a meter’s spread.");
 /// Putting the chosen fault right again.
-pub const MEND: &str = "Put it right again";
+pub const MEND: Text = text("Put it right again");
 /// Other severities.
-pub const SEVERITIES: &str = "If it is milder or worse";
+pub const SEVERITIES: Text = text("If it is milder or worse");
 /// Card about telling apart.
-pub const APART: &str = "Tell two cases apart: where to put the leads";
+pub const APART: Text = text("Tell two cases apart: where to put the leads");
 /// What the card does.
-pub const APART_LEAD: &str = "The readings that differ most, the easiest to take first.";
+pub const APART_LEAD: Text = text("The readings that differ most, the easiest to take first.");
 /// First case.
-pub const FIRST: &str = "This";
+pub const FIRST: Text = text("This");
 /// Second case.
-pub const SECOND: &str = "or this";
+pub const SECOND: Text = text("or this");
 /// No fault.
-pub const NOTHING_BROKEN: &str = "Healthy";
+pub const NOTHING_BROKEN: Text = text("Healthy");
 /// Where the fault is.
-pub const WHERE: &str = "where";
+pub const WHERE: Text = text("where");
 /// What the fault is.
-pub const WHAT: &str = "what";
+pub const WHAT: Text = text("what");
 /// The cases are the same.
-pub const APART_SAME: &str = "Choose two different cases.";
+pub const APART_SAME: Text = text("Choose two different cases.");
 /// The search runs.
-pub const APART_LOOKING: &str = "Trying every pair of places…";
+pub const APART_LOOKING: Text = text("Trying every pair of places…");
 /// No reading parts them.
-pub const APART_NONE: &str =
-    "No reading in the usual setups tells these two apart by more than a meter’s spread.";
+pub const APART_NONE: Text =
+    text("No reading in the usual setups tells these two apart by more than a meter’s spread.");
 /// Act: put the leads there.
-pub const APART_GO: &str = "Put the leads there";
+pub const APART_GO: Text = text("Put the leads there");
 /// Which terminal of a part.
-pub const WHICH: &str = "Which terminal?";
+pub const WHICH: Text = text("Which terminal?");
 /// Nothing to touch.
-pub const NO_TERMINAL: &str = "There is no place for a lead there.";
+pub const NO_TERMINAL: Text = text("There is no place for a lead there.");
 /// Over the cautions.
-pub const CAUTION: &str = "Before you measure";
+pub const CAUTION: Text = text("Before you measure");
 
 /// The usual setups with their names, in the order of the buttons.
 #[must_use]
 pub fn usual() -> [(&'static str, Setup); 3] {
     [
-        ("Key on", Setup::key_on()),
-        ("Idling", Setup::idling()),
-        ("Battery off, Ω", Setup::battery_off()),
+        (said("Key on"), Setup::key_on()),
+        (said("Idling"), Setup::idling()),
+        (said("Battery off, Ω"), Setup::battery_off()),
     ]
 }
 
 /// A lead by its name.
 #[must_use]
-pub const fn lead(lead: LeadColour) -> &'static str {
-    match lead {
+pub fn lead(lead: LeadColour) -> &'static str {
+    said(match lead {
         LeadColour::Red => "Red lead",
         LeadColour::Black => "Black lead",
-    }
+    })
 }
 
 /// The button that takes a lead in hand.
 #[must_use]
-pub const fn take(lead: LeadColour) -> &'static str {
-    match lead {
+pub fn take(lead: LeadColour) -> &'static str {
+    said(match lead {
         LeadColour::Red => "Red lead: place it on the map",
         LeadColour::Black => "Black lead: place it on the map",
-    }
+    })
 }
 
 /// What to do with the lead in hand.
 #[must_use]
-pub const fn in_hand(lead: LeadColour) -> &'static str {
-    match lead {
+pub fn in_hand(lead: LeadColour) -> &'static str {
+    said(match lead {
         LeadColour::Red => "Red is in your hand: tap its place on the map.",
         LeadColour::Black => "Black is in your hand: tap its place on the map.",
-    }
+    })
 }
 
 /// Putting a lead on what is selected.
 #[must_use]
-pub const fn here(lead: LeadColour) -> &'static str {
-    match lead {
+pub fn here(lead: LeadColour) -> &'static str {
+    said(match lead {
         LeadColour::Red => "Red here",
         LeadColour::Black => "Black here",
-    }
+    })
 }
 
 /// What the engine does.
 #[must_use]
 pub fn engine(engine: EngineState) -> String {
     match engine {
-        EngineState::Stopped => "engine stopped".into(),
-        EngineState::Cranking(_) => "starter turning".into(),
-        EngineState::Running(rpm) => format!("engine running at {:.0} turns a minute", rpm.get()),
+        EngineState::Stopped => say!("engine stopped"),
+        EngineState::Cranking(_) => say!("starter turning"),
+        EngineState::Running(rpm) => say!("engine running at {:.0} turns a minute", rpm.get()),
     }
 }
 
 /// The choices for the engine.
-pub const ENGINES: [&str; 3] = ["stopped", "turned by the starter", "running"];
+pub const ENGINES: [Text; 3] = [
+    text("stopped"),
+    text("turned by the starter"),
+    text("running"),
+];
 /// The choices for the battery.
-pub const BATTERIES: [&str; 2] = ["connected", "off"];
+pub const BATTERIES: [Text; 2] = [text("connected"), text_in("battery", "off")];
 /// The choices for the key.
-pub const KEYS: [&str; 2] = ["on", "off"];
+pub const KEYS: [Text; 2] = [text("on"), text("off")];
 
 /// A setup in one line.
 #[must_use]
 pub fn setup(harness: &Harness, setup: &Setup) -> String {
     let mut words = match (setup.battery, setup.key) {
-        (BatteryLink::Disconnected, _) => "Battery off".to_owned(),
-        (BatteryLink::Connected, Key::On) => "Key on".to_owned(),
-        (BatteryLink::Connected, Key::Off) => "Key off".to_owned(),
+        (BatteryLink::Disconnected, _) => say!("Battery off"),
+        (BatteryLink::Connected, Key::On) => say!("Key on"),
+        (BatteryLink::Connected, Key::Off) => say!("Key off"),
     };
     if setup.battery == BatteryLink::Connected && setup.key == Key::On {
         words = format!("{words}, {}", engine(setup.engine));
@@ -194,10 +203,10 @@ pub fn setup(harness: &Harness, setup: &Setup) -> String {
         names.join(", ")
     };
     if !setup.unplugged.is_empty() {
-        words = format!("{words}; {} unplugged", names(&setup.unplugged));
+        words = say!("{words}; {} unplugged", names(&setup.unplugged));
     }
     if !setup.pulled_fuses.is_empty() {
-        words = format!("{words}; {} out", names(&setup.pulled_fuses));
+        words = say!("{words}; {} out", names(&setup.pulled_fuses));
     }
     words
 }
@@ -207,7 +216,7 @@ pub fn setup(harness: &Harness, setup: &Setup) -> String {
 pub fn volts(value: f64) -> String {
     // No minus before a zero.
     let value = if value.abs() < 0.005 { 0.0 } else { value };
-    format!("{value:.2} V")
+    digits!("{value:.2} V")
 }
 
 /// The voltage at one end of what floats at its other end.
@@ -231,11 +240,11 @@ pub fn ends(first: f64, last: f64) -> String {
 pub fn ohms(value: f64) -> String {
     let three = |value: f64| {
         if value >= 99.95 {
-            format!("{value:.0}")
+            digits!("{value:.0}")
         } else if value >= 9.995 {
-            format!("{value:.1}")
+            digits!("{value:.1}")
         } else {
-            format!("{value:.2}")
+            digits!("{value:.2}")
         }
     };
     if value >= 999_500.0 {
@@ -253,7 +262,7 @@ pub fn measure(value: Measure) -> String {
     match value {
         Measure::Volts(v) => volts(v.get()),
         Measure::Ohms(r) => ohms(r.get()),
-        Measure::Overload => "OL".into(),
+        Measure::Overload => say!("OL"),
     }
 }
 
@@ -262,9 +271,9 @@ pub fn measure(value: Measure) -> String {
 pub fn band(reading: &Reading) -> String {
     let (low, high) = reading.band;
     match reading.value {
-        Measure::Volts(_) => format!("{} to {} counts as healthy", number(low), volts(high)),
-        Measure::Ohms(_) => format!("{} to {} counts as healthy", ohms(low), ohms(high)),
-        Measure::Overload => "No way through: the meter shows overload, as it should here".into(),
+        Measure::Volts(_) => say!("{} to {} counts as healthy", number(low), volts(high)),
+        Measure::Ohms(_) => say!("{} to {} counts as healthy", ohms(low), ohms(high)),
+        Measure::Overload => say!("No way through: the meter shows overload, as it should here"),
     }
 }
 
@@ -279,33 +288,41 @@ pub fn beside(healthy: &Reading, with: &Reading) -> String {
     let inside = |value: f64| (healthy.band.0..=healthy.band.1).contains(&value);
     let told = |value: f64, apart: String, word: &str| {
         if inside(value) {
-            format!("{apart} {word}: a meter does not show this fault here")
+            say!("{apart} {word}: a meter does not show this fault here")
         } else {
-            format!("{apart} {word} than healthy")
+            say!("{apart} {word} than healthy")
         }
     };
     match (healthy.value, with.value) {
         (Measure::Volts(a), Measure::Volts(b)) => {
             let apart = b.get() - a.get();
             if apart.abs() < 0.005 {
-                return "the same: a meter does not show this fault here".into();
+                return say!("the same: a meter does not show this fault here");
             }
-            let word = if apart < 0.0 { "lower" } else { "higher" };
+            let word = if apart < 0.0 {
+                said("lower")
+            } else {
+                said("higher")
+            };
             told(b.get(), volts(apart.abs()), word)
         }
         (Measure::Ohms(a), Measure::Ohms(b)) => {
             let apart = b.get() - a.get();
             if apart.abs() < 0.005 {
-                return "the same: a meter does not show this fault here".into();
+                return say!("the same: a meter does not show this fault here");
             }
-            let word = if apart < 0.0 { "less" } else { "more" };
+            let word = if apart < 0.0 {
+                said("less")
+            } else {
+                said("more")
+            };
             told(b.get(), ohms(apart.abs()), word)
         }
         (Measure::Overload, Measure::Overload) => {
-            "the same: a meter does not show this fault here".into()
+            say!("the same: a meter does not show this fault here")
         }
-        (_, Measure::Overload) => "no way through any more".into(),
-        (Measure::Overload, _) => "a way through where none should be".into(),
+        (_, Measure::Overload) => say!("no way through any more"),
+        (Measure::Overload, _) => say!("a way through where none should be"),
         (Measure::Volts(_), Measure::Ohms(_)) | (Measure::Ohms(_), Measure::Volts(_)) => {
             String::new()
         }
@@ -316,12 +333,12 @@ pub fn beside(healthy: &Reading, with: &Reading) -> String {
 #[must_use]
 pub fn no_reading(harness: &Harness, error: ReadingError) -> String {
     match error {
-        ReadingError::NoTerminal(terminal) => format!(
+        ReadingError::NoTerminal(terminal) => say!(
             "{} is not on the map any more. Put the lead somewhere else.",
             harness.terminal_name(terminal)
         ),
         ReadingError::Live => {
-            "Take the battery off first: resistance is never measured on a live circuit.".into()
+            say!("Take the battery off first: resistance is never measured on a live circuit.")
         }
     }
 }
@@ -356,7 +373,7 @@ pub fn small_volts(value: Volts) -> String {
     if size >= 0.1 {
         volts(value.get())
     } else if size >= 5e-4 {
-        format!("{:.0} mV", value.get() * 1e3)
+        digits!("{:.0} mV", value.get() * 1e3)
     } else {
         "0 mV".into()
     }
@@ -366,25 +383,25 @@ pub fn small_volts(value: Volts) -> String {
 #[must_use]
 pub fn few(count: usize) -> String {
     if count == 1 {
-        "1 contact or wire".into()
+        say!("1 contact or wire")
     } else {
-        format!("{count} wires and contacts")
+        say!("{count} wires and contacts")
     }
 }
 
 /// Several faults that read alike, by the first of them.
 #[must_use]
 pub fn and_more(first: &str, more: usize) -> String {
-    format!("{first}, and {more} more")
+    say!("{first}, and {more} more")
 }
 
 /// How far apart two readings lie.
 #[must_use]
 pub fn widths(widths: f64) -> String {
     if widths >= 20.0 {
-        "far apart: no meter can mix them up".into()
+        say!("far apart: no meter can mix them up")
     } else {
-        format!("{widths:.1} times a meter’s spread apart")
+        say!("{widths:.1} times a meter’s spread apart")
     }
 }
 
@@ -405,38 +422,40 @@ pub fn cautions(
     let live = setup.battery == BatteryLink::Connected;
     if high == HighVoltage::Near && live {
         found.push(
-            "Tens of thousands of volts stand here as soon as the engine turns. Never put a meter here with the battery on, and keep away with a pacemaker. Never pull a lead on a running engine.",
+            said("Tens of thousands of volts stand here as soon as the engine turns. Never put a meter here with the battery on, and keep away with a pacemaker. Never pull a lead on a running engine."),
         );
     }
     if !live {
         found.push(
-            "Take the battery’s negative terminal off and wait a minute. Never measure resistance with the battery connected: the reading is nonsense and the meter may burn.",
+            said("Take the battery’s negative terminal off and wait a minute. Never measure resistance with the battery connected: the reading is nonsense and the meter may burn."),
         );
     }
     if unit_unplugged == UnitUnplugged::Yes && live {
         found.push(
-            "Take the battery off before you unplug or plug in the control unit. Put it back on only for this reading, and touch bare metal first.",
+            said("Take the battery off before you unplug or plug in the control unit. Put it back on only for this reading, and touch bare metal first."),
         );
     } else if unit_unplugged == UnitUnplugged::Yes {
-        found.push("Touch bare metal before you touch the pins of the control unit.");
+        found.push(said(
+            "Touch bare metal before you touch the pins of the control unit.",
+        ));
     }
     match setup.engine {
         EngineState::Stopped => {}
         EngineState::Cranking(_) => found.push(
-            "The engine turns: gearbox in neutral, brake on, hands, sleeves and leads clear of belts and fans. Keep clear of the plugs and their leads.",
+            said("The engine turns: gearbox in neutral, brake on, hands, sleeves and leads clear of belts and fans. Keep clear of the plugs and their leads."),
         ),
         EngineState::Running(_) => found.push(
-            "Belts and fans move, exhaust and coolant are hot. Fasten the meter’s leads clear of them before you start, work in the open air, and keep clear of the plug leads: secondary voltage can kill.",
+            said("Belts and fans move, exhaust and coolant are hot. Fasten the meter’s leads clear of them before you start, work in the open air, and keep clear of the plug leads: secondary voltage can kill."),
         ),
     }
     if live && setup.key == Key::On && setup.engine == EngineState::Stopped {
-        found.push("Do not leave the key on for long with the engine stopped: a coil that is held on gets hot.");
+        found.push(said("Do not leave the key on for long with the engine stopped: a coil that is held on gets hot."));
     }
     found
 }
 
 /// The last word of every caution.
-pub const RULES: &str = "Local rules and licensed practice come first.";
+pub const RULES: Text = text("Local rules and licensed practice come first.");
 
 /// Whether a control unit is unplugged.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

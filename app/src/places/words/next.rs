@@ -1,57 +1,60 @@
 //! Words of the next act: what to do, what comes off first, what to mind, what it would mean.
 
+use crate::text::{Text, text};
 use sparktrail_core::isolation::{Access, Act, Probes, Question, Stop, Tool, Unit};
 use sparktrail_core::model::{
     DriverPiece, Element, EngineState, FaultThen, Harness, StressKind, Substitute,
 };
+use sparktrail_core::said::{said, say};
 
 use super::findings::pair;
 use super::meter::{self, HighVoltage, UnitUnplugged};
 
 /// Over the card.
-pub const DO_THIS: &str = "Do this next";
+pub const DO_THIS: Text = text("Do this next");
 /// The plan is being made.
-pub const WEIGHING: &str = "Weighing every test…";
+pub const WEIGHING: Text = text("Weighing every test…");
 /// Where the leads go.
-pub const RED: &str = "Red lead";
+pub const RED: Text = text("Red lead");
 /// Where the leads go.
-pub const BLACK: &str = "Black lead";
+pub const BLACK: Text = text("Black lead");
 /// How the car stands.
-pub const SETUP: &str = "Car";
+pub const SETUP: Text = text("Car");
 /// The time it takes.
-pub const TIME: &str = "Takes";
+pub const TIME: Text = text("Takes");
 /// What comes off.
-pub const FIRST: &str = "First";
+pub const FIRST: Text = text("First");
 /// Nothing comes off.
-pub const NOTHING_FIRST: &str = "nothing to take off";
+pub const NOTHING_FIRST: Text = text("nothing to take off");
 /// What it means.
-pub const OUTCOMES: &str = "What did you find?";
+pub const OUTCOMES: Text = text("What did you find?");
 /// What a reading means.
-pub const READ: &str = "What did it read?";
+pub const READ: Text = text("What did it read?");
 /// What leads then.
-pub const THEN: &str = "What each outcome would mean";
+pub const THEN: Text = text("What each outcome would mean");
 /// What suspects predict.
-pub const PREDICT: &str = "What each suspect predicts";
+pub const PREDICT: Text = text("What each suspect predicts");
 /// The others.
-pub const INSTEAD: &str = "Do something else instead";
+pub const INSTEAD: Text = text("Do something else instead");
 /// Cautions.
-pub const CAUTION: &str = "Before you start";
+pub const CAUTION: Text = text("Before you start");
 /// What is left to mend.
-pub const REPAIRS: &str = "What is left to mend, in this order";
+pub const REPAIRS: Text = text("What is left to mend, in this order");
 /// No dead cylinder told yet.
-pub const NOTHING_YET: &str = "Say which cylinders are dead first: every test is weighed by that.";
+pub const NOTHING_YET: Text =
+    text("Say which cylinders are dead first: every test is weighed by that.");
 /// Nothing fits.
-pub const NOTHING_FITS: &str =
-    "There is no next test while the findings contradict each other. See Suspects.";
+pub const NOTHING_FITS: Text =
+    text("There is no next test while the findings contradict each other. See Suspects.");
 /// Meter place.
-pub const SHOW_METER: &str = "Show on the meter";
+pub const SHOW_METER: Text = text("Show on the meter");
 /// Fault there or not.
-pub const ENTERED: &str = "Entered. The next step is ready.";
+pub const ENTERED: Text = text("Entered. The next step is ready.");
 
 /// What an act tells, as bits in words.
 #[must_use]
-pub const fn worth(bits: f64) -> &'static str {
-    if bits >= 0.8 {
+pub fn worth(bits: f64) -> &'static str {
+    said(if bits >= 0.8 {
         "tells very much"
     } else if bits >= 0.4 {
         "tells much"
@@ -59,16 +62,16 @@ pub const fn worth(bits: f64) -> &'static str {
         "tells something"
     } else {
         "tells little"
-    }
+    })
 }
 
 /// Minutes, spoken.
 #[must_use]
 pub fn minutes(minutes: f64) -> String {
     if minutes < 1.5 {
-        "about a minute".into()
+        say!("about a minute")
     } else {
-        format!("about {minutes:.0} minutes")
+        say!("about {minutes:.0} minutes")
     }
 }
 
@@ -77,28 +80,28 @@ pub fn minutes(minutes: f64) -> String {
 pub fn stop(harness: &Harness, stop: Stop) -> Option<String> {
     match stop {
         Stop::GoOn => None,
-        Stop::Isolated(unit) => Some(format!(
+        Stop::Isolated(unit) => Some(say!(
             "Found, as far as testing can tell: {}. Mend it, then see whether the fault is gone.",
             unit.name(harness)
         )),
-        Stop::Mend(unit) => Some(format!(
+        Stop::Mend(unit) => Some(say!(
             "Mend {} now: that costs less than testing on. Then see whether the fault is gone.",
             unit.name(harness)
         )),
-        Stop::HandOver(unit @ Unit::Cylinder(_)) => Some(format!(
+        Stop::HandOver(unit @ Unit::Cylinder(_)) => Some(say!(
             "More tests are not likely to help. What leads is {}. That is not electrical: have it looked at by somebody who has the tools for it.",
             unit.name(harness)
         )),
-        Stop::HandOver(unit) => Some(format!(
+        Stop::HandOver(unit) => Some(say!(
             "More tests are not likely to help. What leads is still {}, though it was mended once: look at that repair again, with care.",
             unit.name(harness)
         )),
-        Stop::NothingTells => {
-            Some("No test tells more. Work down the list of what is left to mend.".into())
-        }
-        Stop::TooMany => Some(
-            "That is a lot of tests. Better work down the list of what is left to mend.".into(),
-        ),
+        Stop::NothingTells => Some(say!(
+            "No test tells more. Work down the list of what is left to mend."
+        )),
+        Stop::TooMany => Some(say!(
+            "That is a lot of tests. Better work down the list of what is left to mend."
+        )),
     }
 }
 
@@ -113,63 +116,63 @@ pub fn act(harness: &Harness, act: &Act) -> String {
 pub fn ask(harness: &Harness, question: &Question) -> String {
     let piece = |element| harness.element_name(element);
     match question {
-        Question::Contribution(cylinder) => format!("See whether cylinder {cylinder} works."),
-        Question::Spark(cylinder) => format!(
+        Question::Contribution(cylinder) => say!("See whether cylinder {cylinder} works."),
+        Question::Spark(cylinder) => say!(
             "Clip a timing light or spark tester to the lead of cylinder {cylinder} and watch for sparks."
         ),
         Question::Volts(probes) => {
-            format!("Measure volts at {}.", harness.terminal_name(probes.red))
+            say!("Measure volts at {}.", harness.terminal_name(probes.red))
         }
-        Question::Resistance(probes) => format!(
+        Question::Resistance(probes) => say!(
             "Measure resistance from {} to {}.",
             harness.terminal_name(probes.red),
             other(harness, probes)
         ),
-        Question::Drop(probes) => format!(
+        Question::Drop(probes) => say!(
             "Measure the voltage lost from {} to {} under load.",
             harness.terminal_name(probes.red),
             other(harness, probes)
         ),
-        Question::Lamp(probes) if probes.setup.engine != EngineState::Stopped => format!(
+        Question::Lamp(probes) if probes.setup.engine != EngineState::Stopped => say!(
             "Clip a test lamp, best one with diodes, to {} and hold its tip to {} while a helper turns the engine with the starter: see whether it flickers.",
             other(harness, probes),
             harness.terminal_name(probes.red)
         ),
         Question::Lamp(probes) => {
-            format!("Hold a test lamp to {}.", harness.terminal_name(probes.red))
+            say!("Hold a test lamp to {}.", harness.terminal_name(probes.red))
         }
-        Question::Look(element) => format!("Look closely at {}.", piece(*element)),
+        Question::Look(element) => say!("Look closely at {}.", piece(*element)),
         Question::Stress(element, by) => match by {
             StressKind::Wiggled => {
                 let plug = harness.part_of(*element);
                 let plug =
                     plug.map_or_else(|| piece(*element), |part| harness.part_name(part).into());
-                format!("Wiggle the plug of {plug} and listen to the engine.")
+                say!("Wiggle the plug of {plug} and listen to the engine.")
             }
-            StressKind::Heated => format!("Warm {} gently and watch.", piece(*element)),
-            StressKind::Cooled => format!("Cool {} and watch.", piece(*element)),
+            StressKind::Heated => say!("Warm {} gently and watch.", piece(*element)),
+            StressKind::Cooled => say!("Cool {} and watch.", piece(*element)),
         },
         Question::Substitute(part, with) => match with {
-            Substitute::New => format!("Fit a new {}.", harness.part_name(*part)),
-            Substitute::KnownGood => format!(
+            Substitute::New => say!("Fit a new {}.", harness.part_name(*part)),
+            Substitute::KnownGood => say!(
                 "Put one that is known to work in place of {}.",
                 harness.part_name(*part)
             ),
         },
         Question::Swap(two) => {
             let (a, b) = pair(harness, *two);
-            format!("Swap {a} and {b}, and see whether the fault moves.")
+            say!("Swap {a} and {b}, and see whether the fault moves.")
         }
         Question::Clean(element) => {
             let plug = harness.part_of(*element);
             let plug = plug.map_or_else(|| piece(*element), |part| harness.part_name(part).into());
-            format!("Pull the plug of {plug}, clean all its contacts and push it on again.")
+            say!("Pull the plug of {plug}, clean all its contacts and push it on again.")
         }
         Question::Remake(element) => remake(harness, *element),
-        Question::Code(code) => format!("See whether code {code} is stored."),
-        Question::AnyCode => "Read the trouble codes.".into(),
+        Question::Code(code) => say!("See whether code {code} is stored."),
+        Question::AnyCode => say!("Read the trouble codes."),
         Question::Compression(cylinder) => {
-            format!("Check the compression of cylinder {cylinder} beside its neighbours.")
+            say!("Check the compression of cylinder {cylinder} beside its neighbours.")
         }
     }
 }
@@ -178,15 +181,15 @@ pub fn ask(harness: &Harness, question: &Question) -> String {
 fn remake(harness: &Harness, element: Element) -> String {
     let piece = harness.element_name(element);
     match element {
-        Element::Wire(_) => format!("Lay a new wire in place of {piece}."),
+        Element::Wire(_) => say!("Lay a new wire in place of {piece}."),
         Element::CrankSignal(_) => {
-            "Replace the crank sensor, with its plug and wires, by ones known to work.".into()
+            say!("Replace the crank sensor, with its plug and wires, by ones known to work.")
         }
         Element::Driver(driver, DriverPiece::Switch | DriverPiece::DriveResistor) => {
             let name = harness
                 .driver(driver)
-                .map_or_else(|| "the driver".into(), |d| d.name.clone());
-            format!("Solder in a new part for {piece} ({name}).")
+                .map_or_else(|| say!("the driver"), |d| d.name.clone());
+            say!("Solder in a new part for {piece} ({name}).")
         }
         Element::Driver(
             driver,
@@ -197,11 +200,11 @@ fn remake(harness: &Harness, element: Element) -> String {
         ) => {
             let name = harness
                 .driver(driver)
-                .map_or_else(|| "the driver".into(), |d| d.name.clone());
-            format!("Re-solder all joints of {name}.")
+                .map_or_else(|| say!("the driver"), |d| d.name.clone());
+            say!("Re-solder all joints of {name}.")
         }
-        Element::BoardSupply(_) | Element::BoardGround(_) => format!("Re-solder {piece}."),
-        Element::Trace(..) => format!("Bridge {piece} with a wire."),
+        Element::BoardSupply(_) | Element::BoardGround(_) => say!("Re-solder {piece}."),
+        Element::Trace(..) => say!("Bridge {piece} with a wire."),
         Element::Battery(_)
         | Element::Contact(_)
         | Element::RelayWinding(_)
@@ -220,22 +223,22 @@ fn remake(harness: &Harness, element: Element) -> String {
         | Element::Insulator(_)
         | Element::PlugResistor(_)
         | Element::InjectorWinding(_)
-        | Element::Cylinder(_) => format!("Make {piece} anew."),
+        | Element::Cylinder(_) => say!("Make {piece} anew."),
     }
 }
 
 /// What to tell a specialist who works on boards.
 #[must_use]
 pub fn specialist(unit: &str) -> String {
-    format!(
+    say!(
         "This sits on a board: hand the unit to a specialist unless you solder boards. Tell them: “The likeliest fault is {unit}. Please check and re-solder it, and restore the protective coat.” Give them the list of your findings."
     )
 }
 
 /// A tool as people say it.
 #[must_use]
-pub const fn tool(tool: Tool) -> &'static str {
-    match tool {
+pub fn tool(tool: Tool) -> &'static str {
+    said(match tool {
         Tool::Meter => "Multimeter",
         Tool::TestLamp => "Test lamp",
         Tool::TimingLight => "Timing light",
@@ -243,52 +246,53 @@ pub const fn tool(tool: Tool) -> &'static str {
         Tool::Scope => "Oscilloscope",
         Tool::CompressionTester => "Compression tester",
         Tool::BoardSoldering => "I solder boards",
-    }
+    })
 }
 
 /// Heading over the tools.
-pub const TOOLS: &str = "What you have";
+pub const TOOLS: Text = text("What you have");
 /// What they do.
-pub const TOOLS_HINT: &str =
-    "Only tests that you can do are proposed. Board work is for those who are practised at it.";
+pub const TOOLS_HINT: Text = text(
+    "Only tests that you can do are proposed. Board work is for those who are practised at it.",
+);
 /// Whether the fault showed.
-pub const THEN_NOW: &str = "The fault shows now";
+pub const THEN_NOW: Text = text("The fault shows now");
 /// Choices for that, in order.
-pub const THENS: [(&str, FaultThen); 3] = [
-    ("yes", FaultThen::Present),
-    ("not sure", FaultThen::Unknown),
-    ("no, it is away", FaultThen::Away),
+pub const THENS: [(Text, FaultThen); 3] = [
+    (text("yes"), FaultThen::Present),
+    (text("not sure"), FaultThen::Unknown),
+    (text("no, it is away"), FaultThen::Away),
 ];
 /// What a pass while away is worth.
-pub const AWAY_HINT: &str = "A test that passes while the fault is away clears nothing.";
+pub const AWAY_HINT: Text = text("A test that passes while the fault is away clears nothing.");
 /// Over the repair that is advised.
-pub const MEND_THIS: &str = "Mend this now";
+pub const MEND_THIS: Text = text("Mend this now");
 
 /// A repair that is another trade.
-pub const FOR_A_SPECIALIST: &str = "for a specialist";
+pub const FOR_A_SPECIALIST: Text = text("for a specialist");
 
 fn other(harness: &Harness, probes: &Probes) -> String {
     probes
         .black
-        .map_or_else(|| "nothing".into(), |black| harness.terminal_name(black))
+        .map_or_else(|| say!("nothing"), |black| harness.terminal_name(black))
 }
 
 /// What must be opened or taken out.
 #[must_use]
 pub fn access(harness: &Harness, access: Access) -> String {
     match access {
-        Access::Reach(part) => format!("get at {}", harness.part_name(part)),
+        Access::Reach(part) => say!("get at {}", harness.part_name(part)),
         Access::Plugs(row) => {
             let row = harness
                 .engine
                 .banks
                 .get(row)
-                .map_or_else(|| "the row".into(), |bank| bank.name.clone());
-            format!("get at the plugs of {row}")
+                .map_or_else(|| say!("the row"), |bank| bank.name.clone());
+            say!("get at the plugs of {row}")
         }
-        Access::Open(part) => format!("take {} out and open it", harness.part_name(part)),
+        Access::Open(part) => say!("take {} out and open it", harness.part_name(part)),
         Access::Solder(part) => {
-            format!("heat the iron for the board of {}", harness.part_name(part))
+            say!("heat the iron for the board of {}", harness.part_name(part))
         }
     }
 }
@@ -304,46 +308,56 @@ pub enum Inside {
     Solder,
 }
 
-pub(super) const RUNNING: &str = "The engine runs: hands, sleeves and tools clear of belts and fans, exhaust and coolant are hot, work in the open air.";
-pub(super) const SECONDARY: &str = "Tens of thousands of volts stand on the plug leads: keep clear, and keep away with a pacemaker. Never pull a lead on a running engine.";
-const CRANKING: &str = "The starter turns the engine: gearbox in neutral, brake on. Stop fuel and spark first; fuel vapour and sparks make fire.";
-pub(super) const PULLING: &str =
-    "Engine off, key out, battery off and parts cool before you take anything off or apart.";
-pub(super) const UNIT: &str = "Take the battery off before you unplug the control unit. Touch bare metal first: a static spark kills a board.";
-pub(super) const SOLDER: &str = "Solder on a board only if you are practised at it, with an iron that holds its temperature, and put the protective coat back on afterwards.";
+pub(super) const RUNNING: Text = text(
+    "The engine runs: hands, sleeves and tools clear of belts and fans, exhaust and coolant are hot, work in the open air.",
+);
+pub(super) const SECONDARY: Text = text(
+    "Tens of thousands of volts stand on the plug leads: keep clear, and keep away with a pacemaker. Never pull a lead on a running engine.",
+);
+const CRANKING: Text = text(
+    "The starter turns the engine: gearbox in neutral, brake on. Stop fuel and spark first; fuel vapour and sparks make fire.",
+);
+pub(super) const PULLING: Text =
+    text("Engine off, key out, battery off and parts cool before you take anything off or apart.");
+pub(super) const UNIT: Text = text(
+    "Take the battery off before you unplug the control unit. Touch bare metal first: a static spark kills a board.",
+);
+pub(super) const SOLDER: Text = text(
+    "Solder on a board only if you are practised at it, with an iron that holds its temperature, and put the protective coat back on afterwards.",
+);
 
 /// What to mind, the most needed first; the last word is that local rules come first.
 #[must_use]
 pub fn cautions(act: &Act, inside: Inside, unit_unplugged: UnitUnplugged) -> Vec<&'static str> {
     let mut found = match &act.question {
-        Question::Contribution(_) | Question::Spark(_) => vec![RUNNING, SECONDARY],
+        Question::Contribution(_) | Question::Spark(_) => vec![RUNNING.said(), SECONDARY.said()],
         Question::Volts(probes) | Question::Drop(probes) | Question::Lamp(probes) => {
             meter::cautions(&probes.setup, unit_unplugged, HighVoltage::Away)
         }
         Question::Resistance(probes) => {
             meter::cautions(&probes.setup, unit_unplugged, HighVoltage::Away)
         }
-        Question::Stress(_, StressKind::Wiggled) => vec![RUNNING, SECONDARY],
+        Question::Stress(_, StressKind::Wiggled) => vec![RUNNING.said(), SECONDARY.said()],
         Question::Stress(_, StressKind::Heated | StressKind::Cooled) => vec![
-            RUNNING,
-            SECONDARY,
-            "Warm with a hair dryer, never with a flame: there is fuel vapour about.",
+            RUNNING.said(),
+            SECONDARY.said(),
+            said("Warm with a hair dryer, never with a flame: there is fuel vapour about."),
         ],
         Question::Look(_)
         | Question::Substitute(..)
         | Question::Swap(_)
         | Question::Clean(_)
-        | Question::Remake(_) => vec![PULLING],
-        Question::Compression(_) => vec![CRANKING, PULLING],
+        | Question::Remake(_) => vec![PULLING.said()],
+        Question::Compression(_) => vec![CRANKING.said(), PULLING.said()],
         Question::Code(_) | Question::AnyCode => Vec::new(),
     };
     match inside {
         Inside::No => {}
-        Inside::Open => found.push(UNIT),
-        Inside::Solder => found.extend([UNIT, SOLDER]),
+        Inside::Open => found.push(UNIT.said()),
+        Inside::Solder => found.extend([UNIT.said(), SOLDER.said()]),
     }
     if !found.is_empty() {
-        found.push(meter::RULES);
+        found.push(meter::RULES.said());
     }
     found
 }
@@ -357,13 +371,13 @@ pub fn chance(chance: f64) -> String {
 /// What leads after an outcome.
 #[must_use]
 pub fn leads_then(unit: &str, share: f64) -> String {
-    format!("then {unit} leads with {}", super::suspects::share(share))
+    say!("then {unit} leads with {}", super::suspects::share(share))
 }
 
 /// How far the weighing is.
 #[must_use]
 pub fn progress(done: usize, of: usize) -> String {
-    format!("{done} of {of}")
+    say!("{done} of {of}")
 }
 
 #[cfg(test)]

@@ -1,8 +1,10 @@
 //! Words for numbers of parts that can be typed in, and for those that are taken for granted.
 
+use crate::text::{Text, text};
 use sparktrail_core::edit::allowed;
 use sparktrail_core::electrics::nominal::Nominal;
 use sparktrail_core::model::Quantity;
+use sparktrail_core::said::{digits, said, say};
 
 /// A unit that people use, and how many of the core's unit it holds.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -15,7 +17,7 @@ pub struct Scale {
 
 /// The unit in which a quantity is typed in.
 #[must_use]
-pub const fn scale(quantity: Quantity) -> Scale {
+pub fn scale(quantity: Quantity) -> Scale {
     let (unit, one) = match quantity {
         Quantity::Primary
         | Quantity::RelayWinding
@@ -26,7 +28,7 @@ pub const fn scale(quantity: Quantity) -> Scale {
         }
         Quantity::BatteryResistance => ("mΩ", 1e-3),
         Quantity::Inductance => ("mH", 1e-3),
-        Quantity::TurnsRatio => ("to 1", 1.0),
+        Quantity::TurnsRatio => (said("to 1"), 1.0),
         Quantity::Gap => ("mm", 1.0),
         Quantity::BatteryVoltage | Quantity::DriverVoltage => ("V", 1.0),
         Quantity::FuseRating => ("A", 1.0),
@@ -39,8 +41,8 @@ pub const fn scale(quantity: Quantity) -> Scale {
 /// A number with no more than four digits after the point, and no idle zeros.
 #[must_use]
 pub fn number(value: f64) -> String {
-    let text = format!("{value:.4}");
-    let text = text.trim_end_matches('0').trim_end_matches('.');
+    let text = digits!("{value:.4}");
+    let text = text.trim_end_matches('0').trim_end_matches(['.', ',']);
     if text == "-0" { "0" } else { text }.to_owned()
 }
 
@@ -56,7 +58,7 @@ pub fn typed(text: &str, unit: &str) -> Option<f64> {
 /// What was typed is no number.
 #[must_use]
 pub fn no_number(text: &str) -> String {
-    format!(
+    say!(
         "“{}” is no number. Type one such as 0.55, or nothing.",
         text.trim()
     )
@@ -67,7 +69,7 @@ pub fn no_number(text: &str) -> String {
 pub fn out_of_range(quantity: Quantity) -> String {
     let (low, high) = allowed(quantity);
     let Scale { unit, one } = scale(quantity);
-    format!(
+    say!(
         "It must lie between {} and {} {unit}.",
         number(low / one),
         number(high / one)
@@ -76,17 +78,21 @@ pub fn out_of_range(quantity: Quantity) -> String {
 
 /// What stands for a number that nobody knows.
 #[must_use]
-pub fn default_of(value: f64, quantity: Quantity, source: &str) -> String {
+pub fn default_of(value: f64, quantity: Quantity, source: &'static str) -> String {
     let Scale { unit, one } = scale(quantity);
-    format!("taken as {} {unit} ({source})", number(value / one))
+    say!(
+        "taken as {} {unit} ({source})",
+        number(value / one),
+        source = said(source)
+    )
 }
 
 /// The fold with what is taken for granted.
-pub const GRANTED: &str = "Taken for granted in readings";
+pub const GRANTED: Text = text("Taken for granted in readings");
 /// How these are known.
-pub const GRANTED_HOW: &str = "Assumed; nobody has measured them here.";
+pub const GRANTED_HOW: Text = text("Assumed; nobody has measured them here.");
 /// A wire's resistance.
-pub const WIRE_OHMS: &str = "copper of this size and length at 20 °C";
+pub const WIRE_OHMS: Text = text("copper of this size and length at 20 °C");
 
 /// A value that is taken for granted.
 #[must_use]

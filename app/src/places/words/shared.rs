@@ -1,27 +1,31 @@
 //! Words for what cylinders share.
 
+use crate::text::{Text, text};
+use sparktrail_core::said::{said, say};
 use sparktrail_core::topology::SharedBy;
 
 /// Heading.
-pub const HEADING: &str = "Who shares what";
+pub const HEADING: Text = text("Who shares what");
 /// What it is good for.
-pub const LEAD: &str = "When several cylinders die at once, look first at what only they share. Point at a line to light it on the map.";
+pub const LEAD: Text = text(
+    "When several cylinders die at once, look first at what only they share. Point at a line to light it on the map.",
+);
 /// There is nothing to show.
-pub const NOTHING: &str =
-    "Nothing is shared yet: the map does not show a way from any coil to a plug.";
+pub const NOTHING: Text =
+    text("Nothing is shared yet: the map does not show a way from any coil to a plug.");
 /// Anything in common, as a stretch of wiring.
-pub const STRETCH: &str = "a stretch of wiring";
+pub const STRETCH: Text = text("a stretch of wiring");
 
 /// Every cylinder of the engine shares it.
 #[must_use]
 pub fn all(cylinders: usize) -> String {
-    format!("all {cylinders}")
+    say!("all {cylinders}")
 }
 
 /// Things of one kind, as a heading.
 #[must_use]
-pub const fn heading(by: &SharedBy) -> &'static str {
-    match by {
+pub fn heading(by: &SharedBy) -> &'static str {
+    said(match by {
         SharedBy::Unit(_) => "Control unit or module",
         SharedBy::Driver(_) => "Driver",
         SharedBy::Coil(_) => "Coil",
@@ -34,7 +38,7 @@ pub const fn heading(by: &SharedBy) -> &'static str {
         SharedBy::Fuse(_) => "Fuse",
         SharedBy::Connector(_) => "Connector",
         SharedBy::Splice(_) => "Splice",
-    }
+    })
 }
 
 /// A stretch of feed or ground by the parts on it, of which the first few are named.
@@ -46,6 +50,6 @@ pub fn stretch(parts: &[&str]) -> String {
     if more == 0 {
         named.join(" · ")
     } else {
-        format!("{} and {more} more", named.join(" · "))
+        say!("{} and {more} more", named.join(" · "))
     }
 }

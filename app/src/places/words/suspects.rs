@@ -1,36 +1,44 @@
 //! Words of what could be wrong: shares, reasons, what was cleared, and what cannot be told.
 
+use crate::text::{Text, text};
 use sparktrail_core::isolation::{CaseError, Factor};
+use sparktrail_core::said::{digits, say};
 
 /// Heading.
-pub const HEADING: &str = "What could be wrong";
+pub const HEADING: Text = text("What could be wrong");
 /// Nothing was found yet.
-pub const NOTHING_YET: &str = "Nothing was found yet, so this is only how often each thing fails. Say which cylinders are dead first.";
+pub const NOTHING_YET: Text = text(
+    "Nothing was found yet, so this is only how often each thing fails. Say which cylinders are dead first.",
+);
 /// On to the findings.
-pub const TO_FINDINGS: &str = "Enter findings";
+pub const TO_FINDINGS: Text = text("Enter findings");
 /// The reckoning runs.
-pub const SOON: &str = "Working out what could be wrong…";
+pub const SOON: Text = text("Working out what could be wrong…");
 /// Where the shares come from.
-pub const PRIORS: &str = "How often each thing fails is engineering judgement, not counted data. The findings weigh far more.";
+pub const PRIORS: Text = text(
+    "How often each thing fails is engineering judgement, not counted data. The findings weigh far more.",
+);
 /// The likely reasons.
-pub const WHY: &str = "Why";
+pub const WHY: Text = text("Why");
 /// It fails so.
-pub const WAYS: &str = "Most likely";
+pub const WAYS: Text = text("Most likely");
 /// Nothing moved it.
-pub const UNMOVED: &str = "No finding has moved this one.";
+pub const UNMOVED: Text = text("No finding has moved this one.");
 /// Heading over what was cleared.
-pub const CLEARED: &str = "Cleared";
+pub const CLEARED: Text = text("Cleared");
 /// Nothing was cleared yet.
-pub const NOTHING_CLEARED: &str = "Nothing yet.";
+pub const NOTHING_CLEARED: Text = text("Nothing yet.");
 /// Not the wiring.
-pub const NOT_ELECTRICAL: &str =
-    "More likely no electrical fault: look at fuel, air and compression.";
+pub const NOT_ELECTRICAL: Text =
+    text("More likely no electrical fault: look at fuel, air and compression.");
 /// Two at once.
-pub const NOT_BY_ONE: &str = "No single fault explains all of this well. Two faults at once are possible, or the map is not right somewhere.";
+pub const NOT_BY_ONE: Text = text(
+    "No single fault explains all of this well. Two faults at once are possible, or the map is not right somewhere.",
+);
 /// Findings that do not count.
-pub const TROUBLES: &str = "These findings do not count";
+pub const TROUBLES: Text = text("These findings do not count");
 /// The rest of the list.
-pub const REST: &str = "The rest are less likely still.";
+pub const REST: Text = text("The rest are less likely still.");
 
 /// A name at the head of a line.
 #[must_use]
@@ -50,7 +58,7 @@ pub fn share(share: f64) -> String {
     } else if percent < 1.0 {
         "< 1 %".into()
     } else {
-        format!("{percent:.0} %")
+        digits!("{percent:.0} %")
     }
 }
 
@@ -59,13 +67,13 @@ pub fn share(share: f64) -> String {
 pub fn factor(factor: &Factor) -> Option<String> {
     let value = factor.factor;
     if value >= 1000.0 {
-        Some("makes it very much likelier".into())
+        Some(say!("makes it very much likelier"))
     } else if value >= 1.15 {
-        Some(format!("makes it {} times likelier", times(value)))
+        Some(say!("makes it {} times likelier", times(value)))
     } else if value <= 0.001 {
-        Some("all but rules it out".into())
+        Some(say!("all but rules it out"))
     } else if value <= 1.0 / 1.15 {
-        Some(format!("makes it {} times less likely", times(1.0 / value)))
+        Some(say!("makes it {} times less likely", times(1.0 / value)))
     } else {
         None
     }
@@ -73,16 +81,16 @@ pub fn factor(factor: &Factor) -> Option<String> {
 
 fn times(value: f64) -> String {
     if value >= 9.95 {
-        format!("{value:.0}")
+        digits!("{value:.0}")
     } else {
-        format!("{value:.1}")
+        digits!("{value:.1}")
     }
 }
 
 /// Findings that cannot all be true.
 #[must_use]
 pub fn check_again(most_doubtful: &str) -> String {
-    format!(
+    say!(
         "These findings cannot all be true with one fault. The most doubtful is: “{most_doubtful}” Do that one again, or take it back."
     )
 }
@@ -90,7 +98,7 @@ pub fn check_again(most_doubtful: &str) -> String {
 /// Nothing on the map could have produced all of it.
 #[must_use]
 pub fn nothing_fits(most_doubtful: &str) -> String {
-    format!(
+    say!(
         "These findings cannot all be true: nothing on this map could cause them together. The most doubtful is: “{most_doubtful}” Do that one again or take it back, or check that the map is right."
     )
 }
@@ -98,38 +106,41 @@ pub fn nothing_fits(most_doubtful: &str) -> String {
 /// One finding against the rest.
 #[must_use]
 pub fn contradicts(most_doubtful: &str) -> String {
-    format!(
+    say!(
         "This finding does not fit the others: “{most_doubtful}” Do it again before you go on: a wrong pin, a wrong range or a slip of the eye is likelier than it looks."
     )
 }
 
 /// Heading over two faults at once.
-pub const PAIRS: &str = "Two faults at once";
+pub const PAIRS: Text = text("Two faults at once");
 /// When to look for them.
-pub const PAIRS_WHEN: &str =
-    "Two faults at once are rare. Do the doubtful finding again first; then look for pairs.";
+pub const PAIRS_WHEN: Text =
+    text("Two faults at once are rare. Do the doubtful finding again first; then look for pairs.");
 /// Look for them.
-pub const PAIRS_GO: &str = "Look for pairs of faults";
+pub const PAIRS_GO: Text = text("Look for pairs of faults");
 /// It runs.
-pub const PAIRS_SEARCHING: &str = "Looking at every pair…";
+pub const PAIRS_SEARCHING: Text = text("Looking at every pair…");
 /// Stop it.
-pub const PAIRS_STOP: &str = "Stop";
+pub const PAIRS_STOP: Text = text("Stop");
 /// There are none.
-pub const PAIRS_NONE: &str =
-    "No two faults on this map explain it either. The map may be wrong somewhere, or a finding is.";
+pub const PAIRS_NONE: Text = text(
+    "No two faults on this map explain it either. The map may be wrong somewhere, or a finding is.",
+);
 /// What the shares mean.
-pub const PAIRS_SHARES: &str = "Shares are among pairs. Mending one of a pair must change which cylinders are dead: see after each repair.";
+pub const PAIRS_SHARES: Text = text(
+    "Shares are among pairs. Mending one of a pair must change which cylinders are dead: see after each repair.",
+);
 
 /// Two suspects together.
 #[must_use]
 pub fn both(a: &str, b: &str) -> String {
-    format!("{} and {b}", titled(a))
+    say!("{} and {b}", titled(a))
 }
 
 /// How likely two are, rather than one.
 #[must_use]
 pub fn two_rather_than_one(chance: f64) -> String {
-    format!(
+    say!(
         "Chance that it is two faults rather than one with a finding that is wrong: {}.",
         share(chance)
     )
@@ -138,17 +149,18 @@ pub fn two_rather_than_one(chance: f64) -> String {
 /// How far the search is.
 #[must_use]
 pub fn progress(done: usize, of: usize) -> String {
-    format!("{done} of {of}")
+    say!("{done} of {of}")
 }
 
 /// There is no case.
 #[must_use]
 pub fn no_case(error: CaseError) -> String {
     match error {
-        CaseError::Empty => "Nothing on this map can fail yet. Add parts and wires first.".into(),
+        CaseError::Empty => say!("Nothing on this map can fail yet. Add parts and wires first."),
         CaseError::Suspects(_) => {
-            "The suspects could not be worked out from this map. Look at Check for what is missing."
-                .into()
+            say!(
+                "The suspects could not be worked out from this map. Look at Check for what is missing."
+            )
         }
     }
 }

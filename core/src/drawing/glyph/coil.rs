@@ -5,6 +5,7 @@ use super::{Far, Say, Sheet, winding};
 use crate::drawing::geometry::{Pen, Point, Rect, Sweep};
 use crate::drawing::shape::{Align, Role, Shape, Voice, Zoom};
 use crate::model::{Coil, DriverPiece, Element, PartId, Port, Secondary, Terminal};
+use crate::said::{digits, said_in};
 use crate::topology::Pick;
 
 /// Heights of the ends of the windings, from the ports.
@@ -230,7 +231,7 @@ impl Sheet<'_, '_> {
             };
             let text = harness.port_name(terminal);
             let short = if terminal.port == Port::DriveIn {
-                "in"
+                said_in("drive signal", "in")
             } else {
                 text.as_str()
             };
@@ -261,7 +262,7 @@ impl Sheet<'_, '_> {
                 Pick::Element(Element::Secondary(id)),
                 None,
                 Point::new(b.right() - 4.0, b.bottom() + 10.0),
-                &format!("{:.1} kΩ", r.value.get() / 1000.0),
+                &digits!("{:.1} kΩ", r.value.get() / 1000.0),
                 Say::note(Align::End, 8.0, Zoom::Close),
             );
         }

@@ -6,6 +6,7 @@ use crate::drawing::plan::Plan;
 use crate::drawing::shape::{Align, Mark, Role, Shape, Voice, Zoom};
 use crate::engine::CylinderId;
 use crate::model::{Distributor, Element, PartId, Port, Terminal};
+use crate::said::said;
 use crate::topology::Pick;
 
 /// Radius of a plug.
@@ -78,7 +79,7 @@ impl Sheet<'_, '_> {
                 about,
                 None,
                 Point::new(block.centre().x, block.y - 18.0),
-                "front ▲",
+                said("front ▲"),
                 Say::note(Align::Middle, 14.0, Zoom::Near),
             );
             if engine.banks.len() > 1 {

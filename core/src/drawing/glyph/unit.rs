@@ -6,6 +6,7 @@ use crate::drawing::geometry::{Pen, Point, Rect};
 use crate::drawing::plan::{Face, LOOSE_DRIVER, PLACE_SIZE, Plan, UNIT_FOOT};
 use crate::drawing::shape::{Align, Role, Shape, Voice, Zoom};
 use crate::model::{ControlUnit, Element, Part, PartId, PinRole, Port, Terminal, UnitRole};
+use crate::said::said;
 use crate::topology::Pick;
 
 /// Radius of a pin.
@@ -215,14 +216,14 @@ impl Sheet<'_, '_> {
     ) {
         let word = match role {
             Some(PinRole::CoilSwitch) | None => return,
-            Some(PinRole::DriveOut) => "signal out",
-            Some(PinRole::DriveIn) => "signal in",
-            Some(PinRole::Supply) => "supply",
-            Some(PinRole::Ground) => "ground",
-            Some(PinRole::InjectorSwitch) => "injector",
-            Some(PinRole::RelaySwitch) => "relay",
-            Some(PinRole::SensorIn) => "sensor",
-            Some(PinRole::Other) => "other",
+            Some(PinRole::DriveOut) => said("signal out"),
+            Some(PinRole::DriveIn) => said("signal in"),
+            Some(PinRole::Supply) => said("supply"),
+            Some(PinRole::Ground) => said("ground"),
+            Some(PinRole::InjectorSwitch) => said("injector"),
+            Some(PinRole::RelaySwitch) => said("relay"),
+            Some(PinRole::SensorIn) => said("sensor"),
+            Some(PinRole::Other) => said("other"),
         };
         let size = 12.0;
         match face {

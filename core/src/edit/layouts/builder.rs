@@ -1,5 +1,6 @@
 //! Verbs that put a map together: parts, pins, wires through connectors, supply, grounds, injectors.
 
+use crate::said::{said, say};
 mod coils;
 
 use std::collections::BTreeMap;
@@ -53,7 +54,7 @@ impl<'p> Builder<'p> {
     pub(super) fn new(plan: &'p Plan) -> Self {
         let mut harness = Harness::new(plan.title.clone(), plan.engine.clone());
         let battery = harness.add_part(
-            "Battery",
+            said("Battery"),
             PartKind::Battery(Battery {
                 voltage: Some(Fact::assumed(value::BATTERY)),
                 resistance: Some(Fact::assumed(value::BATTERY_INNER)),
@@ -62,16 +63,16 @@ impl<'p> Builder<'p> {
         let ground = |harness: &mut Harness, name: &str, site| {
             at(harness.add_part(name, PartKind::Ground(site)), Port::Joint)
         };
-        let engine_ground = ground(&mut harness, "Engine ground", GroundSite::Engine);
-        let body_ground = ground(&mut harness, "Body ground", GroundSite::Body);
-        let unit = harness.add_part("Control unit", unit_of(UnitRole::EngineControl));
+        let engine_ground = ground(&mut harness, said("Engine ground"), GroundSite::Engine);
+        let body_ground = ground(&mut harness, said("Body ground"), GroundSite::Body);
+        let unit = harness.add_part(said("Control unit"), unit_of(UnitRole::EngineControl));
         let drivers = match plan.drivers {
             DriversIn::Unit | DriversIn::Coil => unit,
             DriversIn::Module => {
-                harness.add_part("Ignition module", unit_of(UnitRole::IgnitionModule))
+                harness.add_part(said("Ignition module"), unit_of(UnitRole::IgnitionModule))
             }
         };
-        let splice = harness.add_part("Supply splice", PartKind::Splice);
+        let splice = harness.add_part(said("Supply splice"), PartKind::Splice);
         let mut builder = Self {
             plan,
             supply: at(splice, Port::Joint),
@@ -111,12 +112,14 @@ impl<'p> Builder<'p> {
     /// Battery to the supply splice, through a fuse and a relay or the key.
     fn supply(&mut self, plus: Terminal, body_ground: Terminal) {
         let fuse = self.harness.add_part(
-            "Ignition fuse",
+            said("Ignition fuse"),
             PartKind::Fuse(Fuse {
                 rating: Some(Fact::assumed(value::FUSE)),
             }),
         );
-        let key = self.harness.add_part("Ignition key", PartKind::KeySwitch);
+        let key = self
+            .harness
+            .add_part(said("Ignition key"), PartKind::KeySwitch);
         self.connect(plus, at(fuse, Port::In), looks::BATTERY_FEED);
         let fused = at(fuse, Port::Out);
         match self.plan.supply {
@@ -126,7 +129,7 @@ impl<'p> Builder<'p> {
             }
             SupplyBy::Relay => {
                 let relay = self.harness.add_part(
-                    "Ignition relay",
+                    said("Ignition relay"),
                     PartKind::Relay(Relay {
                         winding: Some(Fact::assumed(value::RELAY_WINDING)),
                     }),
@@ -168,13 +171,13 @@ impl<'p> Builder<'p> {
     fn inline(&mut self) {
         let names: Vec<String> = match self.plan.inline {
             Inline::None => Vec::new(),
-            Inline::One => vec!["Engine connector".into()],
+            Inline::One => vec![say!("Engine connector")],
             Inline::PerBank => self
                 .plan
                 .engine
                 .banks
                 .iter()
-                .map(|bank| format!("{} connector", bank.name))
+                .map(|bank| say!("{} connector", bank.name))
                 .collect(),
         };
         for name in names {
@@ -185,12 +188,14 @@ impl<'p> Builder<'p> {
 
     /// An injector for each cylinder, on its own splice.
     pub(super) fn injectors(&mut self) {
-        let splice = self.harness.add_part("Injector splice", PartKind::Splice);
+        let splice = self
+            .harness
+            .add_part(said("Injector splice"), PartKind::Splice);
         let splice = at(splice, Port::Joint);
         self.connect(self.supply, splice, looks::INJECTOR_FEED.of_length(0.9));
         for (nth, cylinder) in self.plan.engine.cylinders().into_iter().enumerate() {
             let injector = self.harness.add_part(
-                format!("Injector {cylinder}"),
+                say!("Injector {cylinder}"),
                 PartKind::Injector(Injector {
                     cylinder: Some(Fact::assumed(cylinder)),
                     winding: Some(Fact::assumed(value::INJECTOR)),

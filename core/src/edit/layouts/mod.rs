@@ -10,6 +10,7 @@
 //! # Ok::<(), sparktrail_core::edit::layouts::PlanError>(())
 //! ```
 
+use crate::said::say;
 mod builder;
 mod looks;
 mod order;
@@ -162,15 +163,13 @@ pub enum Injectors {
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum PlanError {
     /// The engine has no cylinder, or too many.
-    #[error("an engine has 1 to {MOST_CYLINDERS} cylinders, this one has {found}")]
+    #[error("{}", say!("an engine has 1 to {MOST_CYLINDERS} cylinders, this one has {found}"))]
     Cylinders {
         /// How many it has.
         found: usize,
     },
     /// The firing order is no permutation of the cylinders.
-    #[error(
-        "the firing order must name each cylinder once; it has {order} entries for {cylinders} cylinders, or names one twice"
-    )]
+    #[error("{}", say!("the firing order must name each cylinder once; it has {order} entries for {cylinders} cylinders, or names one twice"))]
     Order {
         /// Entries of the order.
         order: usize,
@@ -178,9 +177,7 @@ pub enum PlanError {
         cylinders: usize,
     },
     /// The crank angles do not go with the firing order.
-    #[error(
-        "the firing order has {order} entries and needs as many crank angles, there are {angles}"
-    )]
+    #[error("{}", say!("the firing order has {order} entries and needs as many crank angles, there are {angles}"))]
     Angles {
         /// Entries of the order.
         order: usize,
@@ -188,15 +185,13 @@ pub enum PlanError {
         angles: usize,
     },
     /// Cylinders whose pistons are at the top alone.
-    #[error("no double-ended coil can serve {}: no other piston is at the top at the same time; one coil a cylinder or a distributor will do", named(.alone))]
+    #[error("{}", say!("no double-ended coil can serve {}: no other piston is at the top at the same time; one coil a cylinder or a distributor will do", named(.alone)))]
     NoCompanion {
         /// Those cylinders.
         alone: Vec<CylinderId>,
     },
     /// A distributor needs cylinders to choose between.
-    #[error(
-        "{distributors} distributors cannot share out {cylinders} cylinders evenly among towers"
-    )]
+    #[error("{}", say!("{distributors} distributors cannot share out {cylinders} cylinders evenly among towers"))]
     NothingToDistribute {
         /// Distributors asked for.
         distributors: usize,
@@ -204,31 +199,32 @@ pub enum PlanError {
         cylinders: usize,
     },
     /// A pack without coils.
-    #[error("a pack holds at least two coils")]
+    #[error("{}", say!("a pack holds at least two coils"))]
     EmptyPack,
     /// A pack on each row needs two rows.
-    #[error("a pack on each row needs two rows of cylinders, this engine has {rows}")]
+    #[error("{}", say!("a pack on each row needs two rows of cylinders, this engine has {rows}"))]
     RowsForPacks {
         /// Rows of the engine.
         rows: usize,
     },
     /// A coil that feeds both rows belongs to the pack of neither.
-    #[error("a pack on each row needs coils that keep to one row, and the coil of cylinders {} feeds both; choose coils by themselves or all in one pack", list(.cylinders))]
+    #[error("{}", say!("a pack on each row needs coils that keep to one row, and the coil of cylinders {} feeds both; choose coils by themselves or all in one pack", list(.cylinders)))]
     AcrossRows {
         /// The cylinders of the first such coil.
         cylinders: Vec<CylinderId>,
     },
     /// Both plugs of a cylinder on one coil need a coil for each cylinder.
-    #[error(
-        "both plugs of a cylinder can share a coil only where each cylinder has a coil of its own; choose one coil on each cylinder, or a second set of coils"
-    )]
+    #[error("{}", say!("both plugs of a cylinder can share a coil only where each cylinder has a coil of its own; choose one coil on each cylinder, or a second set of coils"))]
     BothPlugsOneCoil,
 }
 
 /// "cylinder 3", "cylinders 1, 2, 3".
 fn named(cylinders: &[CylinderId]) -> String {
-    let plural = if cylinders.len() == 1 { "" } else { "s" };
-    format!("cylinder{plural} {}", list(cylinders))
+    if let [one] = cylinders {
+        say!("cylinder {one}")
+    } else {
+        say!("cylinders {}", list(cylinders))
+    }
 }
 
 fn list(cylinders: &[CylinderId]) -> String {

@@ -2,6 +2,7 @@
 
 use crate::engine::{Bank, CylinderId, Engine, Firing, Layout, Strokes};
 use crate::provenance::Fact;
+use crate::said::said;
 
 /// How a two-row engine's cylinders are numbered.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -33,7 +34,7 @@ pub fn rows(cylinders: u8, layout: Layout, numbering: Numbering) -> Vec<Bank> {
         cylinders: numbers.into_iter().map(CylinderId).collect(),
     };
     match layout {
-        Layout::Inline | Layout::Custom => vec![row("Row", (1..=cylinders).collect())],
+        Layout::Inline | Layout::Custom => vec![row(said("Row"), (1..=cylinders).collect())],
         Layout::Vee { .. } | Layout::Flat => {
             let (left, right): (Vec<u8>, Vec<u8>) = match numbering {
                 Numbering::RowByRow => {
@@ -42,7 +43,7 @@ pub fn rows(cylinders: u8, layout: Layout, numbering: Numbering) -> Vec<Bank> {
                 }
                 Numbering::Alternating => (1..=cylinders).partition(|n| n % 2 == 1),
             };
-            vec![row("Left row", left), row("Right row", right)]
+            vec![row(said("Left row"), left), row(said("Right row"), right)]
         }
     }
 }

@@ -1,26 +1,25 @@
 //! Firing orders as people write them: 1-8-4-3-6-5-7-2.
 
 use crate::engine::CylinderId;
+use crate::said::say;
 
 /// Why a text is no firing order of an engine.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum OrderError {
     /// Something in it is no number.
-    #[error(
-        "the piece in place {place} is no cylinder number; write numbers with dashes, as 1-3-4-2"
-    )]
+    #[error("{}", say!("the piece in place {place} is no cylinder number; write numbers with dashes, as 1-3-4-2"))]
     NoNumber {
         /// Which piece, from 1.
         place: usize,
     },
     /// It names a cylinder that the engine does not have.
-    #[error("the engine has no cylinder {0}")]
+    #[error("{}", say!("the engine has no cylinder {0}", .0))]
     NoCylinder(u32),
     /// It names a cylinder twice.
-    #[error("cylinder {0} stands there twice; each fires once")]
+    #[error("{}", say!("cylinder {0} stands there twice; each fires once", .0))]
     Twice(CylinderId),
     /// It leaves cylinders out.
-    #[error("not in it yet: {}", super::named(.0))]
+    #[error("{}", say!("not in it yet: {}", super::named(.0)))]
     Missing(Vec<CylinderId>),
 }
 

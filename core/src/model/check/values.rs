@@ -2,6 +2,7 @@
 
 use super::{MapFinding, Spot};
 use crate::model::{Coil, Driver, DriverPiece, Element, Harness, PartId, PartKind};
+use crate::said::to_say;
 
 /// A value that a part or wire can have.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -68,10 +69,10 @@ pub struct Range {
     pub source: &'static str,
 }
 
-const BROCHURE: &str = "a coil maker's brochure, read at second hand";
-const BULLETIN: &str = "a plug maker's bulletin";
-const HANDBOOK: &str = "handbook range, value from memory";
-const PRACTICE: &str = "common practice, no source";
+const BROCHURE: &str = to_say("a coil maker's brochure, read at second hand");
+const BULLETIN: &str = to_say("a plug maker's bulletin");
+const HANDBOOK: &str = to_say("handbook range, value from memory");
+const PRACTICE: &str = to_say("common practice, no source");
 
 const fn of(
     usual: (f64, f64),

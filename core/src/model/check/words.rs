@@ -1,5 +1,6 @@
 //! A finding about a map, in English, with the owner's names for things.
 
+use crate::said::{said, say};
 use std::fmt;
 
 use super::{MapFinding, Missing, Spot};
@@ -24,16 +25,16 @@ impl MapFinding {
     }
 }
 
-const fn end_word(end: WireEnd) -> &'static str {
-    match end {
+fn end_word(end: WireEnd) -> &'static str {
+    said(match end {
         WireEnd::From => "first",
         WireEnd::To => "far",
-    }
+    })
 }
 
 /// What a pin is for, after "is for" or "needs a pin for".
-const fn role_word(role: PinRole) -> &'static str {
-    match role {
+fn role_word(role: PinRole) -> &'static str {
+    said(match role {
         PinRole::CoilSwitch => "switching a coil",
         PinRole::DriveOut => "a drive signal out",
         PinRole::DriveIn => "a drive signal in",
@@ -43,15 +44,15 @@ const fn role_word(role: PinRole) -> &'static str {
         PinRole::RelaySwitch => "switching a relay",
         PinRole::SensorIn => "a sensor",
         PinRole::Other => "something else",
-    }
+    })
 }
 
 /// "1, 2 and 3".
 fn and(names: &[String]) -> String {
     match names {
-        [] => "nothing".into(),
+        [] => say!("nothing"),
         [one] => one.clone(),
-        [before @ .., last] => format!("{} and {last}", before.join(", ")),
+        [before @ .., last] => say!("{} and {last}", before.join(", ")),
     }
 }
 
@@ -68,7 +69,7 @@ impl Named<'_> {
     fn driver(&self, id: DriverId) -> String {
         self.harness
             .driver(id)
-            .map_or_else(|| "a driver".into(), |driver| driver.name.clone())
+            .map_or_else(|| say!("a driver"), |driver| driver.name.clone())
     }
 
     fn drivers(&self, ids: &[DriverId]) -> String {
@@ -89,74 +90,73 @@ impl Named<'_> {
             Spot::Terminal(terminal) => self.harness.terminal_name(terminal),
             Spot::Wire(wire) => self.harness.wire_name(wire),
             Spot::Element(element) => self.harness.element_name(element),
-            Spot::Cylinder(cylinder) => format!("cylinder {cylinder}"),
-            Spot::Finding(finding) => format!("finding {finding}"),
+            Spot::Cylinder(cylinder) => say!("cylinder {cylinder}"),
+            Spot::Finding(finding) => say!("finding {finding}"),
         }
     }
 
     fn missing(&self, missing: Missing) -> String {
         match missing {
-            Missing::Part(id) => format!("a part (number {id})"),
+            Missing::Part(id) => say!("a part (number {id})"),
             Missing::Terminal(terminal) => {
-                format!("a terminal of {}", self.part(terminal.part))
+                say!("a terminal of {}", self.part(terminal.part))
             }
             Missing::Element(element) => match self.harness.part_of(element) {
-                Some(part) => format!("something inside {}", self.part(part)),
-                None => "a wire, joint or driver".into(),
+                Some(part) => say!("something inside {}", self.part(part)),
+                None => say!("a wire, joint or driver"),
             },
-            Missing::Cylinder(cylinder) => format!("cylinder {cylinder}"),
-            Missing::Driver(id) => format!("a driver (number {id})"),
+            Missing::Cylinder(cylinder) => say!("cylinder {cylinder}"),
+            Missing::Driver(id) => say!("a driver (number {id})"),
         }
     }
 }
 
 impl fmt::Display for Named<'_> {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.told())
+    }
+}
+
+impl Named<'_> {
+    fn told(&self) -> String {
         let h = self.harness;
         let wire = |id| h.wire_name(id);
         let terminal = |t| h.terminal_name(t);
         let place = |place: &usize| {
             let cylinder = h.engine.order.value.get(*place);
             cylinder.map_or_else(
-                || format!("entry {} of the firing order", place + 1),
-                |c: &CylinderId| format!("cylinder {c}"),
+                || say!("entry {} of the firing order", place + 1),
+                |c: &CylinderId| say!("cylinder {c}"),
             )
         };
         match self.finding {
-            MapFinding::NoCylinders => write!(f, "The engine has no cylinders."),
-            MapFinding::TooManyCylinders { found } => write!(
-                f,
-                "The engine has {found} cylinders; at most {MOST_CYLINDERS} can be mapped."
-            ),
+            MapFinding::NoCylinders => say!("The engine has no cylinders."),
+            MapFinding::TooManyCylinders { found } => {
+                say!("The engine has {found} cylinders; at most {MOST_CYLINDERS} can be mapped.")
+            }
             MapFinding::CylinderRepeated { cylinder } => {
-                write!(f, "Cylinder {cylinder} stands twice in the rows.")
+                say!("Cylinder {cylinder} stands twice in the rows.")
             }
             MapFinding::OrderLacks { cylinder } => {
-                write!(f, "The firing order leaves out cylinder {cylinder}.")
+                say!("The firing order leaves out cylinder {cylinder}.")
             }
             MapFinding::OrderRepeats { cylinder } => {
-                write!(
-                    f,
-                    "The firing order names cylinder {cylinder} more than once."
-                )
+                say!("The firing order names cylinder {cylinder} more than once.")
             }
-            MapFinding::OrderUnknown { cylinder } => write!(
-                f,
-                "The firing order names cylinder {cylinder}, which the engine does not have."
-            ),
-            MapFinding::AngleCount { order, angles } => write!(
-                f,
-                "The firing order has {order} entries, but {angles} crank angles are given."
-            ),
+            MapFinding::OrderUnknown { cylinder } => {
+                say!("The firing order names cylinder {cylinder}, which the engine does not have.")
+            }
+            MapFinding::AngleCount { order, angles } => {
+                say!("The firing order has {order} entries, but {angles} crank angles are given.")
+            }
             MapFinding::FirstAngle { at } => {
-                write!(f, "The crank angles begin at {at} instead of 0 °.")
+                say!("The crank angles begin at {at} instead of 0 °.")
             }
             MapFinding::AngleFalls {
                 place: p,
                 before,
                 at,
-            } => write!(
-                f,
+            } => say!(
                 "The crank angle of {} is {at}, less than the {before} before it.",
                 place(p)
             ),
@@ -164,42 +164,36 @@ impl fmt::Display for Named<'_> {
                 place: p,
                 at,
                 cycle,
-            } => write!(
-                f,
+            } => say!(
                 "The crank angle of {} is {at}; it must lie from 0 up to {cycle}.",
                 place(p)
             ),
-            MapFinding::WireLoose { wire: w, end } => write!(
-                f,
+            MapFinding::WireLoose { wire: w, end } => say!(
                 "The {} end of {} has not been followed yet.",
                 end_word(*end),
                 wire(*w)
             ),
-            MapFinding::WireNowhere { wire: w, end, .. } => write!(
-                f,
+            MapFinding::WireNowhere { wire: w, end, .. } => say!(
                 "The {} end of {} is at a terminal that does not exist.",
                 end_word(*end),
                 wire(*w)
             ),
-            MapFinding::WireAtHighVoltage { terminal: t, .. } => write!(
-                f,
+            MapFinding::WireAtHighVoltage { terminal: t, .. } => say!(
                 "A wire ends at {}, where only a plug lead can be.",
                 terminal(*t)
             ),
             MapFinding::WireToItself { wire: w } => {
-                write!(f, "Both ends of {} are at the same terminal.", wire(*w))
+                say!("Both ends of {} are at the same terminal.", wire(*w))
             }
             MapFinding::WiresParallel { wires: (w, _) } => {
-                write!(f, "Two wires join the same terminals: {}.", wire(*w))
+                say!("Two wires join the same terminals: {}.", wire(*w))
             }
-            MapFinding::LeadLoose { lead, end } => write!(
-                f,
+            MapFinding::LeadLoose { lead, end } => say!(
                 "The {} end of {} has not been followed yet.",
                 end_word(*end),
                 self.part(*lead)
             ),
-            MapFinding::LeadNowhere { lead, end, .. } => write!(
-                f,
+            MapFinding::LeadNowhere { lead, end, .. } => say!(
                 "The {} end of {} is at a terminal that does not exist.",
                 end_word(*end),
                 self.part(*lead)
@@ -208,18 +202,16 @@ impl fmt::Display for Named<'_> {
                 lead,
                 end,
                 terminal: t,
-            } => write!(
-                f,
+            } => say!(
                 "The {} end of {} cannot be at {}: leads go from a tower to a plug or to a distributor's centre.",
                 end_word(*end),
                 self.part(*lead),
                 terminal(*t)
             ),
             MapFinding::LeadsShare { terminal: t, leads } => {
-                write!(f, "{} share {}.", self.parts(leads), terminal(*t))
+                say!("{} share {}.", self.parts(leads), terminal(*t))
             }
-            MapFinding::PinLabelRepeated { unit, pins } => write!(
-                f,
+            MapFinding::PinLabelRepeated { unit, pins } => say!(
                 "{} pins of {} carry the same label: {}.",
                 pins.len(),
                 self.part(*unit),
@@ -227,54 +219,46 @@ impl fmt::Display for Named<'_> {
                     .map_or_else(String::new, |pin| self.pin(*unit, *pin))
             ),
             MapFinding::PinUnlabelled { unit, .. } => {
-                write!(f, "A pin of {} has no number yet.", self.part(*unit))
+                say!("A pin of {} has no number yet.", self.part(*unit))
             }
             MapFinding::PinUnknown { unit, pin } => {
-                write!(f, "What {} is for is not known yet.", self.pin(*unit, *pin))
+                say!("What {} is for is not known yet.", self.pin(*unit, *pin))
             }
             MapFinding::CavityLabelRepeated {
                 connector,
                 cavities,
-            } => write!(
-                f,
+            } => say!(
                 "{} cavities of {} carry the same label.",
                 cavities.len(),
                 self.part(*connector)
             ),
             MapFinding::CavityUnlabelled { connector, .. } => {
-                write!(
-                    f,
-                    "A cavity of {} has no number yet.",
-                    self.part(*connector)
-                )
+                say!("A cavity of {} has no number yet.", self.part(*connector))
             }
             MapFinding::NotCompanions {
                 coil,
                 cylinders: (a, b),
                 tops: (at_a, at_b),
                 apart,
-            } => write!(
-                f,
+            } => say!(
                 "{} fires cylinders {a} and {b} together, but their pistons are {apart:.0} of crank apart (tops at {at_a:.0} and {at_b:.0}); a double-ended coil needs 0 or 360 °.",
                 self.part(*coil)
             ),
-            MapFinding::NoCompanionsAtAll { coils } => write!(
-                f,
+            MapFinding::NoCompanionsAtAll { coils } => say!(
                 "No two pistons of this engine are at the top together, so no double-ended coil can serve it: {}.",
                 self.parts(coils)
             ),
             MapFinding::TowerWithoutLead { tower } => {
-                write!(f, "No lead comes from {}.", terminal(*tower))
+                say!("No lead comes from {}.", terminal(*tower))
             }
             MapFinding::CoilWithoutFeed { coil } => {
-                write!(f, "{} has no feed from the battery.", self.part(*coil))
+                say!("{} has no feed from the battery.", self.part(*coil))
             }
             MapFinding::CoilWithoutSwitch { coil } => {
-                write!(f, "Nothing switches {} yet.", self.part(*coil))
+                say!("Nothing switches {} yet.", self.part(*coil))
             }
             MapFinding::CoilWithoutGround { coil } => {
-                write!(
-                    f,
+                say!(
                     "{} has a ground terminal with no way to ground.",
                     self.part(*coil)
                 )
@@ -284,8 +268,7 @@ impl fmt::Display for Named<'_> {
                 unit,
                 pin,
                 role,
-            } => write!(
-                f,
+            } => say!(
                 "{} is switched from {}, which is for {}.",
                 self.part(*coil),
                 self.pin(*unit, *pin),
@@ -295,30 +278,26 @@ impl fmt::Display for Named<'_> {
                 driver,
                 unit,
                 coils,
-            } => write!(
-                f,
+            } => say!(
                 "{} share {} of {}.",
                 self.parts(coils),
                 self.driver(*driver),
                 self.part(*unit)
             ),
             MapFinding::DriversShareCoil { coil, drivers } => {
-                write!(f, "{} share {}.", self.drivers(drivers), self.part(*coil))
+                say!("{} share {}.", self.drivers(drivers), self.part(*coil))
             }
-            MapFinding::DriverWithoutCoil { driver, unit } => write!(
-                f,
+            MapFinding::DriverWithoutCoil { driver, unit } => say!(
                 "{}: {} switches no coil yet.",
                 self.part(*unit),
                 self.driver(*driver)
             ),
-            MapFinding::DriverWithoutSignal { driver, unit } => write!(
-                f,
+            MapFinding::DriverWithoutSignal { driver, unit } => say!(
                 "Nothing tells {} of {} when to switch.",
                 self.driver(*driver),
                 self.part(*unit)
             ),
-            MapFinding::DriverPinMissing { driver, unit, .. } => write!(
-                f,
+            MapFinding::DriverPinMissing { driver, unit, .. } => say!(
                 "{}: {} uses a pin that does not exist.",
                 self.part(*unit),
                 self.driver(*driver)
@@ -329,8 +308,7 @@ impl fmt::Display for Named<'_> {
                 pin,
                 needs,
                 role,
-            } => write!(
-                f,
+            } => say!(
                 "{}: {} needs a pin for {}, but {} is for {}.",
                 self.part(*unit),
                 self.driver(*driver),
@@ -339,52 +317,42 @@ impl fmt::Display for Named<'_> {
                 role_word(*role)
             ),
             MapFinding::DriversSharePin { unit, pin, drivers } => {
-                write!(
-                    f,
-                    "{} share {}.",
-                    self.drivers(drivers),
-                    self.pin(*unit, *pin)
-                )
+                say!("{} share {}.", self.drivers(drivers), self.pin(*unit, *pin))
             }
-            MapFinding::PackMissing { coil, .. } => write!(
-                f,
+            MapFinding::PackMissing { coil, .. } => say!(
                 "{} is said to sit in a pack, but there is no such pack.",
                 self.part(*coil)
             ),
             MapFinding::PackEmpty { pack } => {
-                write!(f, "{} holds no coil yet.", self.part(*pack))
+                say!("{} holds no coil yet.", self.part(*pack))
             }
             MapFinding::CylinderWithoutPlug { cylinder } => {
-                write!(f, "Cylinder {cylinder} has no spark plug yet.")
+                say!("Cylinder {cylinder} has no spark plug yet.")
             }
             MapFinding::CylinderWithoutCoil { cylinder } => {
-                write!(f, "No coil reaches cylinder {cylinder} yet.")
+                say!("No coil reaches cylinder {cylinder} yet.")
             }
             MapFinding::PlugWithoutCoil { plug } => {
-                write!(f, "No coil reaches {} yet.", self.part(*plug))
+                say!("No coil reaches {} yet.", self.part(*plug))
             }
             MapFinding::CylinderUntold { part } => {
-                write!(
-                    f,
+                say!(
                     "Which cylinder {} belongs to is not known yet.",
                     self.part(*part)
                 )
             }
-            MapFinding::CylinderUnknown { part, cylinder } => write!(
-                f,
+            MapFinding::CylinderUnknown { part, cylinder } => say!(
                 "{} is for cylinder {cylinder}, which the engine does not have.",
                 self.part(*part)
             ),
             MapFinding::CapRepeats {
                 distributor,
                 cylinder,
-            } => write!(
-                f,
+            } => say!(
                 "{} has more than one tower for cylinder {cylinder}.",
                 self.part(*distributor)
             ),
-            MapFinding::CapOutOfOrder { distributor } => write!(
-                f,
+            MapFinding::CapOutOfOrder { distributor } => say!(
                 "The towers of {} do not follow the firing order either way round.",
                 self.part(*distributor)
             ),
@@ -392,48 +360,43 @@ impl fmt::Display for Named<'_> {
                 tower,
                 lead,
                 cylinder,
-            } => write!(
-                f,
+            } => say!(
                 "{} comes from {} but goes to cylinder {cylinder}.",
                 self.part(*lead),
                 terminal(*tower)
             ),
             MapFinding::DistributorWithoutCoil { distributor } => {
-                write!(
-                    f,
+                say!(
                     "No coil feeds the centre of {} yet.",
                     self.part(*distributor)
                 )
             }
-            MapFinding::NoBattery => write!(f, "There is no battery on the map yet."),
+            MapFinding::NoBattery => say!("There is no battery on the map yet."),
             MapFinding::SeveralBatteries { batteries } => {
-                write!(f, "There are several batteries: {}.", self.parts(batteries))
+                say!("There are several batteries: {}.", self.parts(batteries))
             }
-            MapFinding::NoGroundPath { grounds } if grounds.is_empty() => write!(
-                f,
+            MapFinding::NoGroundPath { grounds } if grounds.is_empty() => say!(
                 "No ground point on the engine is drawn yet: the plugs' way back to the battery is missing."
             ),
             MapFinding::NoGroundPath { grounds } => {
-                write!(f, "{} has no way back to the battery.", self.parts(grounds))
+                say!("{} has no way back to the battery.", self.parts(grounds))
             }
-            MapFinding::ShortCircuit { wires } => write!(
-                f,
+            MapFinding::ShortCircuit { wires } => say!(
                 "Battery positive and negative are joined with nothing between, over {}.",
                 and(&wires.iter().map(|w| wire(*w)).collect::<Vec<_>>())
             ),
             MapFinding::UnitWithoutSupply { unit } => {
-                write!(f, "{} has no supply yet.", self.part(*unit))
+                say!("{} has no supply yet.", self.part(*unit))
             }
             MapFinding::UnitWithoutGround { unit } => {
-                write!(f, "{} has no ground yet.", self.part(*unit))
+                say!("{} has no ground yet.", self.part(*unit))
             }
-            MapFinding::RelayWithoutWinding { terminal: t } => write!(
-                f,
+            MapFinding::RelayWithoutWinding { terminal: t } => say!(
                 "Nothing is joined to {}, so the relay can never pull in.",
                 terminal(*t)
             ),
             MapFinding::DeadEnd { terminal: t } => {
-                write!(f, "Nothing is joined to {} yet.", terminal(*t))
+                say!("Nothing is joined to {} yet.", terminal(*t))
             }
             MapFinding::ValueOutOfRange {
                 spot,
@@ -446,25 +409,19 @@ impl fmt::Display for Named<'_> {
                 } else {
                     format!(" {}", range.unit)
                 };
-                write!(
-                    f,
+                say!(
                     "{}: {value}{unit} is far from the usual {} to {}{unit} ({}).",
                     self.spot(*spot),
                     range.usual.0,
                     range.usual.1,
-                    range.source
+                    said(range.source)
                 )
             }
             MapFinding::FactsClash { at } => {
-                write!(
-                    f,
-                    "What is said of {} clashes: ",
-                    self.harness.fact_name(*at)
-                )?;
                 let held = self.harness.fact(*at).map(|fact| (fact.value, fact.how));
                 let others = self.harness.rivals_of(*at);
                 let others = others.map(|rival| (rival.value.clone(), rival.how));
-                let said: Vec<String> = held
+                let all: Vec<String> = held
                     .into_iter()
                     .chain(others)
                     .map(|(value, how)| {
@@ -475,10 +432,13 @@ impl fmt::Display for Named<'_> {
                         )
                     })
                     .collect();
-                write!(f, "{}.", and(&said))
+                say!(
+                    "What is said of {} clashes: {}.",
+                    self.harness.fact_name(*at),
+                    and(&all)
+                )
             }
-            MapFinding::FindingNames { finding, missing } => write!(
-                f,
+            MapFinding::FindingNames { finding, missing } => say!(
                 "Finding {finding} names {}, which the map does not have.",
                 self.missing(*missing)
             ),

@@ -11,6 +11,7 @@ use super::tree::{Node, Value};
 use super::writer::Writer;
 use crate::engine::{Bank, Engine, Firing, Layout, Strokes};
 use crate::provenance::Fact;
+use crate::said::to_say;
 use crate::units::Degrees;
 
 impl Blank for Engine {
@@ -151,7 +152,7 @@ impl Piece for Firing {
                 *self = Self::Even;
             }
             Value::Null | Value::Flag | Value::Number(_) | Value::Object(_) => {
-                let (found, wanted) = (node.is(), "\"even\" or a list of crank angles");
+                let (found, wanted) = (node.is(), to_say("\"even\" or a list of crank angles"));
                 reader.wrong(node.at, Wrong::OtherKind { found, wanted });
             }
         }

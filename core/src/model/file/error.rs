@@ -1,5 +1,6 @@
 //! What is wrong with a file, where, and how to mend it.
 
+use crate::said::{said, say, to_say};
 use std::fmt;
 
 use super::limits::MOST_BYTES;
@@ -23,7 +24,7 @@ impl fmt::Display for FileErrors {
             write!(f, "{error}")?;
         }
         if self.more > 0 {
-            write!(f, "\nand {} more", self.more)?;
+            f.write_str(&say!("\nand {} more", self.more))?;
         }
         Ok(())
     }
@@ -46,7 +47,7 @@ pub struct FileError {
 
 impl fmt::Display for FileError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "line {}, column {}", self.line, self.column)?;
+        f.write_str(&say!("line {}, column {}", self.line, self.column))?;
         match (self.pointer.is_empty(), &self.within) {
             (true, None) => {}
             (true, Some(name)) => write!(f, " ({name})")?,
@@ -61,43 +62,43 @@ impl fmt::Display for FileError {
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum Wrong {
     /// More text than any harness needs.
-    #[error("the file has {bytes} bytes, and a harness takes at most {MOST_BYTES}")]
+    #[error("{}", say!("the file has {bytes} bytes, and a harness takes at most {MOST_BYTES}"))]
     TooLarge {
         /// How many.
         bytes: usize,
     },
     /// Not JSON.
-    #[error("this is not JSON: {said}")]
+    #[error("{}", say!("this is not JSON: {said}"))]
     NotJson {
         /// What the parser says.
         said: String,
     },
     /// The text breaks off before the document is complete.
-    #[error("the file ends before the harness is complete")]
+    #[error("{}", say!("the file ends before the harness is complete"))]
     EndsTooSoon,
     /// Something follows the document.
-    #[error("here stands more text after the end of the harness")]
+    #[error("{}", say!("here stands more text after the end of the harness"))]
     TextAfterEnd,
     /// Objects and lists within each other, further than the format ever goes.
-    #[error("objects and lists are nested deeper than in any harness")]
+    #[error("{}", say!("objects and lists are nested deeper than in any harness"))]
     TooDeep,
     /// JSON, but not of this format.
-    #[error("this is not a Sparktrail harness: it lacks \"format\": \"{FORMAT}\"")]
+    #[error("{}", say!("this is not a Sparktrail harness: it lacks \"format\": \"{FORMAT}\""))]
     OtherFormat,
     /// Made by a newer Sparktrail.
-    #[error("this file is version {found}; this Sparktrail reads up to {VERSION}")]
+    #[error("{}", say!("this file is version {found}; this Sparktrail reads up to {VERSION}"))]
     NewerVersion {
         /// The file's version.
         found: u64,
     },
     /// A version that never was.
-    #[error("the version is not a whole number from 1, but {found}")]
+    #[error("{}", say!("the version is not a whole number from 1, but {found}"))]
     NoSuchVersion {
         /// What stands there.
         found: String,
     },
     /// Another kind of value than is wanted here.
-    #[error("here stands {found}, not {wanted}")]
+    #[error("{}", say!("here stands {}, not {}", said(.found), said(.wanted)))]
     OtherKind {
         /// What stands there.
         found: &'static str,
@@ -105,7 +106,7 @@ pub enum Wrong {
         wanted: &'static str,
     },
     /// A field that has to be there is not.
-    #[error("the field \"{field}\" is missing")]
+    #[error("{}", say!("the field \"{field}\" is missing"))]
     MissingField {
         /// The field.
         field: &'static str,
@@ -113,7 +114,7 @@ pub enum Wrong {
         instead: Option<String>,
     },
     /// A field that the format does not have.
-    #[error("the field \"{}\" is unknown here; known are {}", brief(.field), .known.join(", "))]
+    #[error("{}", say!("the field \"{}\" is unknown here; known are {}", brief(.field), .known.join(", ")))]
     UnknownField {
         /// The field.
         field: String,
@@ -123,7 +124,7 @@ pub enum Wrong {
         close: Option<&'static str>,
     },
     /// A field that occurs twice in one object.
-    #[error("the field \"{}\" stands here a second time, first on line {first_line}", brief(.key))]
+    #[error("{}", say!("the field \"{}\" stands here a second time, first on line {first_line}", brief(.key)))]
     RepeatedField {
         /// The field.
         key: String,
@@ -131,7 +132,7 @@ pub enum Wrong {
         first_line: usize,
     },
     /// A word that is none of those known here.
-    #[error("\"{}\" is none of the words known here: {}", brief(.found), .known.join(", "))]
+    #[error("{}", say!("\"{}\" is none of the words known here: {}", brief(.found), .known.join(", ")))]
     UnknownWord {
         /// The word.
         found: String,
@@ -141,7 +142,7 @@ pub enum Wrong {
         close: Option<&'static str>,
     },
     /// A number beyond its range.
-    #[error("{} is out of range: it must lie from {} to {}", brief(.found), short(*.least), short(*.most))]
+    #[error("{}", say!("{} is out of range: it must lie from {} to {}", brief(.found), short(*.least), short(*.most)))]
     OutOfRange {
         /// The number as written.
         found: String,
@@ -151,16 +152,16 @@ pub enum Wrong {
         most: f64,
     },
     /// A number with a fraction where a whole one is wanted.
-    #[error("{} is not a whole number", brief(.found))]
+    #[error("{}", say!("{} is not a whole number", brief(.found)))]
     NotWhole {
         /// The number as written.
         found: String,
     },
     /// A wire's size told in both ways.
-    #[error("here stand both \"area_mm2\" and \"awg\"")]
+    #[error("{}", say!("here stand both \"area_mm2\" and \"awg\""))]
     BothSizes,
     /// A text that is too long.
-    #[error("this text has {characters} characters, and may have {most}")]
+    #[error("{}", say!("this text has {characters} characters, and may have {most}"))]
     TooLong {
         /// How many it has.
         characters: usize,
@@ -168,7 +169,7 @@ pub enum Wrong {
         most: usize,
     },
     /// A list that is too long.
-    #[error("this list has {items} items, and may have {most}")]
+    #[error("{}", say!("this list has {items} items, and may have {most}"))]
     TooMany {
         /// How many it has.
         items: usize,
@@ -176,7 +177,7 @@ pub enum Wrong {
         most: usize,
     },
     /// Two things of a kind with one id.
-    #[error("another {what} has the id {id}, on line {first_line}")]
+    #[error("{}", say!("another {what} has the id {id}, on line {first_line}", what = said(.what)))]
     SameId {
         /// Part, wire, pin and so on.
         what: &'static str,
@@ -186,7 +187,7 @@ pub enum Wrong {
         first_line: usize,
     },
     /// The next id is one that is, or was, given out.
-    #[error("the next id is {found}, but ids up to {used} are taken")]
+    #[error("{}", say!("the next id is {found}, but ids up to {used} are taken"))]
     NextIdTaken {
         /// What stands there.
         found: u32,
@@ -194,13 +195,13 @@ pub enum Wrong {
         used: u32,
     },
     /// A text that does not name a terminal.
-    #[error("\"{}\" does not name a terminal", brief(.found))]
+    #[error("{}", say!("\"{}\" does not name a terminal", brief(.found)))]
     NotATerminal {
         /// The text.
         found: String,
     },
     /// A terminal that the part does not have.
-    #[error("part {part}, \"{}\", has no terminal \"{}\"; it has {}", brief(.name), brief(.token), .has.join(", "))]
+    #[error("{}", say!("part {part}, \"{}\", has no terminal \"{}\"; it has {}", brief(.name), brief(.token), .has.join(", ")))]
     NoSuchTerminal {
         /// The part's id.
         part: u32,
@@ -212,7 +213,7 @@ pub enum Wrong {
         has: Vec<String>,
     },
     /// A reference to something that is not in the file.
-    #[error("there is no {what} with the id {id}")]
+    #[error("{}", say!("there is no {what} with the id {id}", what = said(.what)))]
     NoSuchId {
         /// Part, wire, driver and so on.
         what: &'static str,
@@ -226,60 +227,67 @@ impl Wrong {
     #[must_use]
     pub fn mend(&self) -> String {
         match self {
-            Self::TooLarge { .. } => "choose a harness file".into(),
+            Self::TooLarge { .. } => say!("choose a harness file"),
             Self::NotJson { .. } => {
-                "look for a missing or extra comma, quote or bracket at or just before this place"
-                    .into()
+                say!(
+                    "look for a missing or extra comma, quote or bracket at or just before this place"
+                )
             }
             Self::EndsTooSoon => {
-                "take a complete copy of the file, or add the brackets that are missing".into()
+                say!("take a complete copy of the file, or add the brackets that are missing")
             }
-            Self::TextAfterEnd => "take it out, or look for a bracket too many before it".into(),
-            Self::TooDeep => "take out what does not belong to the harness".into(),
+            Self::TextAfterEnd => say!("take it out, or look for a bracket too many before it"),
+            Self::TooDeep => say!("take out what does not belong to the harness"),
             Self::OtherFormat => {
-                format!("if it is one, add \"format\": \"{FORMAT}\" and \"version\": {VERSION}")
+                say!("if it is one, add \"format\": \"{FORMAT}\" and \"version\": {VERSION}")
             }
-            Self::NewerVersion { .. } => "open it with a newer Sparktrail".into(),
-            Self::NoSuchVersion { .. } => format!("write \"version\": {VERSION}"),
+            Self::NewerVersion { .. } => say!("open it with a newer Sparktrail"),
+            Self::NoSuchVersion { .. } => say!("write \"version\": {VERSION}"),
             Self::OtherKind { wanted, found } => match *found {
-                "text" if *wanted == A_NUMBER => "write it without quotes or unit".into(),
-                "null" => format!("write {wanted}, or leave the field out where it may be unknown"),
-                _ => format!("write {wanted}"),
+                "text" if *wanted == A_NUMBER => say!("write it without quotes or unit"),
+                "null" => say!(
+                    "write {}, or leave the field out where it may be unknown",
+                    said(wanted)
+                ),
+                _ => say!("write {}", said(wanted)),
             },
             Self::MissingField { field, instead } => instead.as_ref().map_or_else(
-                || format!("add \"{field}\""),
-                |key| format!("rename \"{}\" to \"{field}\"", brief(key)),
+                || say!("add \"{field}\""),
+                |key| say!("rename \"{}\" to \"{field}\"", brief(key)),
             ),
             Self::UnknownField { close, .. } => close.map_or_else(
-                || "take it out, or correct its spelling".into(),
-                |close| format!("did you mean \"{close}\"?"),
+                || say!("take it out, or correct its spelling"),
+                |close| say!("did you mean \"{close}\"?"),
             ),
-            Self::RepeatedField { .. } | Self::BothSizes => "keep one of the two".into(),
+            Self::RepeatedField { .. } | Self::BothSizes => say!("keep one of the two"),
             Self::UnknownWord { close, .. } => close.map_or_else(
-                || "write one of them".into(),
-                |close| format!("did you mean \"{close}\"?"),
+                || say!("write one of them"),
+                |close| say!("did you mean \"{close}\"?"),
             ),
-            Self::OutOfRange { .. } => "correct the number".into(),
-            Self::NotWhole { .. } => "write it without a fraction".into(),
-            Self::TooLong { .. } | Self::TooMany { .. } => "make it shorter".into(),
-            Self::SameId { .. } => "give one of them a number of its own".into(),
-            Self::NextIdTaken { used, .. } => format!(
+            Self::OutOfRange { .. } => say!("correct the number"),
+            Self::NotWhole { .. } => say!("write it without a fraction"),
+            Self::TooLong { .. } | Self::TooMany { .. } => say!("make it shorter"),
+            Self::SameId { .. } => say!("give one of them a number of its own"),
+            Self::NextIdTaken { used, .. } => say!(
                 "write {} or more, or leave the field out",
                 used.saturating_add(1)
             ),
             Self::NotATerminal { .. } => {
-                "write a part's id, a point and one of its terminals, such as \"12.15\"".into()
+                say!("write a part's id, a point and one of its terminals, such as \"12.15\"")
             }
-            Self::NoSuchTerminal { .. } => "write one of them".into(),
+            Self::NoSuchTerminal { .. } => say!("write one of them"),
             Self::NoSuchId { what, .. } => {
-                format!("correct the number, or add the {what} that it means")
+                say!(
+                    "correct the number, or add the {what} that it means",
+                    what = said(what)
+                )
             }
         }
     }
 }
 
 /// What is wanted where a number is.
-pub(super) const A_NUMBER: &str = "a number";
+pub(super) const A_NUMBER: &str = to_say("a number");
 
 /// A number for people: 1e12 rather than all its digits.
 fn short(number: f64) -> String {

@@ -6,11 +6,12 @@ use super::piece::{Choice, Fields, Id, Need, Piece, Visit, close, word_place};
 use super::plain::text_up_to;
 use super::reader::Reader;
 use super::tree::{Field, Node, Value};
+use crate::said::to_say;
 
 /// Takes the fields of a record from `node`.
 pub(super) fn read(visit: Visit<'_>, node: &Node<'_>, reader: &mut Reader<'_>) {
     let Value::Object(fields) = &node.value else {
-        let (found, wanted) = (node.is(), "an object, in curly brackets");
+        let (found, wanted) = (node.is(), to_say("an object, in curly brackets"));
         reader.wrong(node.at, Wrong::OtherKind { found, wanted });
         return;
     };

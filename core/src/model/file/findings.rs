@@ -17,6 +17,7 @@ use crate::model::{
     Setup, Spark, Standing, Stored, StressKind, Substitute, SwapOutcome, SwapPair, Terminal,
     WireEnd, WireId, WorkEntry, WorkId, Works,
 };
+use crate::said::to_say;
 use crate::units::{Ohms, Rpm, Volts};
 
 impl Blank for Finding {
@@ -343,7 +344,7 @@ impl Piece for OhmReading {
                 .map_or(Self::Overload, Self::Ohms),
             Value::Text(text) if text == "overload" => Self::Overload,
             Value::Null | Value::Flag | Value::Text(_) | Value::List(_) | Value::Object(_) => {
-                let (found, wanted) = (node.is(), "a number of ohms or \"overload\"");
+                let (found, wanted) = (node.is(), to_say("a number of ohms or \"overload\""));
                 reader.wrong(node.at, Wrong::OtherKind { found, wanted });
                 Self::Overload
             }

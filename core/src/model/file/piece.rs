@@ -10,6 +10,7 @@ use super::reader::Reader;
 use super::schema::Book;
 use super::tree::Node;
 use super::writer::Writer;
+use crate::said::to_say;
 
 /// A value that stands in the file.
 pub(super) trait Piece {
@@ -174,7 +175,7 @@ pub(super) fn word_place(
     reader: &mut Reader<'_>,
 ) -> Option<usize> {
     let Some(found) = node.text() else {
-        let (found, wanted) = (node.is(), "a word");
+        let (found, wanted) = (node.is(), to_say("a word"));
         reader.wrong(node.at, Wrong::OtherKind { found, wanted });
         return None;
     };

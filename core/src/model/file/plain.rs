@@ -1,5 +1,6 @@
 //! Numbers, texts, quantities, ids and lists.
 
+use crate::said::to_say;
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::error::{A_NUMBER, Wrong};
@@ -82,7 +83,7 @@ pub(super) fn plain_number(text: &str) -> Option<u32> {
 /// The text at `node`, if it is one and not longer than that.
 pub(super) fn text_up_to(most: usize, node: &Node<'_>, reader: &mut Reader<'_>) -> String {
     let Some(text) = node.text() else {
-        let (found, wanted) = (node.is(), "text, in double quotes");
+        let (found, wanted) = (node.is(), to_say("text, in double quotes"));
         reader.wrong(node.at, Wrong::OtherKind { found, wanted });
         return String::new();
     };
@@ -141,7 +142,7 @@ impl<T: Piece + Blank> Piece for Option<T> {
 /// The items of the list at `node`; none where it is no list, or too long a one.
 fn items<'n, 'a>(most: usize, node: &'n Node<'a>, reader: &mut Reader<'_>) -> &'n [Node<'a>] {
     let Value::List(items) = &node.value else {
-        let (found, wanted) = (node.is(), "a list, in square brackets");
+        let (found, wanted) = (node.is(), to_say("a list, in square brackets"));
         reader.wrong(node.at, Wrong::OtherKind { found, wanted });
         return &[];
     };
@@ -376,7 +377,7 @@ impl Piece for Timestamp {
 }
 
 macro_rules! ids {
-    ($($type:ident $what:literal),* $(,)?) => {
+    ($($type:ident $what:expr),* $(,)?) => {
         $(impl Id for $type {
             fn what(&self) -> &'static str {
                 $what
@@ -394,13 +395,13 @@ macro_rules! ids {
 }
 
 ids!(
-    PartId "part",
-    WireId "wire",
-    DriverId "driver",
-    PinId "pin",
-    CavityId "cavity",
-    FindingId "finding",
-    WorkId "entry of the work log",
+    PartId to_say("part"),
+    WireId to_say("wire"),
+    DriverId to_say("driver"),
+    PinId to_say("pin"),
+    CavityId to_say("cavity"),
+    FindingId to_say("finding"),
+    WorkId to_say("entry of the work log"),
 );
 
 /// What stands in front of the id of something that the harness no longer has: a finding may well be about a part

@@ -11,6 +11,7 @@ use super::tree::Node;
 use super::writer::Writer;
 use crate::engine::{CylinderId, MOST_CYLINDERS};
 use crate::model::{CavityId, Harness, PartId, PartKind, PinId, Port, Secondary, Side, Terminal};
+use crate::said::to_say;
 
 /// The terminals with a name of their own, by the word for the part's kind.
 fn named(kind: &str) -> Option<&'static [(&'static str, Port)]> {
@@ -203,7 +204,10 @@ impl Blank for Terminal {
 impl Piece for Terminal {
     fn read(&mut self, node: &Node<'_>, reader: &mut Reader<'_>) {
         let Some(text) = node.text() else {
-            let (found, wanted) = (node.is(), "a terminal in double quotes, such as \"12.15\"");
+            let (found, wanted) = (
+                node.is(),
+                to_say("a terminal in double quotes, such as \"12.15\""),
+            );
             reader.wrong(node.at, Wrong::OtherKind { found, wanted });
             return;
         };
@@ -219,7 +223,13 @@ impl Piece for Terminal {
             return;
         };
         let Some(part) = reader.part(id) else {
-            reader.wrong(node.at, Wrong::NoSuchId { what: "part", id });
+            reader.wrong(
+                node.at,
+                Wrong::NoSuchId {
+                    what: to_say("part"),
+                    id,
+                },
+            );
             return;
         };
         // A part of unknown kind is told of where it stands, not at each of its terminals.

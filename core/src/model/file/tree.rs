@@ -1,5 +1,6 @@
 //! JSON text as a tree in which every value and every key knows where it stands.
 
+use crate::said::to_say;
 use std::borrow::Cow;
 use std::fmt;
 
@@ -75,11 +76,11 @@ impl<'a> Node<'a> {
     pub(super) const fn is(&self) -> &'static str {
         match &self.value {
             Value::Null => "null",
-            Value::Flag => "true or false",
-            Value::Number(_) => "a number",
-            Value::Text(_) => "text",
-            Value::List(_) => "a list",
-            Value::Object(_) => "an object",
+            Value::Flag => to_say("true or false"),
+            Value::Number(_) => to_say("a number"),
+            Value::Text(_) => to_say("text"),
+            Value::List(_) => to_say("a list"),
+            Value::Object(_) => to_say("an object"),
         }
     }
 }

@@ -6,11 +6,12 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::changes::{self, Changes};
 use super::{
-    Column, Fate, Given, Harness, Names, NewPinKind, NewWire, Pasted, Plan, Row, Side, Spot,
-    Terminal, Use, WireEnd, WireId,
+    Column, Fate, Given, Harness, Names, NewPinKind, NewWire, Pasted, Plan, Row, Spot, Terminal,
+    Use, WireEnd, WireId,
 };
 use crate::gather::Gather;
 use crate::model::{Hold, Port};
+use crate::table::names::with_side;
 use crate::table::read::ReadRow;
 use crate::table::row::{RowAt, anchor_of, other, row};
 use crate::table::wrong::Wrong;
@@ -438,7 +439,7 @@ impl<'h> Matching<'h> {
                 match pin.kind {
                     NewPinKind::Pin => format!("{unit} · {}", pin.label),
                     NewPinKind::Cavity => {
-                        format!("{unit} · {} side {}", pin.label, side_word(side))
+                        format!("{unit} · {}", with_side(&pin.label, side))
                     }
                 }
             }),
@@ -456,11 +457,4 @@ fn terminal_of(at: Anchor) -> Option<Terminal> {
 /// Whether wires are counted there one by one.
 const fn is_pin(port: Port) -> bool {
     matches!(port, Port::Pin(_) | Port::Cavity(..))
-}
-
-const fn side_word(side: Side) -> &'static str {
-    match side {
-        Side::A => "A",
-        Side::B => "B",
-    }
 }

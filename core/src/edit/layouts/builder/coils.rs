@@ -10,13 +10,14 @@ use crate::model::{
     Secondary, Terminal,
 };
 use crate::provenance::Fact;
+use crate::said::{said, say};
 
 impl Builder<'_> {
     /// One coil with its feed, its switching, its leads and plugs.
     pub(in crate::edit::layouts) fn coil_for(&mut self, job: &Job) {
         let nth = self.coils;
         self.coils += 1;
-        let name = format!("Coil {}", letter(nth));
+        let name = say!("Coil {}", letter(nth));
         let (through, pack) = self.through(nth, job);
         let in_coil = self.plan.drivers == DriversIn::Coil;
         let mut coil = Coil {
@@ -64,7 +65,7 @@ impl Builder<'_> {
         while self.packs.len() <= place {
             let name = self.pack_name(self.packs.len());
             let pack = self.harness.add_part(name.clone(), PartKind::Pack);
-            let plug = self.connector(format!("{name} plug"));
+            let plug = self.connector(say!("{name} plug"));
             self.packs.push((pack, plug));
         }
         let pack = self.packs.get(place).map(|(pack, plug)| {
@@ -80,8 +81,8 @@ impl Builder<'_> {
             Housing::Single | Housing::Packs(_) => None,
         };
         row.map_or_else(
-            || format!("Pack {}", letter(nth)),
-            |row| format!("{} pack", row.name),
+            || say!("Pack {}", letter(nth)),
+            |row| say!("{} pack", row.name),
         )
     }
 
@@ -91,11 +92,11 @@ impl Builder<'_> {
             return *splice;
         }
         let name = match (pack, through.last()) {
-            (Some(pack), _) => format!("{} splice", self.harness.part_name(pack)),
+            (Some(pack), _) => say!("{} splice", self.harness.part_name(pack)),
             (None, Some(_)) if self.connectors.len() > 1 => {
-                format!("Coil splice {}", letter(self.feeds.len()))
+                say!("Coil splice {}", letter(self.feeds.len()))
             }
-            (None, _) => "Coil splice".into(),
+            (None, _) => say!("Coil splice"),
         };
         let splice = at(self.harness.add_part(name, PartKind::Splice), Port::Joint);
         self.run(self.supply, splice, through, looks::SWITCHED);
@@ -172,13 +173,13 @@ impl Builder<'_> {
                 self.lead(LeadKind::Lead, at(coil, Port::TowerB), *b, job.set);
             }
             Serves::InTurn(cylinders) => {
-                let name = format!("Distributor {}", letter(nth));
+                let name = say!("Distributor {}", letter(nth));
                 let towers = cylinders.clone();
                 let distributor = self
                     .harness
                     .add_part(name, PartKind::Distributor(Distributor { towers }));
                 self.push_lead(
-                    format!("Coil lead {}", letter(nth)),
+                    say!("Coil lead {}", letter(nth)),
                     LeadKind::Lead,
                     at(coil, Port::TowerA),
                     at(distributor, Port::Centre),
@@ -199,7 +200,7 @@ impl Builder<'_> {
             PlugSet::Second => format!("{cylinder}b"),
         };
         let plug = self.harness.add_part(
-            format!("Plug {which}"),
+            say!("Plug {which}"),
             PartKind::Plug(Plug {
                 cylinder: Some(Fact::assumed(cylinder)),
                 gap: Some(Fact::assumed(value::GAP)),
@@ -207,8 +208,8 @@ impl Builder<'_> {
             }),
         );
         let name = match kind {
-            LeadKind::Lead => format!("Lead {which}"),
-            LeadKind::Boot => format!("Boot {which}"),
+            LeadKind::Lead => say!("Lead {which}"),
+            LeadKind::Boot => say!("Boot {which}"),
         };
         self.push_lead(name, kind, from, at(plug, Port::PlugTop));
     }
@@ -236,7 +237,7 @@ impl Builder<'_> {
         }
         let splice = self
             .harness
-            .add_part("Coil ground splice", PartKind::Splice);
+            .add_part(said("Coil ground splice"), PartKind::Splice);
         let splice = at(splice, Port::Joint);
         self.connect(splice, self.engine_ground, looks::GROUND);
         self.coil_ground = Some(splice);
@@ -247,7 +248,7 @@ impl Builder<'_> {
         Driver {
             on_voltage: Some(Fact::assumed(value::DRIVER_VOLTAGE)),
             on_resistance: Some(Fact::assumed(value::DRIVER_SLOPE)),
-            ..Driver::new(self.harness.fresh(), format!("driver {}", letter(nth)))
+            ..Driver::new(self.harness.fresh(), say!("driver {}", letter(nth)))
         }
     }
 }

@@ -1,9 +1,9 @@
 //! Where each pasted row stands, and which terminal it says the wire goes to.
 
-use super::{Anchor, Matching, Wanted, side_word, terminal_of};
+use super::{Anchor, Matching, Wanted, terminal_of};
 use crate::model::{Hold, PartId, Port, Side, Terminal};
 use crate::table::column::Column;
-use crate::table::names::key;
+use crate::table::names::{behind_side, key, with_side};
 use crate::table::plan::{Entry, Fate, NewPin, NewPinKind, Spot, Use};
 use crate::table::read::ReadRow;
 use crate::table::row::{Row, other};
@@ -120,10 +120,9 @@ impl Matching<'_> {
 
     /// The terminal called so; on a connector a number alone is on the side that was chosen.
     fn port(&self, part: PartId, pin: &str) -> Option<Terminal> {
-        let side = side_word(self.given.side);
         self.names
             .find_port(part, pin)
-            .or_else(|| self.names.find_port(part, &format!("{pin} side {side}")))
+            .or_else(|| self.names.find_port(part, &with_side(pin, self.given.side)))
     }
 
     /// A pin of the unit that has no number yet, and from which a wire leads where the row says.
@@ -225,7 +224,7 @@ impl Matching<'_> {
             match pin.kind {
                 NewPinKind::Pin => called(&pin.label).then_some(Spot::New(place, Side::A)),
                 NewPinKind::Cavity => [Side::A, Side::B].into_iter().find_map(|side| {
-                    let label = format!("{} side {}", pin.label, side_word(side));
+                    let label = with_side(&pin.label, side);
                     called(&label).then_some(Spot::New(place, side))
                 }),
             }
@@ -235,10 +234,9 @@ impl Matching<'_> {
 
 /// A cavity's label and the side that stands behind it, or else the one given.
 fn sided(pin: &str, given: Side) -> (String, Side) {
-    for side in [Side::A, Side::B] {
-        if let Some(label) = pin.strip_suffix(&format!(" side {}", side_word(side))) {
-            return (label.trim().to_owned(), side);
-        }
-    }
-    (pin.to_owned(), given)
+    let found = behind_side(pin);
+    found.map_or_else(
+        || (pin.to_owned(), given),
+        |(label, side)| (label.to_owned(), side),
+    )
 }
