@@ -42,6 +42,13 @@ impl Source {
         self.path.ends_with(".rs")
     }
 
+    fn warning(&self, line: usize, words: impl Into<String>) -> Finding {
+        Finding {
+            weight: Weight::Warning,
+            ..self.fault(line, words)
+        }
+    }
+
     fn fault(&self, line: usize, words: impl Into<String>) -> Finding {
         Finding {
             place: format!("{}:{line}", self.path),
