@@ -134,7 +134,7 @@ fn Slider(seen: Seen, dial: Dial) -> impl IntoView {
     let range = dial.range();
     let value = Memo::new(move |_| seen.dials.with(|dials| dial.written(dials)));
     let turn = move |text: String| {
-        if let Ok(value) = text.trim().parse::<f64>() {
+        if let Ok(value) = text.trim().replace(',', ".").parse::<f64>() {
             seen.turn(|dials| dial.set(dials, value));
         }
     };
