@@ -1,6 +1,4 @@
 // Loads the program; says so plainly when that fails.
-import init from './sparktrail.js';
-
 const words = globalThis.sparktrailWords;
 
 // In English until the words of the person's language are here, should they come later.
@@ -16,10 +14,14 @@ function say(text, role) {
 
 say('Getting the map ready…', 'status');
 
-init({ module_or_path: new URL('sparktrail_bg.wasm', import.meta.url) }).catch((error) => {
-  console.error(error);
-  say(
-    'The page could not start. Load it again; if that does not help, the browser may be too old (it needs WebAssembly). Your saved maps are untouched.',
-    'alert',
-  );
-});
+import('./sparktrail.js')
+  .then(({ default: init }) => init({ module_or_path: new URL('sparktrail_bg.wasm', import.meta.url) }))
+  .catch((error) => {
+    console.error(error);
+    say(
+      'The page could not start. Load it again; if that does not help, the browser may be too old (it needs WebAssembly). Your saved maps are untouched.',
+      'alert',
+    );
+    // A program that broke while it began has said so itself.
+    dispatchEvent(new CustomEvent('sparktrail-rescue', { detail: { cause: 'load', reason: String(error) } }));
+  });

@@ -21,7 +21,7 @@ pub use app::App;
 
 /// Fills the page and goes to work.
 pub fn run() {
-    edge::page::hold_panics();
+    edge::rescue::hold_panics();
     edge::language::hear(|words| {
         if !words.is_empty() {
             // The page speaks one language as long as it stands.

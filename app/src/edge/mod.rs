@@ -12,6 +12,7 @@ pub mod language;
 pub mod offline;
 pub mod page;
 pub mod raster;
+pub mod rescue;
 pub mod share;
 pub mod storage;
 pub mod theme;

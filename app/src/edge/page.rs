@@ -1,6 +1,5 @@
-//! The page itself: where to mount, the title, the panic note, the marks that timing reads.
+//! The page itself: where to mount, the title, the marks that timing reads.
 
-use sparktrail_core::said::said;
 use wasm_bindgen::JsCast;
 use web_sys::{Document, HtmlElement};
 
@@ -62,24 +61,6 @@ pub fn mark(name: &str) {
 /// Does `work` after the next picture was painted.
 pub fn after_painting(work: impl FnOnce() + 'static) {
     leptos::prelude::request_animation_frame(move || super::timer::soon(work));
-}
-
-/// On a panic: the message to the console, and a plain note in place of a dead page.
-pub fn hold_panics() {
-    std::panic::set_hook(Box::new(|info| {
-        web_sys::console::error_1(&info.to_string().into());
-        let Some(document) = document() else { return };
-        let (Some(body), Ok(note)) = (document.body(), document.create_element("p")) else {
-            return;
-        };
-        note.set_class_name("alarm crashed");
-        let _ = note.set_attribute("role", "alert");
-        note.set_text_content(Some(said(
-            "Something in the program broke and it had to stop. Your last saved map is untouched: \
-             load the page again to go on from it.",
-        )));
-        let _ = body.append_child(&note);
-    }));
 }
 
 /// Whether the person asked for as little motion as can be.

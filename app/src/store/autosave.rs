@@ -1,10 +1,11 @@
 //! Keeps the document soon after each change, and at once when the page is left.
 
 use leptos::prelude::*;
+use sparktrail_core::model::file;
 
-use super::{Base, Place};
-use crate::edge::page;
+use super::{Base, Place, Saved};
 use crate::edge::timer::{self, Waiting};
+use crate::edge::{page, rescue};
 
 /// A pause in typing this long, in milliseconds, saves.
 const PAUSE_MS: u64 = 400;
@@ -30,6 +31,19 @@ pub(super) fn start(store: Base) {
             });
         },
         false,
+    );
+    // What has no place on this device outlives the program all the same.
+    Effect::watch(
+        move || (store.saved.get(), store.harness.get()),
+        move |(saved, harness), _, _| match saved {
+            Saved::Lost(_) | Saved::Clash(_) if !store.is_kept() => {
+                rescue::hold(&harness.title, &file::write(harness));
+            }
+            Saved::Kept | Saved::Lost(_) | Saved::Clash(_) => rescue::let_go(),
+            // What was handed over last is better than nothing.
+            Saved::Soon => {}
+        },
+        true,
     );
     page::on_leaving(move || store.settle());
     page::hold_while(move || {

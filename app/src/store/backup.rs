@@ -24,6 +24,15 @@ struct Backup {
     format: String,
     version: u32,
     maps: Vec<Kept>,
+    /// Records that are no maps any more, as they are: a person may mend them by hand.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    damaged: Vec<Damaged>,
+}
+
+#[derive(Serialize, Deserialize)]
+struct Damaged {
+    title: String,
+    text: String,
 }
 
 #[derive(Serialize, Deserialize)]
@@ -42,7 +51,7 @@ pub struct Packed {
     pub text: String,
     /// How many maps it holds.
     pub maps: usize,
-    /// Titles of projects whose records are too damaged to go into it.
+    /// Titles of projects whose records are too damaged to be restored from it.
     pub damaged: Vec<String>,
 }
 
@@ -88,31 +97,36 @@ pub fn is_backup(beginning: &str) -> bool {
 pub fn pack(shelf: &impl Shelf) -> Result<Packed, StorageError> {
     let (mut maps, mut damaged) = (Vec::new(), Vec::new());
     for entry in projects::list(shelf)?.projects {
-        let record = match projects::load(shelf, &entry.id) {
-            Ok((text, _)) => RawValue::from_string(text).ok(),
+        let text = match projects::load(shelf, &entry.id) {
+            Ok((text, _)) => text,
             Err(ProjectError::Storage(error)) => return Err(error),
-            Err(ProjectError::Gone(_) | ProjectError::Changed(_)) => None,
+            Err(ProjectError::Gone(_) | ProjectError::Changed(_)) => String::new(),
         };
-        match record {
-            Some(map) => maps.push(Kept {
+        match RawValue::from_string(text.clone()) {
+            Ok(map) => maps.push(Kept {
                 id: entry.id.as_str().to_owned(),
                 changed: entry.changed,
                 map,
             }),
-            None => damaged.push(entry.title),
+            Err(_) => damaged.push(Damaged {
+                title: entry.title,
+                text,
+            }),
         }
     }
+    let titles = damaged.iter().map(|one| one.title.clone()).collect();
     let count = maps.len();
     let backup = Backup {
         format: FORMAT.into(),
         version: VERSION,
         maps,
+        damaged,
     };
     let text = serde_json::to_string_pretty(&backup).map_err(|_| StorageError::Refused)?;
     Ok(Packed {
         text,
         maps: count,
-        damaged,
+        damaged: titles,
     })
 }
 

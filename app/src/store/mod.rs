@@ -9,6 +9,8 @@ mod document;
 mod editor;
 mod isolation;
 mod links;
+#[cfg(test)]
+mod power_cut;
 pub mod projects;
 mod readings;
 mod session;
@@ -130,6 +132,8 @@ impl Store {
             cycle: Cycling::new(),
             isolation: Isolation::new(),
         };
+        // Where nothing can be written, the list shows what is there all the same.
+        let _ = projects::mend(&BrowserShelf);
         base.refresh_list();
         if !base.is_kept() {
             // Opened before this module came.

@@ -5,7 +5,7 @@
 //! The list is read anew before each change, so that another window's projects survive it; a save tells
 //! which revision it follows, so that it never overwrites what another window saved meanwhile.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use serde::{Deserialize, Serialize};
 
@@ -16,6 +16,8 @@ use sparktrail_core::gather::Arrange;
 /// The key of the list: another window's saves and deletions show by a change under it.
 pub const LIST: &str = "sparktrail/1/projects";
 const RECORDS: &str = "sparktrail/1/map/";
+/// A list that could not be read, as it was.
+const UNREAD: &str = "sparktrail/1/projects-unread";
 /// How many deleted projects can be brought back.
 const BIN_DEPTH: usize = 10;
 
@@ -367,45 +369,101 @@ fn fresh_id(list: &List, now: f64) -> ProjectId {
     id
 }
 
-/// A list made from nothing but the records: the newest record of each project.
-fn salvage(shelf: &impl Shelf) -> Result<List, StorageError> {
-    let mut newest: BTreeMap<String, u32> = BTreeMap::new();
+/// Puts right what a cut of the power, a full browser or a hand left behind: a project that the list lacks is on it
+/// again, an entry whose record is gone stands for the newest record that is there, and older records that nothing
+/// needs any more go. To be called when the program begins.
+///
+/// # Errors
+/// [`StorageError`] where the shelf cannot be read or the list cannot be written; nothing is then lost.
+pub fn mend(shelf: &impl Shelf) -> Result<(), StorageError> {
+    let told = shelf.read(LIST)?;
+    let found = list(shelf)?;
+    let mut mended = found.clone();
+    let records = records(shelf)?;
+    for entry in mended.projects.iter_mut().chain(&mut mended.bin) {
+        let Some(revisions) = records.get(&entry.id) else {
+            continue;
+        };
+        if revisions.contains(&entry.revision) {
+            for old in revisions.range(..entry.revision) {
+                // What cannot be taken away only takes room.
+                let _ = shelf.remove(&record_key(&entry.id, *old));
+            }
+        } else if let Some(newest) = revisions.last() {
+            entry.revision = *newest;
+        }
+    }
+    adopt(shelf, &records, &mut mended)?;
+    let is_read = told.is_none_or(|text| match serde_json::from_str::<List>(&text) {
+        Ok(_) => true,
+        Err(_) => {
+            // Another program may know what it says. Where there is no room for it, the records say what counts.
+            let _ = shelf.write(UNREAD, &text);
+            false
+        }
+    });
+    if mended != found || !is_read {
+        write_list(shelf, &mended)?;
+    }
+    Ok(())
+}
+
+/// Which revisions of each project have a record.
+fn records(shelf: &impl Shelf) -> Result<BTreeMap<ProjectId, BTreeSet<u32>>, StorageError> {
+    let mut found: BTreeMap<ProjectId, BTreeSet<u32>> = BTreeMap::new();
     for key in shelf.keys(RECORDS)? {
-        let Some((id, revision)) = key
+        let told = key
             .strip_prefix(RECORDS)
-            .and_then(|rest| rest.rsplit_once('.'))
+            .and_then(|rest| rest.rsplit_once('.'));
+        let Some((Some(id), Ok(revision))) =
+            told.map(|(id, count)| (ProjectId::read(id), count.parse()))
         else {
             continue;
         };
-        let Ok(revision) = revision.parse() else {
+        found.entry(id).or_default().insert(revision);
+    }
+    Ok(found)
+}
+
+/// A list made from nothing but the records: the newest record of each project.
+fn salvage(shelf: &impl Shelf) -> Result<List, StorageError> {
+    let mut list = List::default();
+    adopt(shelf, &records(shelf)?, &mut list)?;
+    Ok(list)
+}
+
+/// Puts every project that has a record and no entry on the list, by its newest record.
+fn adopt(
+    shelf: &impl Shelf,
+    records: &BTreeMap<ProjectId, BTreeSet<u32>>,
+    list: &mut List,
+) -> Result<(), StorageError> {
+    let before = list.projects.len();
+    for (id, revisions) in records {
+        let Some(&revision) = revisions.last().filter(|_| is_free(list, id)) else {
             continue;
         };
-        let newest = newest.entry(id.to_owned()).or_insert(revision);
-        *newest = revision.max(*newest);
-    }
-    let mut projects = Vec::new();
-    for (id, revision) in newest {
-        let id = ProjectId(id);
-        let text = shelf.read(&record_key(&id, revision))?.unwrap_or_default();
+        let text = shelf.read(&record_key(id, revision))?.unwrap_or_default();
         let heading: Heading = serde_json::from_str(&text).unwrap_or_default();
-        projects.push(Entry {
+        list.projects.push(Entry {
+            id: id.clone(),
+            title: heading.title,
+            about: heading.about,
+            // Ids begin with the time at which they were given out.
             changed: id
                 .0
                 .split('-')
                 .next()
                 .and_then(|ms| ms.parse().ok())
                 .unwrap_or(0.0),
-            id,
-            title: heading.title,
-            about: heading.about,
             revision,
         });
     }
-    projects.arrange_by(|a, b| b.changed.total_cmp(&a.changed));
-    Ok(List {
-        projects,
-        bin: Vec::new(),
-    })
+    if list.projects.len() > before {
+        list.projects
+            .arrange_by(|a, b| b.changed.total_cmp(&a.changed));
+    }
+    Ok(())
 }
 
 /// As much of a record as the list shows.

@@ -16,12 +16,28 @@ use crate::edge::storage::StorageError;
 
 /// Text in memory; the write numbered `fails_at` is refused.
 #[derive(Default)]
-struct Memory {
-    kept: RefCell<BTreeMap<String, String>>,
-    writes: Cell<usize>,
-    fails_at: Cell<Option<usize>>,
+pub(super) struct Memory {
+    pub(super) kept: RefCell<BTreeMap<String, String>>,
+    pub(super) writes: Cell<usize>,
+    pub(super) fails_at: Cell<Option<usize>>,
     /// Whether every write after that one is refused too.
-    fails_after: Cell<bool>,
+    pub(super) fails_after: Cell<bool>,
+    /// Changes of any kind that still reach it; `None` for no end to them. Then the power is cut.
+    pub(super) changes_left: Cell<Option<usize>>,
+}
+
+impl Memory {
+    /// Whether the power is still on for one change more.
+    fn is_on(&self) -> bool {
+        match self.changes_left.get() {
+            None => true,
+            Some(0) => false,
+            Some(left) => {
+                self.changes_left.set(Some(left - 1));
+                true
+            }
+        }
+    }
 }
 
 impl Shelf for Memory {
@@ -39,12 +55,16 @@ impl Shelf for Memory {
         if fails {
             return Err(StorageError::Refused);
         }
-        self.kept.borrow_mut().insert(key.into(), text.into());
+        if self.is_on() {
+            self.kept.borrow_mut().insert(key.into(), text.into());
+        }
         Ok(())
     }
 
     fn remove(&self, key: &str) -> Result<(), StorageError> {
-        self.kept.borrow_mut().remove(key);
+        if self.is_on() {
+            self.kept.borrow_mut().remove(key);
+        }
         Ok(())
     }
 
@@ -212,14 +232,14 @@ fn a_save_never_overwrites_what_another_window_saved() {
 }
 
 /// A map of one cylinder, as text.
-fn map(title: &str, about: &str) -> String {
+pub(super) fn map(title: &str, about: &str) -> String {
     let engine = propose_engine(1, Layout::Inline, Strokes::Four);
     let mut harness = Harness::new(title, engine);
     about.clone_into(&mut harness.about);
     file::write(&harness)
 }
 
-fn kept(shelf: &Memory, title: &str, about: &str, now: f64) -> Version {
+pub(super) fn kept(shelf: &Memory, title: &str, about: &str, now: f64) -> Version {
     let text = map(title, about);
     let record = Record {
         title,
@@ -342,6 +362,59 @@ fn a_damaged_record_is_told_and_left_out() {
     projects::add(&shelf, record("{oops")).unwrap();
     let packed = backup::pack(&shelf).unwrap();
     assert_eq!((packed.maps, packed.damaged.len()), (1, 1));
+    // Its letters are in the file all the same, and do not keep the others from coming back.
+    assert!(packed.text.contains("{oops"));
+    let empty = Memory::default();
+    let restored = backup::restore(&empty, &packed.text).unwrap();
+    assert_eq!((restored.added, titles(&empty).len()), (1, 1));
+}
+
+#[test]
+fn a_list_that_lacks_projects_is_mended_when_the_program_begins() {
+    for list in [
+        "{oops",
+        "{\"projects\":[]}",
+        "{\"projects\":[],\"bin\":[],\"of_a_newer_program\":1}",
+        "[]",
+        "",
+    ] {
+        let shelf = Memory::default();
+        let estate = kept(&shelf, "Estate", "", 1_000.0);
+        kept(&shelf, "Van", "", 2_000.0);
+        shelf.write(projects::LIST, list).unwrap();
+        projects::mend(&shelf).unwrap();
+        assert_eq!(titles(&shelf), ["Van", "Estate"], "{list}");
+        assert_eq!(load(&shelf, &estate.id).unwrap(), map("Estate", ""));
+        // It was written, so that every window sees it.
+        let now = shelf.read(projects::LIST).unwrap();
+        assert!(now.is_some_and(|now| now.contains("Estate")), "{list}");
+    }
+}
+
+#[test]
+fn an_entry_without_its_record_stands_for_the_newest_that_is_there() {
+    let shelf = Memory::default();
+    let version = kept(&shelf, "Estate", "", 1_000.0);
+    let list = shelf.read(projects::LIST).unwrap().unwrap();
+    let list = list.replace("\"revision\":1", "\"revision\":77");
+    shelf.write(projects::LIST, &list).unwrap();
+    assert!(load(&shelf, &version.id).is_err());
+    projects::mend(&shelf).unwrap();
+    assert_eq!(load(&shelf, &version.id).unwrap(), map("Estate", ""));
+    assert_eq!(titles(&shelf), ["Estate"]);
+}
+
+#[test]
+fn mending_what_is_whole_writes_nothing() {
+    let shelf = Memory::default();
+    kept(&shelf, "Estate", "", 1_000.0);
+    let gone = kept(&shelf, "Van", "", 2_000.0);
+    projects::delete(&shelf, &gone.id).unwrap();
+    let writes = shelf.writes.get();
+    projects::mend(&shelf).unwrap();
+    projects::mend(&Memory::default()).unwrap();
+    assert_eq!(shelf.writes.get(), writes);
+    assert_eq!(titles(&shelf), ["Estate"]);
 }
 
 #[test]

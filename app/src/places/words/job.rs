@@ -156,5 +156,7 @@ pub const COMING: Text = text("The panels are on their way…");
 pub const NOT_ARRIVED: Text = text(
     "The rest of the program did not arrive. Look at the connection, then fetch it again. The map is safe.",
 );
+/// The button that shows every map of this device, to be saved as files.
+pub const SAVE_ALL: Text = text("Save my maps as files");
 /// The button that fetches them again.
 pub const FETCH_AGAIN: Text = text("Fetch it again");
