@@ -69,6 +69,23 @@ pub fn chromium() -> Option<(PathBuf, PathBuf)> {
     ))
 }
 
+/// Firefox and its driver, in this order. `None` and panics as for [`python`].
+///
+/// # Panics
+/// With `CI` set and no Firefox or no driver.
+#[must_use]
+pub fn firefox() -> Option<(PathBuf, PathBuf)> {
+    let browsers = ["firefox-esr", "firefox"].map(in_path);
+    let drivers = [
+        place::target().join("tools/bin/geckodriver"),
+        in_path("geckodriver"),
+    ];
+    Some((
+        find("Firefox", "FIREFOX", &browsers)?,
+        find("Firefox's driver", "GECKODRIVER", &drivers)?,
+    ))
+}
+
 /// Runs a Python program with `input` on its standard input and returns what it prints.
 /// `None` where there is no Python, see [`python`].
 ///

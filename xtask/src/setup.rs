@@ -1,4 +1,4 @@
-//! Makes a fresh machine ready: the wasm target, Chromium, ngspice and a Python environment.
+//! Makes a fresh machine ready: the wasm target, Chromium, Firefox, ngspice and a Python environment.
 //!
 //! Packages of the system are installed only by root on Debian or a relative of it; elsewhere
 //! the message names what to install.
@@ -20,6 +20,7 @@ pub(crate) struct Outside {
     pub(crate) python: Result<PathBuf>,
     pub(crate) ngspice: Result<PathBuf>,
     pub(crate) browser: Result<Browser>,
+    pub(crate) firefox: Result<Firefox>,
 }
 
 impl Outside {
@@ -28,6 +29,7 @@ impl Outside {
         wasm_target()?;
         Ok(Self {
             browser: for_browser(),
+            firefox: firefox(),
             ngspice: program(&["ngspice"], "ngspice"),
             python: python_environment(),
         })
@@ -35,9 +37,9 @@ impl Outside {
 
     /// Why each of the programs that are not there is not there.
     pub(crate) fn missing(&self) -> Vec<String> {
-        let browser = self.browser.as_ref().err();
         [
-            browser,
+            self.browser.as_ref().err(),
+            self.firefox.as_ref().err(),
             self.ngspice.as_ref().err(),
             self.python.as_ref().err(),
         ]
@@ -54,7 +56,9 @@ pub(crate) fn for_tests() -> Result<()> {
     if !missing.is_empty() {
         bail!("{}", missing.join("\n"));
     }
-    println!("ready: wasm target, Chromium and its driver, ngspice, Python environment");
+    println!(
+        "ready: wasm target, Chromium and Firefox with their drivers, ngspice, Python environment"
+    );
     Ok(())
 }
 
@@ -79,6 +83,48 @@ pub(crate) fn for_browser() -> Result<Browser> {
         chromedriver: named("CHROMEDRIVER")
             .map_or_else(|| program(&["chromedriver"], "chromium-driver"), Ok)?,
     })
+}
+
+/// The second engine: Firefox and its driver.
+pub(crate) struct Firefox {
+    pub(crate) firefox: PathBuf,
+    pub(crate) geckodriver: PathBuf,
+}
+
+/// The driver of Firefox that is built where there is none: Debian has no package of it.
+const GECKODRIVER: &str = "0.37.1";
+
+/// Finds or installs Firefox and its driver; `FIREFOX` and `GECKODRIVER` name other ones.
+fn firefox() -> Result<Firefox> {
+    Ok(Firefox {
+        firefox: named("FIREFOX")
+            .map_or_else(|| program(&["firefox-esr", "firefox"], "firefox-esr"), Ok)?,
+        geckodriver: named("GECKODRIVER").map_or_else(geckodriver, Ok)?,
+    })
+}
+
+/// Firefox's driver: in `PATH`, or in `target/tools`, where cargo builds it when it is missing.
+fn geckodriver() -> Result<PathBuf> {
+    let tools = place::target().join("tools");
+    let built = tools.join("bin/geckodriver");
+    if let Some(there) = in_path("geckodriver").or_else(|| built.is_file().then(|| built.clone())) {
+        return Ok(there);
+    }
+    Run::cargo()
+        .args([
+            "install",
+            "geckodriver",
+            "--locked",
+            "--version",
+            GECKODRIVER,
+        ])
+        .args([Path::new("--root"), &tools])
+        .run()
+        .context(
+            "`geckodriver` is missing and could not be built. Install it and try again: \
+             cargo install geckodriver --locked",
+        )?;
+    Ok(built)
 }
 
 /// Adds the wasm target to the toolchain in use when it is missing.
@@ -119,7 +165,7 @@ fn install(package: &str) -> Result<()> {
     if !root || in_path("apt-get").is_none() {
         bail!(
             "`{package}` is missing. Install it and try again; on Debian: \
-             sudo apt-get install chromium chromium-driver ngspice python3-venv"
+             sudo apt-get install chromium chromium-driver firefox-esr ngspice python3-venv"
         );
     }
     let apt = |args: &[&str]| {

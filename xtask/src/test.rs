@@ -26,16 +26,19 @@ pub(crate) enum Step {
     Build,
     /// Unit, doc, snapshot, outside and browser tests
     Native,
+    /// The browser tests that need nothing of Chromium's own, in Firefox
+    Firefox,
     /// The app's own tests, compiled to WebAssembly, in headless Chromium
     Wasm,
 }
 
-const ALL: [Step; 6] = [
+const ALL: [Step; 7] = [
     Step::Format,
     Step::Tidy,
     Step::Lint,
     Step::Build,
     Step::Native,
+    Step::Firefox,
     Step::Wasm,
 ];
 
@@ -130,6 +133,7 @@ impl Step {
             Self::Lint => "lint",
             Self::Build => "build",
             Self::Native => "native, outside and browser tests",
+            Self::Firefox => "browser tests in Firefox",
             Self::Wasm => "wasm tests",
         }
     }
@@ -146,6 +150,12 @@ impl Step {
                 not_run,
                 count,
             ),
+            Self::Firefox => {
+                if let Err(error) = &outside.firefox {
+                    bail!("not run: {error:#}");
+                }
+                tests(&IN_FIREFOX, outside, not_run, count)
+            }
             Self::Wasm => {
                 if let Err(error) = &outside.browser {
                     bail!("not run: {error:#}");
@@ -162,6 +172,22 @@ impl Step {
         }
     }
 }
+
+/// The tests that are run in Firefox too. Built as all tests are, so that nothing is built twice.
+const IN_FIREFOX: [&str; 12] = [
+    "--workspace",
+    "--all-features",
+    "--no-fail-fast",
+    "--test",
+    "browser",
+    "--",
+    "cases::",
+    "faults::",
+    "harness::page_starts",
+    "harness::trouble",
+    "offline::",
+    "rescue::",
+];
 
 fn lint() -> Result<()> {
     let deny = ["--", "--deny", "warnings"];
@@ -191,6 +217,19 @@ fn tests(args: &[&str], outside: &Outside, not_run: &Path, count: &mut Count) ->
     if let Ok(ngspice) = &outside.ngspice {
         run = run.env("SPARKTRAIL_NGSPICE", ngspice);
     }
+    if let Ok(firefox) = &outside.firefox {
+        run = run
+            .env("FIREFOX", &firefox.firefox)
+            .env("GECKODRIVER", &firefox.geckodriver);
+    }
+    run = run.env(
+        "SPARKTRAIL_BROWSER",
+        if args == IN_FIREFOX {
+            "firefox"
+        } else {
+            "chromium"
+        },
+    );
     if let Ok(browser) = &outside.browser {
         run = run
             .env("CHROMIUM", &browser.chromium)

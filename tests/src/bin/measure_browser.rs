@@ -1,12 +1,16 @@
 //! Measures the built pages in headless Chromium and prints the rows: `cargo xtask measure`; with the word
 //! `core` only those of the measuring page.
 
+use std::cell::Cell;
+use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::process::ExitCode;
 use std::time::{Duration, Instant};
 
 use serde_json::{Value, json};
 use sparktrail_tests::browser::own_engine::draw_v8_with_two_dead;
-use sparktrail_tests::browser::{Encoding, Page, Scheme, Screen, Served, Throttle};
+use sparktrail_tests::browser::{
+    Encoding, Page, Requests, Scheme, Screen, Served, Throttle, faults,
+};
 use sparktrail_tests::place;
 
 /// How often each start is timed; the median counts.
@@ -78,6 +82,7 @@ fn main() -> ExitCode {
     ];
     rows.push(v8_clicks(&app));
     rows.push(cycle_frames(&app));
+    rows.extend(solid_rows());
     rows.extend(core_rows(&measures));
     println!("{}", Value::Array(rows));
     ExitCode::SUCCESS
@@ -116,6 +121,99 @@ fn v8_clicks(app: &Served) -> Value {
             "from opening the page to the map of a V8 with two dead cylinders, {} keys; beside: the \
              most that it may take",
             effort.keys
+        ),
+    })
+}
+
+/// What the page asks of the network, first with one and then without, and what befalls its storage.
+fn solid_rows() -> Vec<Value> {
+    let Some(app) = serve("dist") else {
+        return Vec::new();
+    };
+    let with = Cell::new(Requests::default());
+    let without = app.visit(Screen::Phone, Scheme::Light, async |page| {
+        go_round(page).await;
+        page.until(
+            "the page to be kept",
+            "return navigator.serviceWorker.getRegistration().then((found) => !!found?.active)",
+        )
+        .await;
+        with.set(page.requests().await);
+        app.fall_silent();
+        go_round(page).await;
+        page.requests().await
+    });
+    let with = with.get();
+    vec![
+        json!({
+            "name": "offline.requests_failed",
+            "value": without.failed - with.failed,
+            "unit": "requests",
+            "beside": without.asked - with.asked,
+            "note": "requests without an answer on the second visit, the server silent: first screen, an example \
+                     never seen before, every view of it; beside: all requests of that visit",
+        }),
+        json!({
+            "name": "foreign.requests",
+            "value": without.foreign,
+            "unit": "requests",
+            "beside": without.asked,
+            "note": "requests to another origin on both visits; beside: all requests",
+        }),
+        faults_survived(),
+    ]
+}
+
+/// The first screen, then another example at each call, with every view of it.
+async fn go_round(page: &Page) {
+    page.open("").await;
+    let seen = page
+        .evaluate("return Object.keys(localStorage).length > 1")
+        .await;
+    let example = if seen == json!(true) {
+        "silver-limousine"
+    } else {
+        "barn-find"
+    };
+    page.click(&format!("[data-example={example}]")).await;
+    page.until(
+        "the rest of the program",
+        "return document.querySelector('.saved')?.innerText === 'saved'",
+    )
+    .await;
+    let views = "return document.querySelectorAll('nav .tab').length";
+    for at in 0..page.evaluate(views).await.as_u64().unwrap_or(0) {
+        let go = "document.querySelectorAll('nav .tab')[arguments[0]].click(); return true";
+        page.evaluate_with(go, vec![json!(at)]).await;
+        page.settle().await;
+    }
+}
+
+/// How many of the faults of the browser's storage lose nothing.
+fn faults_survived() -> Value {
+    let all = faults::all();
+    let lost: Vec<String> = all
+        .iter()
+        .filter(|fault| {
+            serve("dist").is_none_or(|app| {
+                catch_unwind(AssertUnwindSafe(|| faults::suffer(&app, **fault))).is_err()
+            })
+        })
+        .map(|fault| format!("{fault:?}"))
+        .collect();
+    let lost_note = if lost.is_empty() {
+        String::new()
+    } else {
+        format!("; lost: {}", lost.join(", "))
+    };
+    json!({
+        "name": "storage.faults_survived",
+        "value": all.len() - lost.len(),
+        "unit": "faults",
+        "beside": all.len(),
+        "note": format!(
+            "storage full, forbidden, emptied, cut off while saving, spoilt by hand or by a newer program, key by \
+             key, each in a fresh browser; beside: all that are tried{lost_note}"
         ),
     })
 }

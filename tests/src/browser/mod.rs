@@ -1,4 +1,5 @@
-//! A headless Chromium that visits the built page, one fresh profile a visit.
+//! A headless browser that visits the built page, one fresh profile a visit: Chromium, or the engine that
+//! `SPARKTRAIL_BROWSER` names.
 //!
 //! ```no_run
 //! use sparktrail_tests::browser::{Scheme, Screen, visit};
@@ -16,6 +17,8 @@
 
 pub mod axe;
 pub mod by_keyboard;
+mod engine;
+pub mod faults;
 pub mod own_engine;
 mod page;
 mod session;
@@ -24,7 +27,8 @@ pub mod tour;
 use std::path::PathBuf;
 
 use crate::place;
-pub use page::{Page, Throttle};
+pub use engine::{BROWSER, Engine};
+pub use page::{Page, Requests, Throttle};
 pub use session::Served;
 pub use sparktrail_site::Encoding;
 
@@ -88,7 +92,7 @@ pub fn dist() -> PathBuf {
 
 /// Visits the built page with a fresh profile, does `act`, and leaves again.
 ///
-/// Returns what `act` returns, or `None` where there is no Chromium, see
+/// Returns what `act` returns, or `None` where there is no such browser, see
 /// [`outside::chromium`](crate::outside::chromium).
 ///
 /// # Panics

@@ -9,6 +9,7 @@ use std::time::{Duration, Instant};
 use serde_json::{Value, json};
 use thirtyfour::prelude::*;
 
+use super::engine::{self, Engine, Tongue};
 use super::{Scheme, Screen};
 use crate::place;
 
@@ -32,20 +33,40 @@ pub struct Throttle {
 /// that is how a test fails.
 pub struct Page {
     driver: WebDriver,
+    tongue: Tongue,
     /// The address of the first page, with a `/` at the end.
     home: String,
     screen: Mutex<Screen>,
     /// What the logs said so far; reading a log empties it.
     troubles: Mutex<Vec<String>>,
+    requests: Mutex<Requests>,
+}
+
+/// How many requests a page made.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Requests {
+    /// All of them.
+    pub asked: usize,
+    /// Those without an answer.
+    pub failed: usize,
+    /// Those to another origin.
+    pub foreign: usize,
 }
 
 impl Page {
-    pub(super) fn new(driver: WebDriver, home: String, screen: Screen) -> Self {
+    pub(super) async fn new(
+        engine: Engine,
+        driver: WebDriver,
+        home: String,
+        screen: Screen,
+    ) -> Self {
         Self {
+            tongue: Tongue::new(engine, &driver).await,
             driver,
             home,
             screen: Mutex::new(screen),
             troubles: Mutex::default(),
+            requests: Mutex::default(),
         }
     }
 
@@ -78,14 +99,12 @@ impl Page {
 
     /// Runs a script in every page to come, before anything of the page itself.
     pub async fn beforehand(&self, script: &str) {
-        let source = json!({ "source": script });
-        self.tell("Page.addScriptToEvaluateOnNewDocument", source)
-            .await;
+        self.tongue.beforehand(&self.driver, script).await;
     }
 
     /// Loads the page again, as after closing it.
     pub async fn reload(&self) {
-        done("reload", self.driver.refresh().await);
+        self.tongue.reload(&self.driver).await;
         self.until(
             "the program to start",
             "return !document.getElementById('boot')",
@@ -249,32 +268,8 @@ impl Page {
     /// Makes the screen and the colour scheme others; motion is always asked to be reduced, so
     /// that pictures do not depend on when they are taken.
     pub async fn look(&self, screen: Screen, scheme: Scheme) {
-        let (width, height) = screen.size();
-        let phone = screen == Screen::Phone;
         *locked(&self.screen) = screen;
-        self.tell(
-            "Emulation.setDeviceMetricsOverride",
-            json!({
-                "width": width,
-                "height": height,
-                "deviceScaleFactor": if phone { 2 } else { 1 },
-                "mobile": phone,
-            }),
-        )
-        .await;
-        self.tell(
-            "Emulation.setTouchEmulationEnabled",
-            json!({ "enabled": phone }),
-        )
-        .await;
-        self.tell(
-            "Emulation.setEmulatedMedia",
-            json!({ "features": [
-                { "name": "prefers-color-scheme", "value": scheme.name() },
-                { "name": "prefers-reduced-motion", "value": "reduce" },
-            ] }),
-        )
-        .await;
+        self.tongue.look(&self.driver, screen, scheme).await;
     }
 
     /// No longer asks for little motion.
@@ -308,18 +303,40 @@ impl Page {
         .await;
     }
 
-    /// Sends one command of the Chrome DevTools protocol.
+    /// Sends one command of the Chrome DevTools protocol; Firefox knows none.
     pub async fn tell(&self, command: &str, parameters: Value) -> Value {
-        done(
-            command,
-            self.driver.cdp().send_raw(command, parameters).await,
-        )
+        assert_eq!(
+            self.engine(),
+            Engine::Chromium,
+            "{command} is Chromium's own"
+        );
+        engine::tell(&self.driver, command, parameters).await
+    }
+
+    /// The engine that visits.
+    #[must_use]
+    pub fn engine(&self) -> Engine {
+        self.tongue.engine()
+    }
+
+    /// Where downloads go from now on.
+    pub async fn download_into(&self, directory: &Path) {
+        self.tongue.download_into(&self.driver, directory).await;
     }
 
     /// Takes the page as it is, in the light and in the dark: `target/screens/` then holds
-    /// `NAME-SCREEN-light.png` and `NAME-SCREEN-dark.png`. Leaves the page light.
+    /// `NAME-SCREEN-light.png` and `NAME-SCREEN-dark.png`. Leaves the page light. Firefox takes one,
+    /// `NAME-SCREEN-firefox.png`.
     pub async fn picture(&self, name: &str) -> Vec<PathBuf> {
         let screen = *locked(&self.screen);
+        if self.engine() == Engine::Firefox {
+            // It keeps the palette that it was begun with.
+            self.settle().await;
+            return vec![
+                self.shoot(&format!("{name}-{}-firefox.png", screen.name()))
+                    .await,
+            ];
+        }
         let mut taken = Vec::new();
         for scheme in [Scheme::Dark, Scheme::Light] {
             self.look(screen, scheme).await;
@@ -359,26 +376,33 @@ impl Page {
     /// What the page must never do, as far as it did it: break its content policy, write an
     /// error to the console, leave an error uncaught, ask another origin for anything.
     pub async fn troubles(&self) -> Vec<String> {
-        let console = done("the console", self.driver.browser_log().await);
-        let network = done("the network log", self.driver.get_log("performance").await);
+        let heard = self.tongue.heard(&self.driver).await;
+        let foreign = heard.asked.iter().filter(|url| !self.is_own(url));
+        let foreign: Vec<String> = foreign
+            .map(|url| format!("another origin was asked: {url}"))
+            .collect();
+        let mut requests = locked(&self.requests);
+        requests.asked += heard.asked.len();
+        requests.failed += heard.failed.len();
+        requests.foreign += foreign.len();
         let mut troubles = locked(&self.troubles);
-        for entry in console {
-            let refused = entry.message.contains("Content Security Policy");
-            if entry.level == "SEVERE" || refused {
-                troubles.push(format!("console: {}", entry.message));
-            }
-        }
-        for entry in network {
-            if let Some(url) = asked_for(&entry.message)
-                && !url.starts_with(&self.home)
-                && !["data:", "blob:", "about:", "chrome:"]
-                    .iter()
-                    .any(|own| url.starts_with(own))
-            {
-                troubles.push(format!("another origin was asked: {url}"));
-            }
-        }
+        let errors = heard.errors.iter();
+        troubles.extend(errors.map(|error| format!("console: {error}")));
+        troubles.extend(foreign);
         troubles.clone()
+    }
+
+    fn is_own(&self, url: &str) -> bool {
+        url.starts_with(&self.home)
+            || ["data:", "blob:", "about:", "chrome:"]
+                .iter()
+                .any(|own| url.starts_with(own))
+    }
+
+    /// What the page asked for so far.
+    pub async fn requests(&self) -> Requests {
+        let _ = self.troubles().await;
+        *locked(&self.requests)
     }
 
     /// The troubles so far, which the visit then no longer counts: for tests that provoke some.
@@ -389,17 +413,6 @@ impl Page {
     }
 }
 
-/// The address in an entry of the network log that says a request is about to be sent.
-fn asked_for(entry: &str) -> Option<String> {
-    let entry: Value = serde_json::from_str(entry).ok()?;
-    let message = &entry["message"];
-    (message["method"] == "Network.requestWillBeSent").then(|| {
-        message["params"]["request"]["url"]
-            .as_str()
-            .map(str::to_owned)
-    })?
-}
-
 fn keep(name: &str, png: &[u8]) -> PathBuf {
     let file = place::target().join("screens").join(name);
     let folder = file.parent().unwrap_or(&file);
@@ -408,13 +421,13 @@ fn keep(name: &str, png: &[u8]) -> PathBuf {
     file
 }
 
-fn locked<T>(mutex: &Mutex<T>) -> std::sync::MutexGuard<'_, T> {
+pub(super) fn locked<T>(mutex: &Mutex<T>) -> std::sync::MutexGuard<'_, T> {
     mutex
         .lock()
         .unwrap_or_else(std::sync::PoisonError::into_inner)
 }
 
 /// The value of what was asked of the page, or the test fails, naming it.
-fn done<T>(what: &str, answer: Result<T, impl Display>) -> T {
+pub(super) fn done<T>(what: &str, answer: Result<T, impl Display>) -> T {
     answer.unwrap_or_else(|error| panic!("{what}: {error}"))
 }

@@ -7,42 +7,48 @@ use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Stdio};
 
 use futures_util::FutureExt;
-use serde_json::{Map, Value, json};
+use serde_json::Value;
 use sparktrail_site::{Encoding, Site};
 use thirtyfour::{Capabilities, WebDriver};
 
+use super::engine::Engine;
 use super::{Page, Scheme, Screen};
-use crate::outside;
 
 /// A built page that is being served, and the browser that visits it.
 pub struct Served {
     /// `None` while it is silent.
     site: RefCell<Option<Site>>,
     home: String,
-    programs: Chromium,
+    programs: Programs,
 }
 
 /// The browser and its driver.
-struct Chromium {
-    chromium: PathBuf,
+struct Programs {
+    engine: Engine,
+    browser: PathBuf,
     driver: PathBuf,
 }
 
 impl Served {
-    /// Serves the page in `dist`. `None` where there is no Chromium, see
-    /// [`outside::chromium`].
+    /// Serves the page in `dist`, for the engine that is chosen ([`Engine::chosen`]). `None` where it is not there, see
+    /// [`outside::chromium`](crate::outside::chromium).
     ///
     /// # Panics
     /// When there is no page in `dist`.
     #[must_use]
     pub fn start(dist: &Path, encoding: Encoding) -> Option<Self> {
-        let (chromium, driver) = outside::chromium()?;
+        let engine = Engine::chosen();
+        let (browser, driver) = engine.programs()?;
         let site = Site::start(dist, 0, encoding)
             .unwrap_or_else(|error| panic!("{error}; build the page first: cargo xtask build"));
         Some(Self {
             home: site.url(),
             site: RefCell::new(Some(site)),
-            programs: Chromium { chromium, driver },
+            programs: Programs {
+                engine,
+                browser,
+                driver,
+            },
         })
     }
 
@@ -61,7 +67,7 @@ impl Served {
 }
 
 fn visit<T>(
-    programs: &Chromium,
+    programs: &Programs,
     home: String,
     (screen, scheme): (Screen, Scheme),
     act: impl AsyncFnOnce(&Page) -> T,
@@ -72,7 +78,8 @@ fn visit<T>(
         .unwrap_or_else(|error| panic!("no runtime: {error}"));
     let driver = Driver::start(programs);
     runtime.block_on(async {
-        let page = Page::new(driver.session().await, home, screen);
+        let session = driver.session(programs, scheme).await;
+        let page = Page::new(programs.engine, session, home, screen).await;
         page.look(screen, scheme).await;
         let visit = async {
             let answer = act(&page).await;
@@ -97,12 +104,11 @@ fn visit<T>(
 struct Driver {
     process: Child,
     url: String,
-    chromium: PathBuf,
 }
 
 impl Driver {
     /// Starts the driver on a free port of its own choice.
-    fn start(programs: &Chromium) -> Self {
+    fn start(programs: &Programs) -> Self {
         // The port that it chooses must be free twice, on IPv4 and on IPv6, and now and then is
         // not: it then ends at once, and another choice is all that is needed.
         let mut said = String::new();
@@ -116,9 +122,14 @@ impl Driver {
     }
 
     /// Starts the driver; when it names no port, what it said instead.
-    fn choose_port(programs: &Chromium) -> Result<Self, String> {
-        let mut process = Command::new(&programs.driver)
-            .arg("--port=0")
+    fn choose_port(programs: &Programs) -> Result<Self, String> {
+        let mut command = Command::new(&programs.driver);
+        command.arg("--port=0");
+        if programs.engine == Engine::Firefox {
+            // Visits go on side by side: each needs a port of its own for either tongue.
+            command.arg("--websocket-port=0");
+        }
+        let mut process = command
             .stdout(Stdio::piped())
             .stderr(Stdio::null())
             .spawn()
@@ -134,8 +145,10 @@ impl Driver {
         let port = lines.find_map(|line| {
             said.push_str(&line);
             said.push('\n');
-            let port = line.split_once("successfully on port ")?.1;
-            Some(port.trim_end_matches('.').to_owned())
+            let said = line
+                .split_once("successfully on port ")
+                .or_else(|| line.split_once("Listening on 127.0.0.1:"))?;
+            Some(said.1.trim_end_matches('.').to_owned())
         });
         let Some(port) = port else {
             let _ = process.kill();
@@ -147,36 +160,32 @@ impl Driver {
         Ok(Self {
             process,
             url: format!("http://127.0.0.1:{port}"),
-            chromium: programs.chromium.clone(),
         })
     }
 
-    /// A browser with an empty profile, the flags of `webdriver.json`, and both logs.
-    async fn session(&self) -> WebDriver {
-        WebDriver::new(&self.url, self.capabilities())
+    /// A browser with an empty profile; Chromium with the flags of `webdriver.json` and both logs.
+    async fn session(&self, programs: &Programs, scheme: Scheme) -> WebDriver {
+        let wanted = programs.engine.capabilities(&programs.browser, scheme);
+        let Value::Object(wanted) = wanted else {
+            panic!("no capabilities: {wanted}");
+        };
+        WebDriver::new(&self.url, Capabilities::from(wanted))
             .await
-            .unwrap_or_else(|error| panic!("{} does not start: {error}", self.chromium.display()))
-    }
-
-    fn capabilities(&self) -> Capabilities {
-        let flags = include_str!("../../../webdriver.json");
-        let mut wanted: Map<String, Value> = serde_json::from_str(flags)
-            .unwrap_or_else(|error| panic!("webdriver.json cannot be read: {error}"));
-        wanted.insert("browserName".into(), json!("chrome"));
-        wanted.insert(
-            "goog:loggingPrefs".into(),
-            json!({ "browser": "ALL", "performance": "ALL" }),
-        );
-        if let Some(options) = wanted.get_mut("goog:chromeOptions") {
-            options["binary"] = json!(self.chromium);
-        }
-        wanted.into()
+            .unwrap_or_else(|error| {
+                panic!("{} does not start: {error}", programs.browser.display())
+            })
     }
 }
 
 impl Drop for Driver {
     fn drop(&mut self) {
-        let _ = self.process.kill();
+        // Asked to end, Firefox's driver ends a browser that nobody has left; killed, it would leave it behind.
+        let asked = Command::new("kill")
+            .arg(self.process.id().to_string())
+            .status();
+        if !asked.is_ok_and(|status| status.success()) {
+            let _ = self.process.kill();
+        }
         let _ = self.process.wait();
     }
 }

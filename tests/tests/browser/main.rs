@@ -3,6 +3,7 @@
 mod cases;
 mod cycle;
 mod editor;
+mod faults;
 mod ground;
 mod harness;
 mod meter;
@@ -11,6 +12,7 @@ mod open_to_all;
 mod own_engine;
 mod practice;
 mod report;
+mod rescue;
 mod suspects;
 mod table;
 mod trace;

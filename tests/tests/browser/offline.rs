@@ -10,7 +10,7 @@ use sparktrail_tests::browser::{Encoding, Page, Scheme, Screen, Served, dist};
 use super::ground::{button, click, empty_directory, go_home, open_example, own_maps, rename_open};
 
 /// The page that `cargo xtask build` made, in a folder of this test's own.
-fn copied(name: &str) -> PathBuf {
+pub(super) fn copied(name: &str) -> PathBuf {
     let folder = empty_directory(name);
     copy(&dist(), &folder);
     folder

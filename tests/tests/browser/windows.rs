@@ -264,7 +264,7 @@ fn a_file_that_is_too_large_is_not_even_read() {
 }
 
 /// Takes all the room that the browser gives.
-const FILL: &str = "
+pub(super) const FILL: &str = "
 let size = 1 << 22, n = 0;
 while (size > 0) {
   try { localStorage.setItem('filling' + n, 'x'.repeat(size)); n += 1; }
