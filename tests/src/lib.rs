@@ -2,5 +2,7 @@
 
 #[cfg(feature = "browser")]
 pub mod browser;
+pub mod inputs;
 pub mod outside;
 pub mod place;
+pub mod spoil;

@@ -303,7 +303,10 @@ impl Page {
         .await;
     }
 
-    /// Sends one command of the Chrome DevTools protocol; Firefox knows none.
+    /// Sends one command of the Chrome DevTools protocol.
+    ///
+    /// # Panics
+    /// In Firefox, which knows none.
     pub async fn tell(&self, command: &str, parameters: Value) -> Value {
         assert_eq!(
             self.engine(),
