@@ -40,6 +40,8 @@ pub enum Key {
     Tools,
     /// Light or dark.
     Theme,
+    /// Which language is spoken.
+    Language,
     /// Which build was here last.
     Build,
     /// A key that this program does not know.
@@ -55,6 +57,7 @@ impl Key {
             Self::Trace => "sparktrail/1/trace/1700000000001",
             Self::Tools => "sparktrail/1/tools",
             Self::Theme => "sparktrail/1/theme",
+            Self::Language => "sparktrail/1/language",
             Self::Build => "sparktrail/1/build",
             Self::Unknown => "sparktrail/1/map/nobody knows",
         }
@@ -81,14 +84,19 @@ pub fn all() -> Vec<Fault> {
         Key::Trace,
         Key::Tools,
         Key::Theme,
+        Key::Language,
         Key::Build,
         Key::Unknown,
     ] {
         let texts = match key {
             Key::List | Key::Map => &rubbish[..],
-            Key::Walk | Key::Trace | Key::Tools | Key::Theme | Key::Build | Key::Unknown => {
-                &rubbish[1..2]
-            }
+            Key::Walk
+            | Key::Trace
+            | Key::Tools
+            | Key::Theme
+            | Key::Language
+            | Key::Build
+            | Key::Unknown => &rubbish[1..2],
         };
         all.extend(texts.iter().map(|text| Fault::Spoilt(key, text)));
     }
