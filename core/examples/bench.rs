@@ -1,21 +1,25 @@
 //! Hides one fault after the other in sample harnesses and counts what it takes to find it, way by way.
 //!
-//! `cargo run --release -p sparktrail-core --example bench -- [--every N] [--runs N] [--each] [--long] [--misses] [--walk] [FILE…]`
+//! `cargo run --release -p sparktrail-core --example bench -- [--every N] [--runs N] [--each] [--long] [--misses] [--walk] [--owners] [FILE…]`
 //!
 //! With noise: each hidden fault answers by chance, as the tables say; `--every 7` hides every
 //! seventh; `--runs 3000` makes about that many runs (1000 if nothing is said), the likelier faults more
 //! often, each time with other luck. `--each` prints every hidden fault by itself: tests and minutes of
 //! every way, beside the bits that there are to learn after its complaint. `--long` names the planner's long runs, `--misses`
 //! those that ended on the wrong unit, `--walk` tells both test by test; the last two leave out all else.
+//! `--owners` hides the same faults from people who do nothing but what Next and the walks say, and shows the
+//! planner beside them; with `--walk` it tells their wrong runs act by act.
 //! Without noise: each fault answers by its likeliest outcome, and the exact optimal tree is solved
 //! wherever it stays small enough.
 
+use std::collections::BTreeMap;
 use std::process::ExitCode;
 
 use sparktrail_core::isolation::searches::Search;
 use sparktrail_core::isolation::trials::{self, Run, Step, Tally, hide};
 use sparktrail_core::isolation::{Belief, Case, MOST_TESTS, Plan, Question, entropy};
 use sparktrail_core::model::{Harness, file};
+use sparktrail_core::walkthrough::owners;
 
 const SEARCHES: [(&str, Search); 5] = [
     ("planner", Search::Planner),
@@ -40,10 +44,20 @@ enum Show {
     Walks,
 }
 
+/// Who searches.
+#[derive(Clone, Copy, PartialEq)]
+enum Who {
+    /// Every way of searching, by the tables.
+    Searches,
+    /// People who go by the walks.
+    Owners,
+}
+
 fn main() -> ExitCode {
     let mut every = 1;
     let mut runs = 1000;
     let mut show = Show::Sums;
+    let mut who = Who::Searches;
     let mut files = Vec::new();
     let mut args = std::env::args().skip(1);
     while let Some(arg) = args.next() {
@@ -53,6 +67,8 @@ fn main() -> ExitCode {
             show = Show::Long;
         } else if arg == "--walk" {
             show = Show::Walks;
+        } else if arg == "--owners" {
+            who = Who::Owners;
         } else if arg == "--misses" {
             show = Show::Misses;
         } else if arg == "--every" || arg == "--runs" {
@@ -81,7 +97,7 @@ fn main() -> ExitCode {
         files.sort();
     }
     for name in files {
-        if let Err(why) = sample(&name, every, runs, show) {
+        if let Err(why) = sample(&name, every, runs, show, who) {
             eprintln!("{name}: {why}");
             return ExitCode::FAILURE;
         }
@@ -89,7 +105,7 @@ fn main() -> ExitCode {
     ExitCode::SUCCESS
 }
 
-fn sample(name: &str, every: usize, runs: usize, show: Show) -> Result<(), String> {
+fn sample(name: &str, every: usize, runs: usize, show: Show, who: Who) -> Result<(), String> {
     let text = std::fs::read_to_string(name).map_err(|e| e.to_string())?;
     let mut harness = file::read(&text).map_err(|e| e.to_string())?;
     harness.findings.clear();
@@ -105,6 +121,16 @@ fn sample(name: &str, every: usize, runs: usize, show: Show) -> Result<(), Strin
         plan.table().rows(),
         hidden.len()
     );
+    if who == Who::Owners {
+        by_walks(
+            &harness,
+            &case,
+            &plan,
+            &trials::rounds(&case, &hidden, runs),
+            show,
+        );
+        return Ok(());
+    }
     if show == Show::Each {
         for (number, rounds) in trials::rounds(&case, &hidden, runs) {
             each(&harness, &case, &plan, number, rounds);
@@ -130,19 +156,73 @@ fn sample(name: &str, every: usize, runs: usize, show: Show) -> Result<(), Strin
                 }
             }
         }
-        println!(
-            "  {label:<16} {:>5.1} {:>8.1} {:>6.3} {:>6.3} {:>6.3}",
-            sum.tests(),
-            sum.minutes(),
-            sum.first(),
-            sum.third(),
-            sum.long()
-        );
+        row(label, &sum);
     }
     if !matches!(show, Show::Misses | Show::Walks) {
         without_noise(&case, &plan);
     }
     Ok(())
+}
+
+/// People who go by the walks, and the planner on the same faults.
+fn by_walks(harness: &Harness, case: &Case, plan: &Plan, hidden: &[(usize, usize)], show: Show) {
+    let (mut walked, mut alone) = (Tally::default(), Tally::default());
+    let mut ends = BTreeMap::<String, (usize, usize)>::new();
+    for &(cause, rounds) in hidden {
+        let often = f64::from(u32::try_from(rounds).unwrap_or(u32::MAX));
+        let weight = case.causes()[cause].prior / often;
+        for round in 0..rounds {
+            if let Some(run) = hide(harness, case, plan, cause, round, Search::Planner) {
+                alone.add(&run, weight);
+            }
+            let mut acts = Vec::new();
+            let note = |done: &owners::Done<'_>| {
+                let seen: Vec<_> = done
+                    .found
+                    .iter()
+                    .map(|found| Question::of(found).1)
+                    .collect();
+                acts.push(format!(
+                    "      {:?} -> {seen:?}: {:.1} minutes; before it {} led ({:.2}), the hidden one had {:.3}",
+                    done.question,
+                    done.price,
+                    case.units()[done.leader.0].name(harness),
+                    done.leader.1,
+                    done.hidden,
+                ));
+            };
+            let Some(run) = owners::hide_watched(harness, case, plan, cause, round, note) else {
+                continue;
+            };
+            walked.add(&run, weight);
+            let (all, wrong) = ends.entry(format!("{:?}", run.end)).or_default();
+            *all += 1;
+            *wrong += usize::from(run.place > 0);
+            tell(harness, case, cause, &run, show);
+            if show == Show::Walks && (run.place > 0 || run.tests > MOST_TESTS) {
+                println!("{}", acts.join("\n"));
+            }
+        }
+    }
+    println!("  with noise       tests  minutes  top-1  top-3  over 25 tests");
+    row("by walks", &walked);
+    row("planner", &alone);
+    let ends: Vec<String> = ends
+        .into_iter()
+        .map(|(end, (all, wrong))| format!("{end} {all} (wrong {wrong})"))
+        .collect();
+    println!("  ends: {}", ends.join(", "));
+}
+
+fn row(label: &str, sum: &Tally) {
+    println!(
+        "  {label:<16} {:>5.1} {:>8.1} {:>6.3} {:>6.3} {:>6.3}",
+        sum.tests(),
+        sum.minutes(),
+        sum.first(),
+        sum.third(),
+        sum.long()
+    );
 }
 
 /// One hidden fault: what every way took, and the bound. The bits are those after a complaint without error;

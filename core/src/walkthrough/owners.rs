@@ -52,6 +52,34 @@ pub fn hide(
     cause: usize,
     round: usize,
 ) -> Option<Run> {
+    hide_watched(harness, case, plan, cause, round, |_| {})
+}
+
+/// One act of an owner, when it is done.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Done<'a> {
+    /// What it asked.
+    pub question: &'a Question,
+    /// What was found on the way, the references left out that make no finding.
+    pub found: &'a [Finding],
+    /// The unit that led before it, with its share.
+    pub leader: (usize, f64),
+    /// Share of the hidden unit before it.
+    pub hidden: f64,
+    /// What it cost, minutes.
+    pub price: f64,
+}
+
+/// The same, telling each act as it is done.
+#[must_use]
+pub fn hide_watched(
+    harness: &Harness,
+    case: &Case<'_>,
+    plan: &Plan,
+    cause: usize,
+    round: usize,
+    watch: impl FnMut(&Done<'_>),
+) -> Option<Run> {
     let number = |n: usize| u64::try_from(n).unwrap_or(0);
     let mut owner = Owner {
         case,
@@ -66,7 +94,7 @@ pub fn hide(
         tests: 0,
     };
     owner.walk(Kind::Dead);
-    owner.complains().then(|| owner.search())
+    owner.complains().then(|| owner.search(watch))
 }
 
 impl Owner<'_> {
@@ -76,7 +104,7 @@ impl Owner<'_> {
             .any(|works| *works != Works::Alive)
     }
 
-    fn search(mut self) -> Run {
+    fn search(mut self, mut watch: impl FnMut(&Done<'_>)) -> Run {
         let right = self.case.suspects().unit_of(self.cause);
         let mut cured = false;
         loop {
@@ -110,7 +138,7 @@ impl Owner<'_> {
             else {
                 return self.ended(End::NothingTells, place, leader);
             };
-            let before = self.car.findings.len();
+            let (before, spent) = (self.car.findings.len(), self.minutes);
             self.walk(Kind::of(&act.question));
             self.tests += 1;
             cured = act.mends()
@@ -121,6 +149,13 @@ impl Owner<'_> {
                 // A walk that proved nothing is begun again; it counts as a test.
                 self.minutes += ON_THE_WAY;
             }
+            watch(&Done {
+                question: &act.question,
+                found: &self.car.findings[before..],
+                leader,
+                hidden: belief.unit(right),
+                price: self.minutes - spent,
+            });
         }
     }
 
