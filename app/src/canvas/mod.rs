@@ -119,6 +119,9 @@ pub fn MapView(
     /// Where a meter's leads touch.
     #[prop(into, optional)]
     probes: Option<Signal<Vec<(LeadColour, Terminal)>>>,
+    /// Whether a canvas with little room comes near to the leads.
+    #[prop(into, optional)]
+    near: Option<Signal<bool>>,
     /// What differs between two maps on one sheet.
     #[prop(into, optional)]
     marks: Option<Signal<Vec<(Pick, Difference)>>>,
@@ -160,6 +163,9 @@ pub fn MapView(
             }
         }
     });
+    if let Some(near) = near {
+        come_near(map, near);
+    }
     let gestures = Gestures::new(map, canvas);
     let pointing = move || hovered.with(Option::is_some);
     view! {
@@ -192,6 +198,29 @@ pub fn MapView(
     .into_any()
 }
 
+/// A canvas narrower than this, in CSS pixels, has little room.
+const NARROW: f64 = 640.0;
+
+/// Comes near to where leads are put, where there is little room; and back to the whole map after that.
+fn come_near(map: Map, near: Signal<bool>) {
+    Effect::new(move |came: Option<bool>| {
+        let size = map.size.get();
+        let places: Vec<Point> = if near.get() && size.width < NARROW {
+            let touched = overlay::touched(map);
+            touched.into_iter().map(|(_, at)| at).collect()
+        } else {
+            Vec::new()
+        };
+        let camera = Camera::over(&places, size);
+        if let Some(camera) = camera {
+            map.camera.set(camera);
+        } else if came == Some(true) {
+            map.fit();
+        }
+        camera.is_some()
+    });
+}
+
 /// Keeps `size` and `shape` true to the canvas.
 fn watch_size(map: Map, canvas: NodeRef<svg::Svg>, shape: Option<RwSignal<Proportions>>) {
     let watch = StoredValue::new_local(None::<SizeWatch>);
@@ -209,7 +238,7 @@ fn watch_size(map: Map, canvas: NodeRef<svg::Svg>, shape: Option<RwSignal<Propor
             }
             map.size.set(size);
             if let Some(shape) = shape {
-                let suits = if size.width < 640.0 {
+                let suits = if size.width < NARROW {
                     Proportions::Tall
                 } else {
                     Proportions::Wide

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use leptos::prelude::*;
 use sparktrail_core::drawing::{Drawing, Pick, Point, Rect, Zoom};
+use sparktrail_core::model::Terminal;
 
 use super::Map;
 use super::layers::circle;
@@ -133,27 +134,40 @@ fn placed(drawing: &Drawing, volts: &VoltMap, zoom: Zoom) -> Vec<(Point, VoltMar
     found
 }
 
+/// The mark of a lead is never smaller than this, CSS pixels.
+const LEAST_RADIUS: f64 = 12.0;
+
+/// Where each of the meter's leads touches, on the map. Tracked.
+pub(super) fn touched(map: Map) -> Vec<(LeadColour, Point)> {
+    map.drawing.with(|drawing| {
+        let place = |terminal: Terminal| {
+            drawing
+                .place_of(Pick::Terminal(terminal))
+                .or_else(|| drawing.place_of(Pick::Part(terminal.part)))
+        };
+        map.probes.with(|probes| {
+            let placed = probes
+                .iter()
+                .filter_map(|&(lead, at)| Some((lead, place(at)?.centre())));
+            placed.collect()
+        })
+    })
+}
+
 /// The meter's leads where they touch.
 pub(super) fn probes(map: Map) -> AnyView {
     let shown = move || {
         let zoom = map.zoom.get();
+        let none = map.probes.with(Vec::is_empty);
+        // Where there are none, nothing waits for the camera.
+        let scale = (!none).then(|| map.camera.with(|camera| camera.scale))?;
         let r = 1.15 * map.drawing.with(|drawing| type_size(drawing, zoom));
-        map.probes.with(|probes| {
-            let marks: Vec<AnyView> = probes
-                .iter()
-                .filter_map(|&(lead, terminal)| {
-                    let place = map
-                        .drawing
-                        .with(|drawing| drawing.place_of(Pick::Terminal(terminal)))
-                        .or_else(|| {
-                            map.drawing
-                                .with(|drawing| drawing.place_of(Pick::Part(terminal.part)))
-                        })?;
-                    Some(probe(lead, place.centre(), r))
-                })
-                .collect();
-            marks
-        })
+        let r = r.max(LEAST_RADIUS / scale);
+        let marks: Vec<AnyView> = touched(map)
+            .into_iter()
+            .map(|(lead, at)| probe(lead, at, r))
+            .collect();
+        Some(marks)
     };
     view! { <g class="probes">{shown}</g> }.into_any()
 }

@@ -9,6 +9,11 @@ const FIT_AT_MOST: f64 = 1.35;
 /// CSS pixels at the foot of the canvas that the buttons stand on.
 const FOOT: f64 = 52.0;
 
+/// CSS pixels around places that are brought near: beside, above, below them.
+const OVER: (f64, f64, f64) = (44.0, 56.0, 24.0);
+/// No place is brought nearer than this: what is around it says where it is.
+const OVER_AT_MOST: f64 = 1.4;
+
 /// Whether the camera follows the map's size or stays where a person put it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Hold {
@@ -72,6 +77,28 @@ impl Camera {
             y: (size.height - foot) / 2.0 - middle.y * scale,
             hold: Hold::Fit,
         }
+    }
+
+    /// The camera that comes as near as it may with all of `places` in view, and room over them for the marks
+    /// that stand on them; `None` where there are none.
+    #[must_use]
+    pub fn over(places: &[Point], size: Size) -> Option<Self> {
+        let all = Rect::around(places)?;
+        let room = |whole: f64, margins: f64| (whole - margins).max(whole / 4.0);
+        let (w, h) = (
+            room(size.width, 2.0 * OVER.0),
+            room(size.height, OVER.1 + OVER.2),
+        );
+        let scale = (w / all.w.max(1.0))
+            .min(h / all.h.max(1.0))
+            .clamp(SCALES.0, OVER_AT_MOST);
+        let middle = all.centre();
+        Some(Self {
+            scale,
+            x: size.width / 2.0 - middle.x * scale,
+            y: (size.height + OVER.1 - OVER.2) / 2.0 - middle.y * scale,
+            hold: Hold::Free,
+        })
     }
 
     /// Where a place of the map is on the canvas.
@@ -147,6 +174,8 @@ impl Camera {
 
 #[cfg(test)]
 mod tests {
+    #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
     use super::*;
 
     const SIZE: Size = Size {
@@ -201,6 +230,28 @@ mod tests {
                 Point::new(400.0, 300.0 - FOOT / 2.0),
             );
         }
+    }
+
+    #[test]
+    fn places_are_brought_near_with_their_marks_in_view() {
+        let small = Size {
+            width: 390.0,
+            height: 219.0,
+        };
+        for places in [
+            vec![Point::new(40.0, 700.0)],
+            vec![Point::new(40.0, 700.0), Point::new(90.0, 720.0)],
+            vec![Point::new(0.0, 0.0), Point::new(600.0, 1500.0)],
+        ] {
+            let camera = Camera::over(&places, small).unwrap();
+            assert!(camera.scale <= OVER_AT_MOST);
+            for place in &places {
+                let at = camera.to_screen(*place);
+                assert!(at.x >= OVER.0 - 1e-9 && at.x <= small.width - OVER.0 + 1e-9);
+                assert!(at.y >= OVER.1 - 1e-9 && at.y <= small.height - OVER.2 + 1e-9);
+            }
+        }
+        assert_eq!(Camera::over(&[], small), None);
     }
 
     #[test]

@@ -9,7 +9,7 @@ use sparktrail_core::model::Works;
 
 use crate::canvas::{Camera, Cold, ColdMap, Hand, HeatMap, MapView};
 use crate::edge::page;
-use crate::store::{Base, cylinders_said};
+use crate::store::{Base, Tab, cylinders_said};
 use sparktrail_core::gather::Gather;
 
 /// The mark that timing reads: the first map has been painted.
@@ -51,6 +51,7 @@ pub(super) fn Stage(base: Base) -> impl IntoView {
     let cleared =
         Memo::new(move |_| here().map_or_else(BTreeSet::new, |here| (here.cleared)(here.store)));
     let probes = Memo::new(move |_| here().map_or_else(Vec::new, |here| (here.probes)(here.store)));
+    let near = Signal::derive(move || session.walking.get() && session.tab.get() == Tab::Next);
     let hand = hand(base);
     // What comes later is sent for only now: until the map stands, the line is the map's.
     Effect::new(move |_| {
@@ -73,6 +74,7 @@ pub(super) fn Stage(base: Base) -> impl IntoView {
             cleared
             volts
             probes
+            near
             marks
             shape
         />
