@@ -4,9 +4,10 @@
 
 use std::collections::BTreeMap;
 
+use sparktrail_core::engine::CylinderId;
 use sparktrail_core::isolation::{
-    AccessSet, Belief, Case, Kit, MOST_TESTS, Plan, Question, Stop, TestIndex, Tool, Unit,
-    information, trials,
+    AccessSet, Answer, Belief, Case, Kit, MOST_TESTS, Plan, Question, Stop, TestIndex, Tool, Unit,
+    information, shows_now, trials,
 };
 use sparktrail_core::model::*;
 
@@ -222,4 +223,63 @@ fn a_cheap_and_likely_repair_is_advised_before_more_tests() {
     let assessment = case.assess().unwrap();
     let plan = Plan::of(&case);
     assert_eq!(plan.stop(&case, &assessment, 8), Stop::GoOn);
+}
+
+/// While the fault is away a measurement tells nothing: the plan asks for what brings it back, twice at most, and for
+/// the measurement again, as if it had never been done, once the fault shows.
+#[test]
+fn while_the_fault_is_away_only_what_tells_then_is_proposed() {
+    let mut harness = file::read(SAMPLES[2].1).unwrap();
+    dead(&mut harness, &[3]);
+    for found in &mut harness.findings {
+        if let Seen::Contribution { works, .. } = &mut found.seen
+            && *works == Works::Dead
+        {
+            *works = Works::Sometimes;
+        }
+    }
+    let case = Case::of(&harness).unwrap();
+    let mut plan = Plan::of(&case);
+    let advised = |plan: &Plan, findings: &[Finding]| -> Vec<Question> {
+        let assessment = case.assess_with(findings).unwrap();
+        let (_, proposals) = plan.advise(&case, &assessment, 400);
+        let acts = &plan.catalogue().acts;
+        proposals
+            .iter()
+            .map(|p| acts[p.act].question.clone())
+            .collect()
+    };
+    let mut findings = harness.findings.clone();
+    let measured = advised(&plan, &findings)
+        .into_iter()
+        .find(Question::can_be_passed_while_away)
+        .unwrap();
+    let passed = Answer::Spark(Spark::Yes);
+    let (seen, setup) = Question::Spark(CylinderId(3)).seen(passed).unwrap();
+    assert_eq!(shows_now(&findings), FaultThen::Unknown);
+    findings.push(Finding {
+        setup,
+        fault_then: FaultThen::Away,
+        ..finding(20_000, seen)
+    });
+    assert_eq!(shows_now(&findings), FaultThen::Away);
+    // It shows again: what passed while it was away is as good as never done.
+    assert!(advised(&plan, &findings).contains(&measured));
+    plan.set_now(FaultThen::Away);
+    let away = advised(&plan, &findings);
+    assert!(away.iter().all(Question::tells_while_away), "{away:?}");
+    let wiggle = away
+        .iter()
+        .find(|question| matches!(question, Question::Stress(..)))
+        .unwrap()
+        .clone();
+    let (seen, _) = wiggle.seen(Answer::Effect(Effect::Same)).unwrap();
+    for number in [20_001, 20_002] {
+        assert!(advised(&plan, &findings).contains(&wiggle), "{number}");
+        findings.push(Finding {
+            fault_then: FaultThen::Away,
+            ..finding(number, seen.clone())
+        });
+    }
+    assert!(!advised(&plan, &findings).contains(&wiggle));
 }

@@ -2,7 +2,7 @@
 
 use leptos::prelude::*;
 use sparktrail_core::isolation::{Answer, Question};
-use sparktrail_core::model::{Seen, Setup, Stored};
+use sparktrail_core::model::{Effect, FaultThen, Seen, Setup, Stored};
 
 use super::words::findings as words;
 use super::words::suspects::TO_FINDINGS;
@@ -42,6 +42,18 @@ impl Said {
     }
 }
 
+/// Whether the fault showed when a question was answered just now. What brings it back shows it.
+pub(super) fn fault_then(store: Store, question: &Question, answer: Answer) -> FaultThen {
+    let stressed = matches!(question, Question::Stress(..));
+    if stressed && answer == Answer::Effect(Effect::Changed) {
+        FaultThen::Present
+    } else if stressed || question.can_be_passed_while_away() {
+        store.fault_now_untracked()
+    } else {
+        FaultThen::Unknown
+    }
+}
+
 /// A voltage as typed: a comma or a point, with or without its unit.
 pub(super) fn volts(typed: &str) -> Result<Answer, String> {
     Answer::volts_typed(typed).map_err(|why| words::mistyped(why, typed))
@@ -50,6 +62,22 @@ pub(super) fn volts(typed: &str) -> Result<Answer, String> {
 /// A resistance as typed: "0.5", "12,5k", "1M", "OL"; `m` is milliohms.
 pub(super) fn ohms(typed: &str) -> Result<Answer, String> {
     Answer::ohms_typed(typed).map_err(|why| words::mistyped(why, typed))
+}
+
+/// A reading as somebody would type it; nothing for what is not typed.
+pub(super) fn typed(answer: Answer) -> String {
+    match answer {
+        Answer::Volts(value, _) | Answer::Ohms(value, _) => value.to_string(),
+        Answer::Overload => "OL".into(),
+        Answer::Works(_)
+        | Answer::Spark(_)
+        | Answer::Glow(_)
+        | Answer::Look(_)
+        | Answer::Effect(_)
+        | Answer::Swap(_)
+        | Answer::Stored(_)
+        | Answer::Compression(_) => String::new(),
+    }
 }
 
 /// A code as typed, where one was stored.

@@ -3,34 +3,130 @@
 use leptos::prelude::*;
 use sparktrail_core::edit::Command;
 use sparktrail_core::engine::CylinderId;
-use sparktrail_core::isolation::{Answer, Catalogue, Question};
-use sparktrail_core::model::{Element, FaultThen, Harness, Port, SwapPair, Terminal, Works};
+use sparktrail_core::faults::is_high_voltage;
+use sparktrail_core::isolation::{Answer, Catalogue, Probes, Question};
+use sparktrail_core::model::{
+    DriverPiece, Element, Harness, Part, PartKind, Port, Setup, SwapPair, Terminal,
+};
 use sparktrail_core::topology::Pick;
 use sparktrail_core::walkthrough::{Replies, Reply};
 
-use super::words::findings::{self as words, answer as answer_words};
+use super::entry;
+use super::words::findings as words;
 use super::words::next;
 use crate::edge::clock;
-use crate::store::{Store, cylinders_said};
+use crate::store::Store;
+
+/// So many questions stand open at most; of more, one of each kind does, and the others are folded away.
+const AT_ONCE: usize = 6;
 
 /// What can be said of what is selected, one tap each.
 #[component]
 pub(super) fn SeenHere(store: Store, pick: Pick) -> impl IntoView {
     let harness = store.harness_now();
-    let rows: Vec<AnyView> = about(&harness, pick)
-        .into_iter()
-        .map(|question| row(store, &harness, question))
-        .collect();
-    if rows.is_empty() {
+    let (first, others) = parted(about(&harness, pick));
+    let rows = |questions: Vec<Question>| -> Vec<AnyView> {
+        let one = |question| row(store, &harness, question);
+        questions.into_iter().map(one).collect()
+    };
+    let read = volts_here(store, &harness, pick);
+    if first.is_empty() && read.is_none() {
         return ().into_any();
     }
+    let others = (!others.is_empty()).then(|| {
+        let rows = rows(others);
+        view! {
+            <details>
+                <summary>{words::MORE_HERE}</summary>
+                {rows}
+            </details>
+        }
+    });
     view! {
-        <details class="card seen-here">
-            <summary><h3>{words::SEEN_HERE}</h3></summary>
-            {rows}
-        </details>
+        <section class="card seen-here">
+            <h3>{words::SEEN_HERE}</h3>
+            {read}
+            {rows(first)}
+            {others}
+        </section>
     }
     .into_any()
+}
+
+/// The questions that stand open, and those that are folded away: the same at another piece, which can be
+/// pointed at by itself.
+fn parted(all: Vec<Question>) -> (Vec<Question>, Vec<Question>) {
+    if all.len() <= AT_ONCE {
+        return (all, Vec::new());
+    }
+    let mut kinds: Vec<words::Kind> = Vec::new();
+    all.into_iter().partition(|question| {
+        let kind = words::Kind::of(question);
+        let is_first = !kinds.contains(&kind);
+        if is_first {
+            kinds.push(kind);
+        }
+        is_first
+    })
+}
+
+/// A field for the volts from a terminal to battery minus: a button for each way in which the car may stand
+/// enters it.
+fn volts_here(store: Store, harness: &Harness, pick: Pick) -> Option<AnyView> {
+    let Pick::Terminal(red) = pick else {
+        return None;
+    };
+    let is_battery = |part: &Part| matches!(part.kind, PartKind::Battery(_));
+    let (&battery, _) = harness.parts.iter().find(|(_, part)| is_battery(part))?;
+    if battery == red.part || is_high_voltage(red.port) {
+        return None;
+    }
+    let black = Some(Terminal {
+        part: battery,
+        port: Port::Minus,
+    });
+    let text = RwSignal::new(String::new());
+    let trouble = RwSignal::new(None::<String>);
+    let put = move |setup: Setup| match text.with_untracked(|text| entry::volts(text)) {
+        Ok(answer) => {
+            trouble.set(None);
+            text.set(String::new());
+            let probes = Probes { red, black, setup };
+            enter(store, &Question::Volts(probes), answer);
+        }
+        Err(why) => trouble.set(Some(why)),
+    };
+    let one = |setup: Setup| {
+        let name = words::stands(harness, &setup);
+        view! {
+            <button type="button" class="button" on:click=move |_| put(setup.clone())>{name}</button>
+        }
+        .into_any()
+    };
+    let buttons: Vec<AnyView> = words::setups(words::Kind::Volts)
+        .into_iter()
+        .map(one)
+        .collect();
+    let wrong = move || {
+        let words = trouble.get()?;
+        Some(view! { <p class="alarm" role="alert">{words}</p> }.into_any())
+    };
+    let row = view! {
+        <div role="group" aria-label=words::VOLTS_HERE>
+            <label class="field">
+                <span class="small">{words::VOLTS_HERE}</span>
+                <input
+                    type="text"
+                    autocomplete="off"
+                    prop:value=move || text.get()
+                    on:input:target=move |event| text.set(event.target().value())
+                />
+            </label>
+            <div class="way-row">{buttons}</div>
+            {wrong}
+        </div>
+    };
+    Some(row.into_any())
 }
 
 fn row(store: Store, harness: &Harness, question: Question) -> AnyView {
@@ -44,8 +140,9 @@ fn row(store: Store, harness: &Harness, question: Question) -> AnyView {
             return ().into_any();
         };
         let put = move |_| question.with_value(|question| enter(store, question, answer));
+        let words = question.with_value(|question| words::answer_to(question, answer));
         view! {
-            <button type="button" class="button" on:click=put>{answer_words(answer)}</button>
+            <button type="button" class="button" on:click=put>{words}</button>
         }
         .into_any()
     };
@@ -68,19 +165,10 @@ fn enter(store: Store, question: &Question, answer: Answer) {
             at: Some(clock::timestamp()),
         });
     } else if let Some((seen, setup)) = question.seen(answer) {
-        let wavers = store.harness.with_untracked(|harness| {
-            let mut said = cylinders_said(&harness.findings).into_values();
-            said.any(|works| works == Works::Sometimes)
-        });
-        let fault_then = if question.can_be_passed_while_away() && !wavers {
-            FaultThen::Present
-        } else {
-            FaultThen::Unknown
-        };
         store.change(Command::AddFinding {
             seen,
             setup,
-            fault_then,
+            fault_then: entry::fault_then(store, question, answer),
             at: Some(clock::timestamp()),
             note: String::new(),
         });
@@ -114,14 +202,24 @@ fn bears_on(
         | Question::Clean(element)
         | Question::Remake(element) => is_at(harness, pick, *element),
         Question::Substitute(part, _) => pick == Pick::Part(*part),
-        Question::Swap(SwapPair::Parts(a, b)) => [*a, *b].map(Pick::Part).contains(&pick),
-        Question::Swap(SwapPair::Transistors(a, b)) => [*a, *b].map(Pick::Driver).contains(&pick),
+        Question::Swap(pair) => changes_place(pick, *pair),
         Question::Volts(_)
         | Question::Resistance(_)
         | Question::Drop(_)
         | Question::Lamp(_)
         | Question::Code(_)
         | Question::AnyCode => false,
+    }
+}
+
+/// Whether a swap moves what is selected.
+pub(super) fn changes_place(pick: Pick, pair: SwapPair) -> bool {
+    match pair {
+        SwapPair::Parts(a, b) => [a, b].map(Pick::Part).contains(&pick),
+        SwapPair::Transistors(a, b) => {
+            let switch = |driver| Pick::Element(Element::Driver(driver, DriverPiece::Switch));
+            [a, b].map(Pick::Driver).contains(&pick) || [a, b].map(switch).contains(&pick)
+        }
     }
 }
 

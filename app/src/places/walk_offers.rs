@@ -1,9 +1,12 @@
 //! The guided walks that a place offers, and the walk that waits to be gone on with.
 
 use leptos::prelude::*;
+use sparktrail_core::isolation::{Catalogue, Kit, Question};
+use sparktrail_core::model::Harness;
 use sparktrail_core::topology::Pick;
 use sparktrail_core::walkthrough::{Kind, Walk, offered};
 
+use super::seen_here::changes_place;
 use super::words::trouble as wrong;
 use super::words::walk as words;
 use crate::edge::storage::StorageError;
@@ -40,7 +43,8 @@ pub(super) fn WalksFrom(store: Store, pick: Pick) -> impl IntoView {
             .into_any();
         }
         let harness = store.harness.get();
-        let kinds = offered(&harness, pick);
+        let mut kinds = offered(&harness, pick);
+        kinds.extend(swaps(&harness, pick, store.isolation.kit.get()));
         if kinds.is_empty() {
             return view! { <p class="faint">{words::NO_OFFERS}</p> }.into_any();
         }
@@ -61,6 +65,21 @@ pub(super) fn WalksFrom(store: Store, pick: Pick) -> impl IntoView {
         </section>
     }
     .into_any()
+}
+
+/// The swaps of a thing with one like it, as far as the owner has what they take.
+fn swaps(harness: &Harness, pick: Pick, kit: Kit) -> Vec<Kind> {
+    let acts = Catalogue::of(harness).acts.into_iter();
+    acts.filter(|act| kit.serves(act.needs))
+        .filter_map(|act| {
+            let swap = |pair| changes_place(pick, pair).then_some(Kind::Swap(pair));
+            if let Question::Swap(pair) = act.question {
+                swap(pair)
+            } else {
+                None
+            }
+        })
+        .collect()
 }
 
 /// The walk that was left, if there is one.

@@ -1,24 +1,20 @@
 //! What the findings say of the open map: reckoned beside the page's work, in steps, and told as plain data.
 
 use std::cell::RefCell;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 use std::rc::Rc;
 use std::sync::Arc;
 
 use leptos::prelude::*;
 use sparktrail_core::edit::{bare, bare_wiring};
 use sparktrail_core::engine::CylinderId;
-use sparktrail_core::faults::Fault;
 use sparktrail_core::isolation::{
-    Access, Act, Assessment, Building, Case, CaseError, Cleared, Explained, Explanation, Kit,
-    PairSearch, Plan, Proposal, Stop, Tool, Trouble, Unit,
+    Assessment, Building, Case, CaseError, Kit, PairSearch, Plan, Stop, Tool, Unit, shows_now,
 };
-use sparktrail_core::model::{
-    DriverPiece, Element, Finding, FindingId, Harness, PartKind, Seen, Standing, Works,
-};
-use sparktrail_core::topology::Pick;
+use sparktrail_core::model::{FaultThen, Finding, FindingId, Harness, Seen, Standing, Works};
 
-use super::{Place, Session, Tab};
+use super::verdict::{Advice, Verdict, advice, verdict};
+use super::{Place, Session, Store, Tab};
 use crate::edge::{clock, page, storage, timer};
 use sparktrail_core::gather::{Arrange, Gather};
 
@@ -38,15 +34,6 @@ const PAIRS: usize = 500;
 const MOST_PAIRS: usize = 8;
 /// Where the tools are kept between visits.
 const TOOLS: &str = "sparktrail/1/tools";
-/// Suspects below this share are not listed.
-const LEAST_SHARE: f64 = 0.004;
-/// Suspects that are explained.
-const MOST_SUSPECTS: usize = 20;
-/// Acts that are proposed.
-const MOST_ACTS: usize = 6;
-/// An element is hot from this share on.
-const LEAST_HEAT: f64 = 0.01;
-
 /// Where the reckoning stands.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Reckoned {
@@ -60,38 +47,6 @@ pub enum Reckoned {
     Known(Arc<Verdict>),
 }
 
-/// What the findings say.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Verdict {
-    /// The suspects with their reasons, the likeliest first.
-    pub suspects: Vec<Suspect>,
-    /// What was cleared, by what.
-    pub cleared: Vec<Cleared>,
-    /// Whether one fault explains it.
-    pub explained: Explained,
-    /// Findings that the others contradict, the most doubtful first.
-    pub retake: Vec<FindingId>,
-    /// Findings that do not count.
-    pub troubles: Vec<Trouble>,
-    /// How many pieces of evidence count.
-    pub evidence: usize,
-    /// Share of all that is not electrical.
-    pub not_electrical: f64,
-    /// The share of each hot element.
-    pub heat: BTreeMap<Element, f64>,
-    /// One element of each thing that is cleared altogether.
-    pub good: BTreeSet<Element>,
-}
-
-/// A suspect with its reasons.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Suspect {
-    /// Why it stands where it stands.
-    pub why: Explanation,
-    /// The likeliest ways in which it fails, with their shares.
-    pub ways: Vec<(Fault, f64)>,
-}
-
 /// Where the plan stands.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Planned {
@@ -99,30 +54,6 @@ pub enum Planned {
     Weighing(usize, usize),
     /// The plan.
     Known(Arc<Advice>),
-}
-
-/// What to do next.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Advice {
-    /// Whether to go on testing.
-    pub stop: Stop,
-    /// The best acts, the best first.
-    pub acts: Vec<Advised>,
-    /// What is left to mend, in order.
-    pub repairs: Vec<(Unit, f64)>,
-    /// The share of each leading suspect now.
-    pub leaders: Vec<(Unit, f64)>,
-}
-
-/// An act with what it is expected to tell.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Advised {
-    /// The act.
-    pub act: Act,
-    /// What it is expected to tell.
-    pub proposal: Proposal,
-    /// What must be opened or taken out first, with its minutes.
-    pub opens: Vec<(Access, f64)>,
 }
 
 /// Where the search for two faults at once stands.
@@ -167,6 +98,8 @@ pub struct Isolation {
     pub pairing: RwSignal<Pairing>,
     /// The owner's tools.
     pub kit: RwSignal<Kit>,
+    /// What was said of whether the fault shows, after so many findings: the next one speaks for itself.
+    said_now: RwSignal<Option<(usize, FaultThen)>>,
     bench: StoredValue<Option<Rc<Bench>>, LocalStorage>,
     told: StoredValue<Option<Rc<Assessment>>, LocalStorage>,
     /// Work that was begun for an older state stops at its next step.
@@ -180,9 +113,27 @@ impl Isolation {
             planned: RwSignal::new(Planned::Weighing(0, 0)),
             pairing: RwSignal::new(Pairing::Idle),
             kit: RwSignal::new(Kit::WORKSHOP),
+            said_now: RwSignal::new(None),
             bench: StoredValue::new_local(None),
             told: StoredValue::new_local(None),
             turn: StoredValue::new(0),
+        }
+    }
+
+    /// Whether the fault shows now: what was said of it last; where nobody said anything, a cylinder that is dead for
+    /// good stays dead while someone measures.
+    fn now(self, findings: &[Finding]) -> FaultThen {
+        match self.said_now.get() {
+            Some((many, then)) if many == findings.len() => return then,
+            Some(_) | None => {}
+        }
+        let wavers = || {
+            let mut said = cylinders_said(findings).into_values();
+            said.any(|works| works == Works::Sometimes)
+        };
+        match shows_now(findings) {
+            FaultThen::Unknown if !wavers() => FaultThen::Present,
+            said @ (FaultThen::Present | FaultThen::Away | FaultThen::Unknown) => said,
         }
     }
 
@@ -195,16 +146,19 @@ impl Isolation {
                 && (harness.with(|harness| !harness.findings.is_empty())
                     || matches!(session.tab.get(), Tab::Findings | Tab::Suspects | Tab::Next))
         });
+        let away = Memo::new(move |_| {
+            harness.with(|harness| self.now(&harness.findings)) == FaultThen::Away
+        });
         Effect::watch(
-            move || (wanted.get(), harness.get(), self.kit.get()),
-            move |(wanted, harness, kit), before, _| {
+            move || (wanted.get(), harness.get(), self.kit.get(), away.get()),
+            move |(wanted, harness, kit, _), before, _| {
                 let turn = self.turn.get_value().wrapping_add(1);
                 self.turn.set_value(turn);
-                let other_map = before.is_none_or(|(_, old, _)| !Arc::ptr_eq(old, harness));
+                let other_map = before.is_none_or(|(_, old, ..)| !Arc::ptr_eq(old, harness));
                 if other_map {
                     self.pairing.set(Pairing::Idle);
                 }
-                if before.is_some_and(|(_, _, old)| old != kit) {
+                if before.is_some_and(|(_, _, old, _)| old != kit) {
                     keep_kit(*kit);
                 }
                 if !wanted {
@@ -212,12 +166,25 @@ impl Isolation {
                     self.reckoned.set(Reckoned::Soon);
                     return;
                 }
+                let ready = self.is_ready(harness);
                 let harness = Arc::clone(harness);
-                page::after_painting(move || self.reckon(turn, &harness));
+                let reckon = move || self.reckon(turn, &harness);
+                if ready {
+                    timer::soon(reckon);
+                } else {
+                    page::after_painting(reckon);
+                }
             },
             // A map may be open already when the second module comes.
             true,
         );
+    }
+
+    /// Whether only the findings changed since everything about the map was reckoned: what they say now then
+    /// comes with the same picture as they do.
+    fn is_ready(self, harness: &Harness) -> bool {
+        let bench = self.bench.get_value();
+        bench.is_some_and(|bench| *bench.left.borrow() == 0 && bench.map == bare(harness))
     }
 
     fn is_stale(self, turn: u32) -> bool {
@@ -400,17 +367,23 @@ impl Isolation {
         page::mark(VERDICT_READY);
         let (bench, assessment) = (Rc::clone(bench), Rc::new(assessment));
         self.told.set_value(Some(Rc::clone(&assessment)));
-        timer::soon(move || self.plan(turn, &bench, &assessment));
+        let now = untrack(|| self.now(&harness.findings));
+        if *bench.left.borrow() == 0 && clock::now_ms() < until {
+            self.plan(turn, &bench, &assessment, now);
+        } else {
+            timer::soon(move || self.plan(turn, &bench, &assessment, now));
+        }
     }
 
     /// Weighs acts for a while; comes back for the rest.
-    fn plan(self, turn: u32, bench: &Rc<Bench>, assessment: &Rc<Assessment>) {
+    fn plan(self, turn: u32, bench: &Rc<Bench>, assessment: &Rc<Assessment>, now: FaultThen) {
         if self.is_stale(turn) {
             return;
         }
         let until = clock::now_ms() + STEP_MS;
         let mut plan = bench.plan.borrow_mut();
         plan.set_kit(self.kit.get_untracked());
+        plan.set_now(now);
         let mut left = *bench.left.borrow();
         let ready = left == 0;
         while left > 0 && clock::now_ms() < until {
@@ -424,12 +397,35 @@ impl Isolation {
         }
         if !ready {
             let (bench, assessment) = (Rc::clone(bench), Rc::clone(assessment));
-            timer::soon(move || self.plan(turn, &bench, &assessment));
+            timer::soon(move || self.plan(turn, &bench, &assessment, now));
             return;
         }
         let advice = advice(&bench.case, &bench.plan.borrow(), assessment);
         self.planned.set(Planned::Known(Arc::new(advice)));
         page::mark(NEXT_READY);
+    }
+}
+
+impl Store {
+    /// Whether the fault shows now, as far as was said. Tracked.
+    #[must_use]
+    pub fn fault_now(self) -> FaultThen {
+        self.harness
+            .with(|harness| self.isolation.now(&harness.findings))
+    }
+
+    /// [`Self::fault_now`], not tracked.
+    #[must_use]
+    pub fn fault_now_untracked(self) -> FaultThen {
+        untrack(|| self.fault_now())
+    }
+
+    /// Says whether the fault shows now.
+    pub fn say_now(self, then: FaultThen) {
+        let many = self
+            .harness
+            .with_untracked(|harness| harness.findings.len());
+        self.isolation.said_now.set(Some((many, then)));
     }
 }
 
@@ -458,121 +454,6 @@ fn keep_kit(kit: Kit) {
         .collect();
     // Tools that cannot be kept are used all the same.
     let _ = storage::write(TOOLS, &words.join(" "));
-}
-
-fn verdict(harness: &Harness, case: &Case<'static>, assessment: &Assessment) -> Verdict {
-    let ranked = case.ranked(assessment, LEAST_SHARE);
-    let units: Vec<Unit> = ranked
-        .iter()
-        .take(MOST_SUSPECTS)
-        .map(|(unit, _)| *unit)
-        .collect();
-    let suspects = case
-        .explain(assessment, &units)
-        .into_iter()
-        .map(|why| {
-            let mut ways: Vec<(Fault, f64)> = Vec::new();
-            for (cause, share) in &why.causes {
-                let fault = case.causes()[*cause].fault;
-                match ways.iter_mut().find(|(known, _)| *known == fault) {
-                    Some((_, sum)) => *sum += share,
-                    None => ways.push((fault, *share)),
-                }
-            }
-            ways.retain(|(_, share)| *share > 0.1 * why.share);
-            ways.truncate(3);
-            Suspect { why, ways }
-        })
-        .collect();
-    let cleared = case.cleared(assessment);
-    let cleared_units: BTreeSet<Unit> = cleared.iter().map(|cleared| cleared.unit).gather();
-    let told = !assessment.evidence.is_empty();
-    let mut heat = BTreeMap::new();
-    let mut things: BTreeMap<Pick, (Element, bool)> = BTreeMap::new();
-    let mut not_electrical = 0.0;
-    for (number, cause) in case.causes().iter().enumerate() {
-        let share = assessment.belief.suspect(number);
-        if matches!(cause.unit, Unit::Cylinder(_)) {
-            not_electrical += share;
-        }
-        if told {
-            *heat.entry(cause.fault.element).or_insert(0.0) += share;
-            if let Some((thing, own)) = thing_of(harness, cause.fault.element) {
-                let known = things.entry(thing).or_insert((own, true));
-                known.0 = known.0.min(own);
-                known.1 &= cleared_units.contains(&cause.unit);
-            }
-        }
-    }
-    heat.retain(|_, share| *share >= LEAST_HEAT);
-    Verdict {
-        suspects,
-        cleared,
-        explained: case.explained(assessment),
-        retake: case.retake(assessment),
-        troubles: assessment.troubles.clone(),
-        evidence: assessment.evidence.len(),
-        not_electrical,
-        heat,
-        good: things
-            .into_values()
-            .filter(|(_, all)| *all)
-            .map(|(element, _)| element)
-            .gather(),
-    }
-}
-
-/// What a person would tick off as one thing, with the element that stands for it: a wire with its
-/// joints, a driver, a part with its contacts; of a unit or connector each pin by itself. Cylinders
-/// carry no tick: what is not electrical is no part of the wiring.
-fn thing_of(harness: &Harness, element: Element) -> Option<(Pick, Element)> {
-    if let Element::Cylinder(_) = element {
-        return None;
-    }
-    if let Element::Wire(wire) | Element::Joint(wire, _) = element {
-        return Some((Pick::Wire(wire), Element::Wire(wire)));
-    }
-    if let Element::Driver(driver, _) = element {
-        let switch = Element::Driver(driver, DriverPiece::Switch);
-        return Some((Pick::Driver(driver), switch));
-    }
-    let part = harness.part_of(element)?;
-    let many = harness
-        .parts
-        .get(&part)
-        .is_some_and(|part| matches!(part.kind, PartKind::ControlUnit(_) | PartKind::Connector(_)));
-    match (many, element) {
-        (true, Element::Mated(_)) => None,
-        (true, element) => Some((Pick::Element(element), element)),
-        (false, element) => Some((Pick::Part(part), element)),
-    }
-}
-
-fn advice(case: &Case<'static>, plan: &Plan, assessment: &Assessment) -> Advice {
-    let (_, paid) = plan.done(assessment);
-    let (stop, proposals) = plan.advise(case, assessment, MOST_ACTS);
-    let acts = proposals
-        .into_iter()
-        .map(|proposal| Advised {
-            act: plan.catalogue().acts[proposal.act].clone(),
-            opens: plan.catalogue().named(proposal.opens).collect(),
-            proposal,
-        })
-        .collect();
-    let (repairs, list) = plan.repairs(case, assessment, paid);
-    Advice {
-        stop,
-        acts,
-        repairs: list
-            .order
-            .iter()
-            .filter_map(|place| {
-                let repair = repairs.get(*place)?;
-                Some((case.units()[repair.unit], repair.chance))
-            })
-            .collect(),
-        leaders: case.ranked(assessment, 0.01).into_iter().take(5).collect(),
-    }
 }
 
 /// The last word on each cylinder, among the findings that count.

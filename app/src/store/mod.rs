@@ -17,6 +17,7 @@ mod session;
 pub mod shelf;
 #[cfg(test)]
 mod tests;
+mod verdict;
 mod walks;
 mod windows;
 
@@ -32,12 +33,11 @@ pub use cycle::{Cycling, Going};
 pub use derived::Derived;
 pub use document::{Clash, OpenError, Saved, nothing};
 pub use editor::{Ask, Choose, Drag, Editor, Mode};
-pub use isolation::{
-    Advice, Advised, Isolation, Pairing, Pairs, Planned, Reckoned, Suspect, Verdict, cylinders_said,
-};
+pub use isolation::{Isolation, Pairing, Pairs, Planned, Reckoned, cylinders_said};
 pub use links::Arrival;
 pub use readings::{LeadColour, Meter, Picture};
 pub use session::{MapForm, Place, Session, Tab};
+pub use verdict::{Advice, Advised, Suspect, Verdict};
 
 use crate::edge::keys::Heed;
 use crate::edge::storage::StorageError;

@@ -6,8 +6,8 @@ use super::{Command, EditError, FactAt, FactValue, Named, Noted, Plenty, parts, 
 use crate::engine::CylinderId;
 use crate::model::file::limits::{MOST_ITEMS, MOST_NAME, MOST_PROSE};
 use crate::model::{
-    Face, FaultThen, Finding, Harness, Part, PartId, PartKind, Seen, Standing, Timestamp, WireSize,
-    WorkEntry, Works,
+    Face, FaultThen, Finding, FindingId, Harness, Part, PartId, PartKind, Seen, Standing,
+    Timestamp, WireSize, WorkEntry, Works,
 };
 use crate::provenance::Fact;
 use crate::units::SquareMillimetres;
@@ -104,22 +104,23 @@ fn carry_out(next: &mut Harness, command: &Command) -> Result<(), EditError> {
             });
         }
         Command::SetStanding { finding, standing } => {
-            next.findings
-                .iter_mut()
-                .find(|found| found.id == *finding)
-                .ok_or(EditError::NoFinding(*finding))?
-                .standing = *standing;
+            finding_mut(next, *finding)?.standing = *standing;
+        }
+        Command::CorrectFinding {
+            finding,
+            seen,
+            setup,
+            fault_then,
+        } => {
+            let found = finding_mut(next, *finding)?;
+            found.seen.clone_from(seen);
+            found.setup.clone_from(setup);
+            found.fault_then = *fault_then;
         }
         Command::SetFaultThen {
             finding,
             fault_then,
-        } => {
-            next.findings
-                .iter_mut()
-                .find(|found| found.id == *finding)
-                .ok_or(EditError::NoFinding(*finding))?
-                .fault_then = *fault_then;
-        }
+        } => finding_mut(next, *finding)?.fault_then = *fault_then,
         Command::SetFact { at, fact } => state(next, *at, fact.clone())?,
         Command::Settle { at, keep } => settle(next, *at, keep)?,
         Command::SetNote { of, text } => set_note(next, *of, text)?,
@@ -186,6 +187,11 @@ fn carry_out(next: &mut Harness, command: &Command) -> Result<(), EditError> {
 
 fn part_mut(harness: &mut Harness, id: PartId) -> Result<&mut Part, EditError> {
     harness.parts.get_mut(&id).ok_or(EditError::NoPart(id))
+}
+
+fn finding_mut(harness: &mut Harness, id: FindingId) -> Result<&mut Finding, EditError> {
+    let found = harness.findings.iter_mut().find(|found| found.id == id);
+    found.ok_or(EditError::NoFinding(id))
 }
 
 fn room_for_a_finding(harness: &Harness) -> Result<(), EditError> {

@@ -90,6 +90,18 @@ pub enum Command {
         /// Whether it counts.
         standing: Standing,
     },
+    /// A finding says something else: it was mistyped, or entered for the wrong place. It keeps its id, its time
+    /// and whether it counts.
+    CorrectFinding {
+        /// The finding.
+        finding: FindingId,
+        /// What was seen in truth.
+        seen: Seen,
+        /// How the car stood.
+        setup: Option<Setup>,
+        /// Whether the fault showed.
+        fault_then: FaultThen,
+    },
     /// Whether the fault showed when a finding was made.
     SetFaultThen {
         /// The finding.

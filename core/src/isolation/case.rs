@@ -75,6 +75,8 @@ pub struct Assessment {
     pub evidence: Vec<Evidence>,
     /// Findings that do not count, and why.
     pub troubles: Vec<Trouble>,
+    /// What was asked while the fault was away, once for each time.
+    pub away: Vec<Question>,
 }
 
 impl<'h> Case<'h> {
@@ -220,13 +222,14 @@ impl<'h> Case<'h> {
     /// # Errors
     /// [`Contradiction`] names the most doubtful finding.
     pub fn assess_with(&self, findings: &[Finding]) -> Result<Assessment, Contradiction> {
-        let (evidence, troubles) = self.evidence(findings);
+        let (evidence, troubles, away) = self.evidence(findings);
         let rows: Vec<Vec<f64>> = evidence.iter().map(|e| e.row.clone()).collect();
         match Belief::of(&self.suspects, &rows) {
             Ok(belief) => Ok(Assessment {
                 belief,
                 evidence,
                 troubles,
+                away,
             }),
             Err(NothingFits) => Err(Contradiction {
                 doubtful: self.most_doubtful(&evidence),
@@ -257,8 +260,12 @@ impl<'h> Case<'h> {
         best.map_or(FindingId::from_number(0), |(_, _, finding)| finding)
     }
 
-    /// Evidence from findings: one piece for each question and circumstance.
-    pub(super) fn evidence(&self, findings: &[Finding]) -> (Vec<Evidence>, Vec<Trouble>) {
+    /// Evidence from findings: one piece for each question and circumstance; what does not count; and what was asked
+    /// while the fault was away.
+    pub(super) fn evidence(
+        &self,
+        findings: &[Finding],
+    ) -> (Vec<Evidence>, Vec<Trouble>, Vec<Question>) {
         let mut troubles = Vec::new();
         let mut counting: Vec<(&Finding, Question, Answer)> = Vec::new();
         for finding in findings {
@@ -292,12 +299,14 @@ impl<'h> Case<'h> {
         }
         let mut evidence = Vec::new();
         let mut seen_away: Vec<FindingId> = Vec::new();
+        let mut asked_away: Vec<Question> = Vec::new();
         for (question, then, members) in groups {
             let ids: Vec<FindingId> = members.iter().map(|m| counting[*m].0.id).collect();
             let answers: Vec<Answer> = members.iter().map(|m| counting[*m].2).collect();
             if then == FaultThen::Away {
                 // It clears nothing; that the fault goes away is told once, below.
                 seen_away.extend(&ids);
+                asked_away.extend(ids.iter().map(|_| question.clone()));
                 continue;
             }
             let shifts = if let Question::Volts(probes) = &question {
@@ -332,7 +341,7 @@ impl<'h> Case<'h> {
                 nothing: 0.01,
             });
         }
-        (evidence, troubles)
+        (evidence, troubles, asked_away)
     }
 
     /// A row as it counts when the fault showed, or when nobody knows.

@@ -75,6 +75,7 @@ pub use next::{Outcome, Plan, Proposal};
 pub use pairs::{Pair, PairSearch, Progress};
 pub use question::{Answer, Probes, Question};
 pub use repair::{LastSuspect, Repair, RepairList, expected_cost, plain_order, repair_order};
+pub use said::shows_now;
 pub use siblings::siblings;
 pub use stop::{ISOLATED, MOST_TESTS, Stop};
 pub use suspects::{Suspects, SuspectsError};

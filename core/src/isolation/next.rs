@@ -11,6 +11,7 @@ use super::question::{Answer, Question};
 use super::table::{Table, TestIndex};
 use super::unit::Unit;
 use super::{Belief, Stop, rollout};
+use crate::model::FaultThen;
 
 /// The catalogue of a case as a table of outcomes, grown in steps so that no page waits for it.
 #[derive(Debug, Clone)]
@@ -23,6 +24,7 @@ pub struct Plan {
     costs: Acts,
     next: usize,
     kit: Kit,
+    now: FaultThen,
 }
 
 /// An act proposed as the next one.
@@ -76,6 +78,7 @@ impl Plan {
             answers: Vec::new(),
             next: 0,
             kit: Kit::WORKSHOP,
+            now: FaultThen::Unknown,
         }
     }
 
@@ -127,6 +130,11 @@ impl Plan {
         self.kit
     }
 
+    /// Whether the fault shows now. While it is away, [`Self::advise`] proposes only what tells something then.
+    pub const fn set_now(&mut self, now: FaultThen) {
+        self.now = now;
+    }
+
     /// The catalogue.
     #[must_use]
     pub fn catalogue(&self) -> &Catalogue {
@@ -175,6 +183,14 @@ impl Plan {
                 *done.entry(test).or_insert(0) += evidence.findings.len();
             }
         }
+        // What would have passed while the fault was away is as good as never done; what is done to bring it back is not.
+        let brought = assessment
+            .away
+            .iter()
+            .filter(|question| question.tells_while_away());
+        for test in brought.filter_map(|question| self.test_of(question)) {
+            *done.entry(test).or_insert(0) += 1;
+        }
         let paid = done.keys().fold(AccessSet::NONE, |set, test| {
             set.with(self.costs.costs[test.0].access)
         });
@@ -208,7 +224,10 @@ impl Plan {
     ) -> (Stop, Vec<Proposal>) {
         let (done, paid) = self.done(assessment);
         let tests = self.worked(&done);
-        let (stop, choices) = self.decide(case, &assessment.belief, paid, &done, tests);
+        let (stop, mut choices) = self.decide(case, &assessment.belief, paid, &done, tests);
+        if self.now == FaultThen::Away {
+            choices.retain(|choice| self.act(choice.test).question.tells_while_away());
+        }
         let mut proposals = self.proposals(case, assessment, paid, choices, most);
         if let Stop::Mend(unit) = stop
             && let Some(test) = self.mending_test(unit)

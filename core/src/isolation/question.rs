@@ -180,6 +180,29 @@ impl Question {
         }
     }
 
+    /// Whether it tells anything while the fault is away: what brings the fault back, what is seen whether or not it
+    /// shows, what was stored while it did. Whether a repair or a swap helped shows only with the fault.
+    #[must_use]
+    pub const fn tells_while_away(&self) -> bool {
+        match self {
+            Self::Look(_)
+            | Self::Stress(..)
+            | Self::Code(_)
+            | Self::AnyCode
+            | Self::Compression(_) => true,
+            Self::Contribution(_)
+            | Self::Spark(_)
+            | Self::Volts(_)
+            | Self::Resistance(_)
+            | Self::Drop(_)
+            | Self::Lamp(_)
+            | Self::Substitute(..)
+            | Self::Swap(_)
+            | Self::Clean(_)
+            | Self::Remake(_) => false,
+        }
+    }
+
     /// Whether it is a measurement or look that a fault which is away would pass. Acts, codes and
     /// compression speak for themselves, and whether a cylinder works is what "away" means.
     #[must_use]

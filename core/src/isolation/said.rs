@@ -1,7 +1,7 @@
-//! From a question with its answer to the finding that says the same.
+//! From a question with its answer to the finding that says the same; what findings say of now.
 
 use super::question::{Answer, Probes, Question};
-use crate::model::{OhmReading, Seen, Setup, Stored};
+use crate::model::{FaultThen, Finding, OhmReading, Seen, Setup, Standing, Stored};
 use crate::units::{Ohms, Volts};
 
 impl Question {
@@ -107,6 +107,18 @@ impl Question {
             | Self::Compression(_) => None,
         }
     }
+}
+
+/// Whether the fault shows now, as far as the findings tell: the last that asked for it has the last word.
+#[must_use]
+pub fn shows_now(findings: &[Finding]) -> FaultThen {
+    let asked = |finding: &&Finding| {
+        let (question, _) = Question::of(finding);
+        let asks = question.can_be_passed_while_away() || matches!(question, Question::Stress(..));
+        finding.standing == Standing::Counts && asks
+    };
+    let last = findings.iter().rev().find(asked);
+    last.map_or(FaultThen::Unknown, |finding| finding.fault_then)
 }
 
 #[cfg(test)]

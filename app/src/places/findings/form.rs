@@ -1,10 +1,12 @@
-//! The plain form that adds a finding of any kind.
+//! The plain form that adds a finding of any kind, or changes one that was entered.
 
 use leptos::prelude::*;
 use sparktrail_core::edit::Command;
 use sparktrail_core::engine::CylinderId;
 use sparktrail_core::isolation::{Answer, Probes, Question};
-use sparktrail_core::model::{Element, Harness, PartId, Setup, SwapPair, Terminal};
+use sparktrail_core::model::{
+    Effect, Element, FaultThen, Finding, Harness, PartId, Seen, Setup, SwapPair, Terminal,
+};
 
 use super::super::entry::{self, Said};
 use super::fields::{Among, Choice, Grouped, Typed};
@@ -15,6 +17,8 @@ use crate::store::Store;
 /// What the form holds.
 #[derive(Clone, Copy)]
 struct Fields {
+    /// The finding that is changed; `None` where one is added.
+    own: StoredValue<Option<Finding>>,
     kind: RwSignal<usize>,
     cylinder: RwSignal<Option<CylinderId>>,
     red: RwSignal<Option<Terminal>>,
@@ -30,12 +34,13 @@ struct Fields {
 }
 
 impl Fields {
-    fn of(store: Store) -> Self {
+    fn empty(own: Option<Finding>) -> Self {
         Self {
+            own: StoredValue::new(own),
             kind: RwSignal::new(0),
             cylinder: RwSignal::new(None),
-            red: RwSignal::new(store.meter.at_red.get_untracked()),
-            black: RwSignal::new(store.meter.at_black.get_untracked()),
+            red: RwSignal::new(None),
+            black: RwSignal::new(None),
             element: RwSignal::new(None),
             part: RwSignal::new(None),
             other: RwSignal::new(None),
@@ -47,11 +52,109 @@ impl Fields {
         }
     }
 
+    /// A new finding; the leads are where the meter's are.
+    fn of(store: Store) -> Self {
+        let fields = Self::empty(None);
+        fields.red.set(store.meter.at_red.get_untracked());
+        fields.black.set(store.meter.at_black.get_untracked());
+        fields
+    }
+
+    /// A finding as it was entered.
+    fn of_finding(finding: &Finding) -> Self {
+        let fields = Self::empty(Some(finding.clone()));
+        let (question, answer) = Question::of(finding);
+        let kind = Kind::of(&question);
+        fields.kind.set(place_of(&Kind::ALL, &kind));
+        fields.outcome.set(place_of(&kind.outcomes(), &answer));
+        let then = words::THENS.map(|(_, then)| then);
+        fields.then.set(place_of(&then, &finding.fault_then));
+        fields.text.set(entry::typed(answer));
+        if let Some(probes) = question.probes() {
+            fields.red.set(Some(probes.red));
+            fields.black.set(probes.black);
+        }
+        match question {
+            Question::Contribution(cylinder)
+            | Question::Spark(cylinder)
+            | Question::Compression(cylinder) => fields.cylinder.set(Some(cylinder)),
+            Question::Look(element) | Question::Clean(element) | Question::Remake(element) => {
+                fields.element.set(Some(element));
+            }
+            Question::Stress(element, by) => {
+                fields.element.set(Some(element));
+                fields.by.set(place_of(&words::STRESSES, &by));
+            }
+            Question::Substitute(part, with) => {
+                fields.part.set(Some(part));
+                let all = words::SUBSTITUTES.map(|(_, with)| with);
+                fields.by.set(place_of(&all, &with));
+            }
+            Question::Swap(SwapPair::Parts(part, other)) => {
+                fields.part.set(Some(part));
+                fields.other.set(Some(other));
+            }
+            Question::Code(code) => fields.text.set(code),
+            Question::Swap(SwapPair::Transistors(..))
+            | Question::AnyCode
+            | Question::Volts(_)
+            | Question::Resistance(_)
+            | Question::Drop(_)
+            | Question::Lamp(_) => {}
+        }
+        fields
+    }
+
     fn kind(self) -> Kind {
         Kind::ALL
             .get(self.kind.get_untracked())
             .copied()
             .unwrap_or(Kind::Resistance)
+    }
+
+    /// The ways in which the car may have stood: those that are usual, and where a finding is changed the one
+    /// that was entered, first.
+    fn setups(self, kind: Kind) -> Vec<Setup> {
+        let mut usual = words::setups(kind);
+        let own = self.own.with_value(|own| {
+            let (question, _) = Question::of(own.as_ref()?);
+            Some(question.probes()?.setup.clone())
+        });
+        if let Some(own) = own {
+            usual.retain(|setup| *setup != own);
+            usual.insert(0, own);
+        }
+        usual
+    }
+
+    /// Whether the fault showed.
+    fn fault_then(self) -> FaultThen {
+        if !self.kind().asks_then() {
+            let own = |own: &Option<Finding>| own.as_ref().map(|own| own.fault_then);
+            return self.own.with_value(own).unwrap_or_default();
+        }
+        let chosen = words::THENS.get(self.then.get_untracked());
+        chosen.map(|(_, then)| *then).unwrap_or_default()
+    }
+
+    /// The transistors that changed places: which they were is not to be chosen here.
+    fn transistors(self) -> Option<SwapPair> {
+        self.own.with_value(|own| {
+            let pair = |what| matches!(what, SwapPair::Transistors(..)).then_some(what);
+            if let Seen::Swapped { what, .. } = own.as_ref()?.seen {
+                pair(what)
+            } else {
+                None
+            }
+        })
+    }
+
+    /// Whether the black lead of the finding that is changed touched nothing.
+    fn had_no_black(self) -> bool {
+        self.own.with_value(|own| {
+            own.as_ref()
+                .is_some_and(|own| matches!(own.seen, Seen::Volts { black: None, .. }))
+        })
     }
 
     /// What is entered, or what is missing or cannot be.
@@ -72,31 +175,24 @@ impl Fields {
                 .get_untracked()
                 .ok_or_else(|| need(words::PART.said()))
         };
-        let probes = |setup: Setup| -> Result<Probes, String> {
+        let kind = self.kind();
+        let probes = || -> Result<Probes, String> {
             let red = self
                 .red
                 .get_untracked()
                 .ok_or_else(|| need(words::RED.said()))?;
             let black = self.black.get_untracked();
-            let black = black.ok_or_else(|| need(words::BLACK.said()))?;
-            if red == black {
+            if black.is_none() && !self.had_no_black() {
+                return Err(need(words::BLACK.said()));
+            }
+            if Some(red) == black {
                 return Err(words::SAME_PLACE.into());
             }
-            Ok(Probes {
-                red,
-                black: Some(black),
-                setup,
-            })
+            let mut setups = self.setups(kind).into_iter();
+            let setup = setups.nth(self.setup.get_untracked());
+            let setup = setup.ok_or_else(|| need(words::SETUP.said()))?;
+            Ok(Probes { red, black, setup })
         };
-        let setup = || {
-            let [first, second] = words::setups().map(|(_, setup)| setup);
-            if self.setup.get_untracked() == 0 {
-                first
-            } else {
-                second
-            }
-        };
-        let kind = self.kind();
         let outcome = || -> Result<Answer, String> {
             let outcomes = kind.outcomes();
             let place = self.outcome.get_untracked();
@@ -107,16 +203,10 @@ impl Fields {
         Ok(match kind {
             Kind::Contribution => Said::new(Question::Contribution(cylinder()?), outcome()?),
             Kind::Spark => Said::new(Question::Spark(cylinder()?), outcome()?),
-            Kind::Volts => Said::new(Question::Volts(probes(setup())?), entry::volts(&typed)?),
-            Kind::Drop => Said::new(
-                Question::Drop(probes(Setup::idling())?),
-                entry::volts(&typed)?,
-            ),
-            Kind::Resistance => Said::new(
-                Question::Resistance(probes(Setup::battery_off())?),
-                entry::ohms(&typed)?,
-            ),
-            Kind::Lamp => Said::new(Question::Lamp(probes(setup())?), outcome()?),
+            Kind::Volts => Said::new(Question::Volts(probes()?), entry::volts(&typed)?),
+            Kind::Drop => Said::new(Question::Drop(probes()?), entry::volts(&typed)?),
+            Kind::Resistance => Said::new(Question::Resistance(probes()?), entry::ohms(&typed)?),
+            Kind::Lamp => Said::new(Question::Lamp(probes()?), outcome()?),
             Kind::Look => Said::new(Question::Look(element()?), outcome()?),
             Kind::Stress => {
                 let by = self.by.get_untracked();
@@ -128,6 +218,9 @@ impl Fields {
                 let with = words::SUBSTITUTES.get(self.by.get_untracked());
                 let (_, with) = with.ok_or_else(|| need(words::BY.said()))?;
                 Said::new(Question::Substitute(part()?, *with), outcome()?)
+            }
+            Kind::Swapped if let Some(pair) = self.transistors() => {
+                Said::new(Question::Swap(pair), outcome()?)
             }
             Kind::Swapped => {
                 let part = part()?;
@@ -146,43 +239,27 @@ impl Fields {
     }
 }
 
-/// The form.
+/// The form that adds a finding.
 #[component]
 pub(super) fn Form(store: Store) -> impl IntoView {
     let fields = Fields::of(store);
     let trouble = RwSignal::new(None::<String>);
-    let enter = move |event: leptos::ev::SubmitEvent| {
-        event.prevent_default();
-        match fields.said() {
-            Ok(said) => {
-                let fault_then = words::THENS
-                    .get(fields.then.get_untracked())
-                    .filter(|_| fields.kind().asks_then())
-                    .map(|(_, then)| *then)
-                    .unwrap_or_default();
-                match said.seen() {
-                    Some((seen, setup)) => {
-                        trouble.set(None);
-                        fields.text.set(String::new());
-                        store.change(Command::AddFinding {
-                            seen,
-                            setup,
-                            fault_then,
-                            at: Some(clock::timestamp()),
-                            note: String::new(),
-                        });
-                    }
-                    None => trouble.set(Some(words::missing(words::OUTCOME.said()))),
-                }
-            }
-            Err(why) => trouble.set(Some(why)),
-        }
+    let enter = move |(seen, setup)| {
+        fields.text.set(String::new());
+        store.change(Command::AddFinding {
+            seen,
+            setup,
+            fault_then: fields.fault_then(),
+            at: Some(clock::timestamp()),
+            note: String::new(),
+        });
     };
     let names = Kind::ALL.map(|kind| kind.name().to_owned()).to_vec();
     let kind = Memo::new(move |_| {
         let place = fields.kind.get();
         fields.by.set(0);
         fields.outcome.set(0);
+        fields.setup.set(0);
         trouble.set(None);
         Kind::ALL.get(place).copied().unwrap_or(Kind::Resistance)
     });
@@ -192,22 +269,101 @@ pub(super) fn Form(store: Store) -> impl IntoView {
             .harness
             .with_untracked(|harness| fields_of(harness, fields, kind))
     };
-    let wrong = move || {
-        let words = trouble.get()?;
-        Some(view! { <p class="alarm" role="alert">{words}</p> }.into_any())
-    };
     view! {
         <details class="card add">
             <summary><h2>{words::ADD}</h2></summary>
-            <form class="add-form" on:submit=enter>
+            <form class="add-form" on:submit=move |event| submit(&event, fields, trouble, enter)>
                 <Among label=words::KIND.said() names chosen=fields.kind />
                 {body}
-                {wrong}
+                {alarm(trouble)}
                 <button type="submit" class="button" data-weight="strong">{words::ENTER}</button>
             </form>
         </details>
     }
     .into_any()
+}
+
+/// The form that changes a finding that was entered, under it in the list; done with, it clears `open`.
+pub(super) fn change(store: Store, finding: &Finding, open: RwSignal<bool>) -> AnyView {
+    let fields = Fields::of_finding(finding);
+    let trouble = RwSignal::new(None::<String>);
+    let before = fields.said().ok().and_then(Said::seen);
+    let (id, was) = (finding.id, finding.fault_then);
+    // Of what is no reading the form asks nothing about how the car stood.
+    let stood = fields
+        .setups(fields.kind())
+        .is_empty()
+        .then(|| finding.setup.clone())
+        .flatten();
+    let enter = move |(seen, setup): (Seen, Option<Setup>)| {
+        let fault_then = fields.fault_then();
+        let same = before == Some((seen.clone(), setup.clone())) && fault_then == was;
+        open.set(false);
+        if !same {
+            store.change(Command::CorrectFinding {
+                finding: id,
+                seen,
+                setup: setup.or(stood),
+                fault_then,
+            });
+            store.session.say(words::CHANGED, None);
+        }
+    };
+    let body = store
+        .harness
+        .with_untracked(|harness| fields_of(harness, fields, fields.kind()));
+    view! {
+        <form
+            class="add-form"
+            aria-label=words::CHANGE
+            on:submit=move |event| submit(&event, fields, trouble, enter.clone())
+        >
+            {body}
+            {alarm(trouble)}
+            <div class="way-row">
+                <button type="submit" class="button" data-weight="strong">
+                    {words::CHANGE_DONE}
+                </button>
+                <button type="button" class="button" on:click=move |_| open.set(false)>
+                    {words::LEAVE_IT}
+                </button>
+            </div>
+        </form>
+    }
+    .into_any()
+}
+
+/// What is entered goes to `enter`; what cannot be is told.
+fn submit(
+    event: &leptos::ev::SubmitEvent,
+    fields: Fields,
+    trouble: RwSignal<Option<String>>,
+    enter: impl FnOnce((Seen, Option<Setup>)),
+) {
+    event.prevent_default();
+    let said = fields.said().and_then(|said| {
+        let seen = said.seen();
+        seen.ok_or_else(|| words::missing(words::OUTCOME.said()))
+    });
+    match said {
+        Ok(seen) => {
+            trouble.set(None);
+            enter(seen);
+        }
+        Err(why) => trouble.set(Some(why)),
+    }
+}
+
+fn alarm(trouble: RwSignal<Option<String>>) -> impl Fn() -> Option<AnyView> {
+    move || {
+        let words = trouble.get()?;
+        Some(view! { <p class="alarm" role="alert">{words}</p> }.into_any())
+    }
+}
+
+/// The place of a thing in a list; the first where it is not there.
+fn place_of<T: PartialEq>(all: &[T], one: &T) -> usize {
+    all.iter().position(|other| other == one).unwrap_or(0)
 }
 
 fn fields_of(harness: &Harness, fields: Fields, kind: Kind) -> Vec<AnyView> {
@@ -229,36 +385,30 @@ fn fields_of(harness: &Harness, fields: Fields, kind: Kind) -> Vec<AnyView> {
         let groups = parts(harness);
         view! { <Choice label groups chosen /> }.into_any()
     };
-    let setup = || {
-        let names = words::setups().map(|(name, _)| name.to_owned()).to_vec();
-        view! { <Among label=words::SETUP.said() names chosen=fields.setup /> }.into_any()
-    };
+    let setups: Vec<String> = fields
+        .setups(kind)
+        .iter()
+        .map(|setup| words::stands(harness, setup))
+        .collect();
     let among =
         |label, names: Vec<String>, chosen| view! { <Among label names chosen /> }.into_any();
     let typed = |label| view! { <Typed label text=fields.text /> }.into_any();
+    let leads = |read: Option<&'static str>| {
+        let mut list = vec![
+            terminal(words::RED.said(), fields.red),
+            terminal(words::BLACK.said(), fields.black),
+        ];
+        if setups.len() > 1 {
+            list.push(among(words::SETUP.said(), setups, fields.setup));
+        }
+        list.extend(read.map(typed));
+        list
+    };
     let mut list = match kind {
         Kind::Contribution | Kind::Spark | Kind::Compression => vec![cylinder()],
-        Kind::Volts => vec![
-            terminal(words::RED.said(), fields.red),
-            terminal(words::BLACK.said(), fields.black),
-            setup(),
-            typed(words::VOLTS.said()),
-        ],
-        Kind::Drop => vec![
-            terminal(words::RED.said(), fields.red),
-            terminal(words::BLACK.said(), fields.black),
-            typed(words::VOLTS.said()),
-        ],
-        Kind::Resistance => vec![
-            terminal(words::RED.said(), fields.red),
-            terminal(words::BLACK.said(), fields.black),
-            typed(words::OHMS.said()),
-        ],
-        Kind::Lamp => vec![
-            terminal(words::RED.said(), fields.red),
-            terminal(words::BLACK.said(), fields.black),
-            setup(),
-        ],
+        Kind::Volts | Kind::Drop => leads(Some(words::VOLTS.said())),
+        Kind::Resistance => leads(Some(words::OHMS.said())),
+        Kind::Lamp => leads(None),
         Kind::Look | Kind::Cleaned | Kind::Remade => vec![element()],
         Kind::Stress => {
             let ways = words::STRESSES.map(|by| words::stressed(by).to_owned());
@@ -271,13 +421,18 @@ fn fields_of(harness: &Harness, fields: Fields, kind: Kind) -> Vec<AnyView> {
                 among(words::OTHER.said(), ways.to_vec(), fields.by),
             ]
         }
+        Kind::Swapped if fields.transistors().is_some() => Vec::new(),
         Kind::Swapped => vec![
             part(words::PART.said(), fields.part),
             part(words::OTHER.said(), fields.other),
         ],
         Kind::Code => vec![typed(words::CODE.said())],
     };
-    let outcomes: Vec<String> = kind.outcomes().into_iter().map(words::answer).collect();
+    let named = |answer| match (kind, answer) {
+        (Kind::Stress, Answer::Effect(Effect::Changed)) => words::CAME.to_owned(),
+        (_, answer) => words::answer(answer),
+    };
+    let outcomes: Vec<String> = kind.outcomes().into_iter().map(named).collect();
     if !outcomes.is_empty() {
         list.push(among(words::OUTCOME.said(), outcomes, fields.outcome));
     }

@@ -309,6 +309,26 @@ fn Line(store: Store, id: FindingId) -> impl IntoView {
             .into_any()
         })
     };
+    // Which cylinders work is said, and said anew, with their buttons.
+    let changing = RwSignal::new(false);
+    let change = move || {
+        let found = finding.get()?;
+        let marks = matches!(found.seen, Seen::Contribution { .. });
+        if marks || found.standing != Standing::Counts {
+            return None;
+        }
+        if changing.get() {
+            return Some(form::change(store, &found, changing));
+        }
+        Some(
+            view! {
+                <button type="button" class="link" on:click=move |_| changing.set(true)>
+                    {words::CHANGE}
+                </button>
+            }
+            .into_any(),
+        )
+    };
     let state = move || taken_back().then_some("taken-back");
     let tag = move || {
         taken_back().then(|| view! { <span class="tag">{words::TAKEN_BACK}</span> }.into_any())
@@ -332,6 +352,7 @@ fn Line(store: Store, id: FindingId) -> impl IntoView {
             </div>
             <button type="button" class="button" on:click=turn>{act}</button>
             {away}
+            {change}
         </li>
     }
     .into_any()

@@ -2,7 +2,7 @@
 
 use crate::text::{Text, text};
 use sparktrail_core::engine::CylinderId;
-use sparktrail_core::isolation::{Answer, Mistyped};
+use sparktrail_core::isolation::{Answer, Mistyped, Question};
 use sparktrail_core::model::{
     CompressionResult, Effect, FaultThen, Finding, Glow, Harness, Look, OhmReading, Seen, Setup,
     Spark, Stored, StressKind, Substitute, SwapOutcome, SwapPair, Works,
@@ -30,6 +30,10 @@ pub const OTHERS_HINT: Text = text(
 pub const OTHERS_WORK: Text = text("All the others work");
 /// Heading over what can be said of a place in one tap.
 pub const SEEN_HERE: Text = text("What did you see here?");
+/// Heading over what can be said of its pieces, where there are many.
+pub const MORE_HERE: Text = text("The same at its other pieces");
+/// A reading at a place.
+pub const VOLTS_HERE: Text = text("Volts from here to battery minus. Then say how the car stands:");
 /// It was entered from there.
 pub const ENTERED_HERE: Text = text("Entered. Undo takes it back.");
 /// Heading of the form.
@@ -40,6 +44,14 @@ pub const KIND: Text = text("What did you do?");
 pub const ENTER: Text = text("Enter it");
 /// It no longer counts.
 pub const TAKE_BACK: Text = text("Take back");
+/// It was entered wrongly.
+pub const CHANGE: Text = text("Change it");
+/// What was changed is entered.
+pub const CHANGE_DONE: Text = text("Keep the change");
+/// It stays as it was.
+pub const LEAVE_IT: Text = text("Leave it");
+/// It says something else now.
+pub const CHANGED: Text = text("Changed. Undo takes it back.");
 /// It counts again.
 pub const PUT_BACK: Text = text("Put back");
 /// It does not count.
@@ -133,6 +145,27 @@ impl Kind {
         Self::Compression,
     ];
 
+    /// The kind of the findings that answer a question.
+    #[must_use]
+    pub const fn of(question: &Question) -> Self {
+        match question {
+            Question::Contribution(_) => Self::Contribution,
+            Question::Spark(_) => Self::Spark,
+            Question::Volts(_) => Self::Volts,
+            Question::Resistance(_) => Self::Resistance,
+            Question::Drop(_) => Self::Drop,
+            Question::Lamp(_) => Self::Lamp,
+            Question::Look(_) => Self::Look,
+            Question::Stress(..) => Self::Stress,
+            Question::Substitute(..) => Self::Substituted,
+            Question::Swap(_) => Self::Swapped,
+            Question::Clean(_) => Self::Cleaned,
+            Question::Remake(_) => Self::Remade,
+            Question::Code(_) | Question::AnyCode => Self::Code,
+            Question::Compression(_) => Self::Compression,
+        }
+    }
+
     /// Its name in the list.
     #[must_use]
     pub fn name(self) -> &'static str {
@@ -211,11 +244,46 @@ impl Kind {
 
 /// Setups to choose from, in the order of the list.
 #[must_use]
-pub fn setups() -> [(&'static str, Setup); 2] {
-    [
-        (said("key on, engine stopped"), Setup::key_on()),
-        (said("idling"), Setup::idling()),
-    ]
+pub fn setups(kind: Kind) -> Vec<Setup> {
+    match kind {
+        Kind::Volts | Kind::Lamp => vec![Setup::key_on(), Setup::idling()],
+        Kind::Drop => vec![Setup::idling()],
+        Kind::Resistance => vec![Setup::battery_off()],
+        Kind::Contribution
+        | Kind::Spark
+        | Kind::Look
+        | Kind::Stress
+        | Kind::Substituted
+        | Kind::Swapped
+        | Kind::Cleaned
+        | Kind::Remade
+        | Kind::Code
+        | Kind::Compression => Vec::new(),
+    }
+}
+
+/// What a wiggle, warmth or cold did, where it did something.
+pub const CAME: Text = text("the fault came, or got worse");
+
+/// An answer to a question in a few words.
+#[must_use]
+pub fn answer_to(question: &Question, said: Answer) -> String {
+    match (question, said) {
+        (Question::Stress(..), Answer::Effect(Effect::Changed)) => CAME.said().to_owned(),
+        (_, said) => answer(said),
+    }
+}
+
+/// How the car stands, in few words where it is usual.
+#[must_use]
+pub fn stands(harness: &Harness, setup: &Setup) -> String {
+    if *setup == Setup::key_on() {
+        say!("key on, engine stopped")
+    } else if *setup == Setup::idling() {
+        say!("idling")
+    } else {
+        setup_words(harness, setup)
+    }
 }
 
 /// An answer in a few words.
@@ -372,7 +440,10 @@ pub fn sentence(harness: &Harness, finding: &Finding) -> String {
             "{} {}: {}.",
             stressed(*by),
             harness.element_name(*element),
-            effect(*after)
+            match after {
+                Effect::Changed => CAME,
+                Effect::Same | Effect::Cured => effect(*after),
+            }
         ),
         Seen::Substituted {
             part,

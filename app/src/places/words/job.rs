@@ -85,6 +85,7 @@ pub fn change(command: &Command) -> &'static str {
         Command::AddFinding { .. } => "finding",
         Command::Log { .. } => "entry in the work log",
         Command::SetStanding { .. } => "taking back",
+        Command::CorrectFinding { .. } => "change of a finding",
         Command::SetFaultThen { .. } => "whether the fault was there",
         Command::SetFact { fact: None, .. } => "forgetting of a fact",
         Command::SetFact { .. } | Command::Renumber { .. } => "correction",

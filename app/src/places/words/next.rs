@@ -265,6 +265,14 @@ pub const THENS: [(Text, FaultThen); 3] = [
 ];
 /// What a pass while away is worth.
 pub const AWAY_HINT: Text = text("A test that passes while the fault is away clears nothing.");
+/// What can be done while it is away.
+pub const AWAY_NOW: Text = text(
+    "While it is away, only what can bring it back, or can be seen without it, tells anything. Tap “yes” as soon as it shows.",
+);
+/// There is nothing.
+pub const WAIT_FOR_IT: Text = text(
+    "Nothing to do until the fault shows again. Warm, cold, wet, rough road: bring about what it likes, then tap “yes”.",
+);
 /// Over the repair that is advised.
 pub const MEND_THIS: Text = text("Mend this now");
 

@@ -12,7 +12,7 @@ use sparktrail_core::walkthrough::{
     Verdict,
 };
 
-use super::findings::{answer as answer_words, pair, works_word};
+use super::findings::{CAME, answer as answer_words, pair, works_word};
 use super::meter::{self, ohms, volts};
 use super::next;
 use super::suspects::titled;
@@ -269,7 +269,7 @@ pub fn reply(task: &Task, reply: Reply) -> String {
         (Task::FaultNow, Reply::No) => say!("No, it is away"),
         (Task::ClearCodes, Reply::Unsure) => say!("I cannot read codes"),
         (Task::Ask(Question::Stress(..)), Reply::Found(Answer::Effect(Effect::Changed))) => {
-            say!("the fault came, or got worse")
+            CAME.said().to_owned()
         }
         (Task::Ask(Question::AnyCode), Reply::Found(Answer::Stored(Stored::Present))) => {
             say!("some are stored")

@@ -109,6 +109,15 @@ fn command() -> impl Strategy<Value = Command> {
             finding: FindingId::from_number(id),
             standing: Standing::TakenBack,
         }),
+        (1_u32..9).prop_map(|id| Command::CorrectFinding {
+            finding: FindingId::from_number(id),
+            seen: Seen::Contribution {
+                cylinder: CylinderId(1),
+                works: Works::Alive,
+            },
+            setup: None,
+            fault_then: FaultThen::Away,
+        }),
         Just(Command::Replace(Arc::new(twin()))),
     ]
 }
@@ -211,5 +220,36 @@ fn a_fact_without_a_value_is_refused() {
     assert_eq!(
         apply(&twin(), &Command::SetProvenance { at, how }),
         Err(EditError::NoFact(at))
+    );
+}
+
+#[test]
+fn a_finding_that_is_changed_keeps_its_id_and_time() {
+    let mark = Command::Mark {
+        cylinder: CylinderId(1),
+        works: Works::Dead,
+        at: Some(Timestamp(7)),
+    };
+    let before = apply(&twin(), &mark).unwrap();
+    let entered = before.findings[0].clone();
+    let seen = Seen::Contribution {
+        cylinder: CylinderId(1),
+        works: Works::Sometimes,
+    };
+    let change = |finding| Command::CorrectFinding {
+        finding,
+        seen: seen.clone(),
+        setup: None,
+        fault_then: FaultThen::Away,
+    };
+    let after = apply(&before, &change(entered.id)).unwrap();
+    let changed = &after.findings[0];
+    assert_eq!((changed.id, changed.at), (entered.id, entered.at));
+    assert_eq!(changed.seen, seen);
+    assert_eq!(changed.fault_then, FaultThen::Away);
+    let nobody = FindingId::from_number(99);
+    assert_eq!(
+        apply(&before, &change(nobody)),
+        Err(EditError::NoFinding(nobody))
     );
 }
