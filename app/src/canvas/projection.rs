@@ -10,7 +10,7 @@ const FIT_AT_MOST: f64 = 1.35;
 const FOOT: f64 = 52.0;
 
 /// CSS pixels around places that are brought near: beside, above, below them.
-const OVER: (f64, f64, f64) = (44.0, 56.0, 24.0);
+const OVER: (f64, f64, f64) = (64.0, 56.0, 24.0);
 /// No place is brought nearer than this: what is around it says where it is.
 const OVER_AT_MOST: f64 = 1.4;
 

@@ -15,6 +15,9 @@ use super::words::next as words;
 use crate::edge::page;
 use crate::store::{Advice, Planned, Reckoned, Store, Verdict};
 
+/// Board work that is this likely to be needed is handed to those who do it, whatever else may be tested. Judgement.
+const HANDED_OVER: f64 = 0.6;
+
 /// The panel.
 #[component]
 pub(super) fn NextPanel(store: Store) -> impl IntoView {
@@ -121,7 +124,13 @@ fn told(store: Store, verdict: &Verdict, advice: &Arc<Advice>, chosen: RwSignal<
     });
     let stop = words::stop(&harness, advice.stop)
         .map(|words| view! { <p class="good-note" role="status">{words}</p> }.into_any());
-    let repairs = (advice.stop != Stop::GoOn).then(|| repairs(&harness, advice, kit));
+    let for_others = !kit.has(Tool::BoardSoldering)
+        && advice
+            .leaders
+            .first()
+            .is_some_and(|(unit, share)| *share >= HANDED_OVER && unit.is_on_a_board());
+    let stops = advice.stop != Stop::GoOn || for_others;
+    let repairs = stops.then(|| repairs(&harness, advice, kit));
     let mend = matches!(advice.stop, Stop::Mend(_));
     // While the fault is away there may be nothing to do but wait for it.
     let waiting = (advice.acts.is_empty() && store.fault_now() == FaultThen::Away).then(|| {
