@@ -1,5 +1,5 @@
 //! Measures the built pages in headless Chromium and prints the rows: `cargo xtask measure`; with the word
-//! `core` only those of the measuring page.
+//! `core` only those of the measuring page, with `findings` only those of a finding that is entered.
 
 use std::cell::Cell;
 use std::panic::{AssertUnwindSafe, catch_unwind};
@@ -18,6 +18,9 @@ const VISITS: usize = 7;
 
 /// How long the core's measures in the browser may take on a busy machine.
 const LONGEST: Duration = Duration::from_secs(300);
+
+/// A screen of 60 pictures a second.
+const FRAME_MS: f64 = 1000.0 / 60.0;
 
 /// A middling phone on a middling line.
 const SLOW: Throttle = Throttle {
@@ -44,6 +47,13 @@ fn main() -> ExitCode {
             return ExitCode::FAILURE;
         };
         println!("{}", Value::Array(core_rows(&measures)));
+        return ExitCode::SUCCESS;
+    }
+    if std::env::args().nth(1).as_deref() == Some("findings") {
+        let Some(app) = serve("dist") else {
+            return ExitCode::FAILURE;
+        };
+        println!("{}", Value::Array(repaints(&app).to_vec()));
         return ExitCode::SUCCESS;
     }
     let Some((app, smallest, measures)) = served() else {
@@ -83,6 +93,7 @@ fn main() -> ExitCode {
     rows.push(v8_clicks(&app));
     rows.push(cycle_frames(&app));
     rows.extend(solid_rows());
+    rows.extend(repaints(&app));
     rows.extend(core_rows(&measures));
     println!("{}", Value::Array(rows));
     ExitCode::SUCCESS
@@ -251,9 +262,89 @@ return sorted[Math.floor(sorted.length * 0.95)];";
         "name": "cycle.frame_ms_p95",
         "value": ms,
         "unit": "ms",
-        "beside": 1000.0 / 60.0,
+        "beside": FRAME_MS,
         "note": "from picture to picture while the cycle of the V12 plays, the map lighting up at each \
                  spark: 95 of 100 take no longer; beside: a screen of 60 pictures a second",
+    })
+}
+
+/// How quickly a finding shows on a V8 and on a V12.
+fn repaints(app: &Served) -> [Value; 2] {
+    [
+        repaint(app, "v8", "white-cruiser", FRAME_MS),
+        repaint(app, "v12", "silver-limousine", 50.0),
+    ]
+}
+
+/// From a finding to the picture that shows what it changed: the same finding is entered again and again, by undo
+/// and redo, while Suspects shows and while Next does; the map with its heat stands beside both.
+fn repaint(app: &Served, engine: &str, sample: &str, beside: f64) -> Value {
+    /// Undoes or redoes; tells when the picture after the new plan was painted, and how much of that was reckoning.
+    const ENTER: &str = "
+const shiftKey = arguments[0];
+const last = name => performance.getEntriesByName(name).at(-1)?.startTime ?? 0;
+const start = performance.now();
+document.body.dispatchEvent(new KeyboardEvent('keydown',
+  { key: 'z', ctrlKey: true, shiftKey, bubbles: true, cancelable: true }));
+return new Promise(done => {
+  const look = () => {
+    if (last('isolation-next') < start) return requestAnimationFrame(look);
+    const painted = new MessageChannel();
+    painted.port1.onmessage = () => done(
+      [performance.now() - start, last('isolation-next') - last('isolation-begun')]);
+    painted.port2.postMessage(0);
+  };
+  requestAnimationFrame(look);
+});";
+    const TIMES: usize = 21;
+    let tab = |name: &str| {
+        format!(
+            "[...document.querySelectorAll('.top .tab')]
+               .find(t => t.firstChild.textContent.trim() === '{name}').click()"
+        )
+    };
+    let (mut whole, mut reckoning) = (Vec::new(), Vec::new());
+    app.visit(Screen::Desktop, Scheme::Light, async |page| {
+        page.open("").await;
+        page.click(&format!("[data-example={sample}]")).await;
+        page.find(".map-canvas").await;
+        page.evaluate(&tab("Findings")).await;
+        page.click(".cyl").await;
+        for (place, shows) in [("Suspects", ".suspect"), ("Next", ".next .act")] {
+            page.evaluate(&tab(place)).await;
+            page.find(shows).await;
+            page.until(
+                "the plan",
+                "return performance.getEntriesByName('isolation-next').length > 0",
+            )
+            .await;
+            page.settle().await;
+            for turn in 0..2 * TIMES {
+                let redo = turn % 2 == 1;
+                let told = page.evaluate_with(ENTER, vec![json!(redo)]).await;
+                if redo {
+                    whole.push(number(&told[0]));
+                    reckoning.push(number(&told[1]));
+                }
+                page.settle().await;
+            }
+        }
+    });
+    let median = |figures: &mut Vec<f64>| {
+        figures.sort_by(f64::total_cmp);
+        figures[figures.len() / 2]
+    };
+    json!({
+        "name": format!("finding.{engine}_repaint_ms"),
+        "value": median(&mut whole),
+        "unit": "ms",
+        "beside": beside,
+        "note": format!(
+            "from a finding to the picture with its suspects, heat and next act; {:.1} ms of it reckoning, the rest \
+             pictures; median of {}, half of them on Suspects, half on Next; beside: what is aimed at",
+            median(&mut reckoning),
+            2 * TIMES
+        ),
     })
 }
 

@@ -91,7 +91,7 @@ pub(super) async fn to_the_end(page: &Page) -> Vec<String> {
 }
 
 /// The open map as the browser keeps it.
-async fn saved(page: &Page) -> Harness {
+pub(super) async fn saved(page: &Page) -> Harness {
     page.until(
         "the map to be kept",
         "return document.querySelector('.saved').textContent.trim() === 'saved'",

@@ -3,13 +3,20 @@
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 use serde_json::json;
+use sparktrail_core::faults::{Fault, Mode};
+use sparktrail_core::model::{Element, Port, SwapOutcome, Terminal};
+use sparktrail_core::walkthrough::Verdict;
 use sparktrail_tests::browser::{Page, Scheme, Screen, visit};
 use thirtyfour::Key;
 
+use super::cases::part;
+use super::ground::unfold;
+use super::owner::{Hand, Kind, Owner, next};
 use super::suspects::open_without_findings;
+use super::trace::saved;
 
 /// A finger on the button that says this.
-async fn tap(page: &Page, words: &str) {
+pub(super) async fn tap(page: &Page, words: &str) {
     let script = "const button = [...document.querySelectorAll('button')]
         .find(b => b.offsetParent && b.textContent.trim().startsWith(arguments[0]));
         if (!button) return null;
@@ -33,8 +40,12 @@ async fn tap(page: &Page, words: &str) {
             .unwrap_or_else(|| panic!("{words}: {at}"))
     };
     assert!(number(2) >= 44.0, "{words} is too small for a finger: {at}");
+    touch_at(page, number(0), number(1)).await;
+}
+
+async fn touch_at(page: &Page, x: f64, y: f64) {
     for (kind, points) in [
-        ("touchStart", json!([{ "x": number(0), "y": number(1) }])),
+        ("touchStart", json!([{ "x": x, "y": y }])),
         ("touchEnd", json!([])),
     ] {
         let touch = json!({ "type": kind, "touchPoints": points });
@@ -42,8 +53,37 @@ async fn tap(page: &Page, words: &str) {
     }
 }
 
+/// A finger on the thing of the map whose name begins so.
+async fn touch(page: &Page, name: &str) {
+    touch_item(page, &item(name)).await;
+}
+
+/// A finger on an item of the map.
+pub(super) async fn touch_item(page: &Page, item: &str) {
+    page.find(item).await;
+    page.settle().await;
+    let script = "const box = document.querySelector(arguments[0]).getBoundingClientRect();
+        return [box.x + box.width / 2, box.y + box.height / 2]";
+    let at = page.evaluate_with(script, vec![json!(item)]).await;
+    let number = |place: usize| at[place].as_f64().unwrap();
+    touch_at(page, number(0), number(1)).await;
+}
+
+fn item(name: &str) -> String {
+    format!(".map-canvas .item[aria-label^='{name}']")
+}
+
+/// The keyboard on the same, as Tab brings it there, and Enter.
+async fn enter(page: &Page, name: &str) {
+    let item = item(name);
+    page.find(&item).await;
+    let focus = "document.querySelector(arguments[0]).focus()";
+    page.evaluate_with(focus, vec![json!(item)]).await;
+    page.press(Key::Enter.value().to_string()).await;
+}
+
 /// Tab, and again, until the keyboard is on what begins with these words, then Enter.
-async fn key(page: &Page, words: &str) {
+pub(super) async fn key(page: &Page, words: &str) {
     for _ in 0..120 {
         let here = page
             .evaluate("return document.activeElement.textContent.trim()")
@@ -58,7 +98,7 @@ async fn key(page: &Page, words: &str) {
 }
 
 /// What the step asks, once it is another than before.
-async fn step_after(page: &Page, before: &str) -> String {
+pub(super) async fn step_after(page: &Page, before: &str) -> String {
     page.until(
         &format!("the step after {before:?}"),
         &format!(
@@ -158,14 +198,7 @@ fn the_dead_cylinders_are_found_by_touch_with_a_reload_on_the_way() {
 fn a_path_is_narrowed_down_by_keyboard() {
     visit(Screen::Phone, Scheme::Dark, async |page| {
         open_without_findings(page).await;
-        let item = ".item.part[aria-label^='Coil A']";
-        page.find(item).await;
-        page.evaluate_with(
-            "document.querySelector(arguments[0]).focus()",
-            vec![json!(item)],
-        )
-        .await;
-        page.press(Key::Enter.value().to_string()).await;
+        enter(page, "Coil A").await;
         page.says("Check it, step by step").await;
         key(page, "Show the walks from here").await;
         page.says("Does it conduct").await;
@@ -201,6 +234,98 @@ fn a_path_is_narrowed_down_by_keyboard() {
         }
         page.says("It lies here").await;
         page.picture("walk-path-done").await;
+    });
+}
+
+/// Goes to a thing on the map and begins the walk there that begins with these words.
+async fn begin_at(page: &Page, owner: &Owner<'_>, (hand, thing): (Hand, &str), walk: &str) {
+    owner.press("Map").await;
+    match hand {
+        Hand::Finger => touch(page, thing).await,
+        Hand::Keys => enter(page, thing).await,
+    }
+    owner.press("Show the walks from here").await;
+    owner.press(walk).await;
+}
+
+/// A bad contact in the feed of one coil: siblings, voltage drop, wiggling, a swap of coils, and after the repair.
+async fn play_the_walks(page: &Page, hand: Hand) {
+    open_without_findings(page).await;
+    let map = saved(page).await;
+    let coil = part(&map, "Coil A");
+    let contact = Element::Mated(Terminal {
+        part: coil,
+        port: Port::Feed,
+    });
+    let fault = Fault::new(contact, Mode::Open);
+    let owner = Owner::new(page, hand, Kind::Steady, fault);
+
+    begin_at(
+        page,
+        &owner,
+        (hand, "Coil A"),
+        "Coil A · 1 beside its siblings",
+    )
+    .await;
+    let Verdict::Siblings { odd, .. } = owner.walk().await else {
+        panic!("no comparison");
+    };
+    assert!(odd.iter().any(|(pin, _)| pin.part == coil), "{odd:?}");
+    page.says("Siblings should agree within half a volt").await;
+    owner.press("See what to do next").await;
+
+    begin_at(
+        page,
+        &owner,
+        (hand, "Ignition relay"),
+        "Voltage lost under load",
+    )
+    .await;
+    // The feed of the control unit, which is sound.
+    let Verdict::PathSound { cleared, .. } = owner.walk().await else {
+        panic!("not sound");
+    };
+    let relay = Element::Contact(part(&map, "Ignition relay"));
+    assert!(cleared.contains(&relay), "{cleared:?}");
+    owner.press("See what to do next").await;
+
+    begin_at(page, &owner, (hand, "Coil A"), "Provoke").await;
+    let stressed = owner.walk().await;
+    assert!(
+        matches!(stressed, Verdict::Stressed { found: None, .. }),
+        "{stressed:?}"
+    );
+    page.says("That speaks a little against").await;
+    owner.press("See what to do next").await;
+
+    begin_at(page, &owner, (hand, "Coil A"), "Swap Coil A and Coil").await;
+    let Verdict::Swapped { outcome, left } = owner.walk().await else {
+        panic!("no swap");
+    };
+    assert_eq!(outcome, SwapOutcome::Stayed);
+    assert!(left.contains(&contact), "{left:?}");
+    owner.press("See what to do next").await;
+
+    next(page).await;
+    owner.mended();
+    unfold(page, "Other walks").await;
+    owner.press("Check after the repair").await;
+    assert_eq!(owner.walk().await, Verdict::Mended);
+    page.says("Look once more in a few days").await;
+    owner.press("See what to do next").await;
+}
+
+#[test]
+fn siblings_drop_stress_swap_and_after_the_repair_by_touch() {
+    visit(Screen::Phone, Scheme::Light, async |page| {
+        play_the_walks(page, Hand::Finger).await;
+    });
+}
+
+#[test]
+fn siblings_drop_stress_swap_and_after_the_repair_by_keyboard() {
+    visit(Screen::Phone, Scheme::Dark, async |page| {
+        play_the_walks(page, Hand::Keys).await;
     });
 }
 

@@ -1,0 +1,147 @@
+//! Findings from the map in two taps, and findings changed after they were entered.
+
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
+use serde_json::json;
+use sparktrail_core::model::{FaultThen, Finding, OhmReading, Seen, Setup};
+use sparktrail_core::units::{Ohms, Volts};
+use sparktrail_tests::browser::{Page, Scheme, Screen, visit};
+
+use super::ground::{button, click, go_to};
+use super::suspects::{choose, open_without_findings};
+use super::trace::saved;
+use super::walks::{tap, touch_item};
+
+/// Counts the taps that the page gets from here on.
+async fn count_taps(page: &Page) {
+    page.evaluate(
+        "globalThis.taps = 0;
+         if (!globalThis.counting) addEventListener('pointerdown', () => taps += 1, true);
+         return globalThis.counting = true",
+    )
+    .await;
+}
+
+async fn last(page: &Page) -> Finding {
+    saved(page).await.findings.pop().unwrap()
+}
+
+#[test]
+fn evidence_takes_two_taps_from_the_map() {
+    visit(Screen::Phone, Scheme::Light, async |page| {
+        open_without_findings(page).await;
+        tap(page, "Map").await;
+        for (thing, seen, says) in [
+            ("Cylinder 1", "dead", "Cylinder 1 is dead."),
+            ("Coil A", "looks sound", "looks sound."),
+            (
+                "Coil A",
+                "the fault stayed",
+                "the fault stayed where it was.",
+            ),
+            ("Coil A", "the fault went away", "the fault went away."),
+        ] {
+            count_taps(page).await;
+            let before = saved(page).await.findings.len();
+            touch_item(page, &format!(".map-canvas .item[aria-label^='{thing}']")).await;
+            page.says("What did you see here?").await;
+            if seen == "looks sound" {
+                page.picture("seen-here").await;
+            }
+            tap(page, seen).await;
+            page.says("Entered. Undo takes it back.").await;
+            assert_eq!(page.evaluate("return taps").await, json!(2), "{seen}");
+            page.until(
+                "the finding to be kept",
+                "return document.querySelector('.saved').textContent.trim() === 'saved'",
+            )
+            .await;
+            let map = saved(page).await;
+            assert_eq!(map.findings.len(), before + 1, "{seen}");
+            page.click(".toast button").await;
+            go_to(page, "Findings").await;
+            page.says(says).await;
+            go_to(page, "Map").await;
+            click(page, &button("Put away")).await;
+        }
+    });
+}
+
+/// What stands in a field of the form under a finding.
+async fn change(page: &Page, label: &str, option: &str) {
+    let script = "const field = [...document.querySelectorAll('.found .add-form .field')]
+        .find(f => f.querySelector('span').textContent === arguments[0]);
+        const list = field.querySelector('select');
+        list.selectedIndex = [...list.options].findIndex(o => o.textContent === arguments[1]);
+        list.dispatchEvent(new Event('change', { bubbles: true }));
+        return list.selectedIndex >= 0";
+    let done = page
+        .evaluate_with(script, vec![label.into(), option.into()])
+        .await;
+    assert_eq!(done, true, "{label} has no {option}");
+}
+
+#[test]
+fn a_finding_is_changed_after_it_was_entered() {
+    visit(Screen::Phone, Scheme::Light, async |page| {
+        open_without_findings(page).await;
+        go_to(page, "Findings").await;
+        click(page, "//details[contains(@class,'add')]/summary").await;
+        choose(page, "What did you do?", "Measured volts").await;
+        choose(page, "Red lead on", "Control unit · pin 28").await;
+        choose(page, "Black lead on", "Battery · 31").await;
+        page.fill(".add > form input[type=text]", "1.02").await;
+        page.click(".add button[type=submit]").await;
+        page.says("1.02 V from Control unit · pin 28").await;
+        let entered = last(page).await;
+        assert_eq!(entered.setup, Some(Setup::key_on()));
+
+        // What was typed stands in the field; what cannot be is told and changes nothing.
+        click(page, &button("Change it")).await;
+        let field = ".found .add-form input[type=text]";
+        let typed = format!("return document.querySelector('{field}').value");
+        assert_eq!(page.evaluate(&typed).await, "1.02");
+        page.picture("finding-changed").await;
+        page.fill(field, "10.2 Ω").await;
+        click(page, &button("Keep the change")).await;
+        page.says("a voltage is asked for").await;
+        page.fill(field, "10,2").await;
+        change(page, "How the car stood", "idling").await;
+        change(page, "Red lead on", "Coil A · 1").await;
+        change(page, "Was the fault there at the time?", "yes").await;
+        click(page, &button("Keep the change")).await;
+        page.says("10.20 V from Coil A · 1").await;
+        let changed = last(page).await;
+        assert_eq!((changed.id, changed.at), (entered.id, entered.at));
+        assert_eq!(changed.fault_then, FaultThen::Present);
+        assert_eq!(changed.setup, Some(Setup::idling()));
+        let Seen::Volts { reading, .. } = changed.seen else {
+            panic!("{changed:?}");
+        };
+        assert_eq!(reading, Volts::lit(10.2));
+
+        // It is a change like any other.
+        go_to(page, "Map").await;
+        click(page, "//button[starts-with(@aria-label, 'Undo')]").await;
+        assert_eq!(last(page).await, entered);
+        click(page, "//button[starts-with(@aria-label, 'Redo')]").await;
+        assert_eq!(last(page).await.seen, changed.seen);
+
+        // A resistance can turn out to be none.
+        go_to(page, "Findings").await;
+        click(page, "//details[contains(@class,'add')]/summary").await;
+        choose(page, "Red lead on", "Control unit · pin 28").await;
+        choose(page, "Black lead on", "Coil A · 1").await;
+        page.fill(".add > form input[type=text]", "0.1").await;
+        page.click(".add button[type=submit]").await;
+        page.says("0.10 Ω from Control unit").await;
+        assert!(
+            matches!(last(page).await.seen, Seen::Resistance { reading: OhmReading::Ohms(read), .. }
+                if read == Ohms::lit(0.1))
+        );
+        click(page, &format!("({})[1]", button("Change it"))).await;
+        page.fill(field, "OL").await;
+        click(page, &button("Keep the change")).await;
+        page.says("OL, no way through, from Control unit").await;
+    });
+}
