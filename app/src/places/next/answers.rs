@@ -32,8 +32,8 @@ pub(super) fn toggle(store: Store) -> AnyView {
         })
         .collect();
     let hint = move || match now.get() {
-        FaultThen::Away => words::AWAY_NOW,
-        FaultThen::Present | FaultThen::Unknown => words::AWAY_HINT,
+        FaultThen::Away => words::AWAY_NOW.said(),
+        FaultThen::Present | FaultThen::Unknown => words::AWAY_HINT.said(),
     };
     view! {
         <h3>{words::THEN_NOW}</h3>

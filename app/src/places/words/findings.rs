@@ -441,7 +441,7 @@ pub fn sentence(harness: &Harness, finding: &Finding) -> String {
             stressed(*by),
             harness.element_name(*element),
             match after {
-                Effect::Changed => CAME,
+                Effect::Changed => CAME.said(),
                 Effect::Same | Effect::Cured => effect(*after),
             }
         ),
