@@ -304,7 +304,7 @@ impl Layers {
         let map = self.map;
         move || {
             map.cold
-                .with(|cold| cold.get(&disc.cylinder).map(|c| c.word()))
+                .with(|cold| cold.get(&disc.cylinder).map(|c| c.code()))
         }
     }
 

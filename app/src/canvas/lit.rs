@@ -6,6 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use sparktrail_core::drawing::Pick;
 use sparktrail_core::engine::CylinderId;
 use sparktrail_core::model::{Element, Harness, PartKind, Port, Side, Terminal, WireEnd};
+use sparktrail_core::said::said;
 use sparktrail_core::topology::{Lit as Way, Trail};
 
 /// Things on a trail; everything else dims.
@@ -140,7 +141,16 @@ pub enum Cold {
 impl Cold {
     /// The word shown under the cylinder.
     #[must_use]
-    pub const fn word(self) -> &'static str {
+    pub fn word(self) -> &'static str {
+        said(match self {
+            Self::Dead => "dead",
+            Self::Doubtful => "doubtful",
+        })
+    }
+
+    /// A word for attributes.
+    #[must_use]
+    pub const fn code(self) -> &'static str {
         match self {
             Self::Dead => "dead",
             Self::Doubtful => "doubtful",

@@ -11,6 +11,7 @@ use sparktrail_core::faults::{Fault, alteration, usual_black};
 use sparktrail_core::model::{
     BatteryLink, Element, EngineState, Harness, Key, PartId, Port, Setup, Terminal, WireEnd,
 };
+use sparktrail_core::said::said_in;
 use sparktrail_core::topology::{Node, Pick};
 
 use super::Session;
@@ -39,10 +40,10 @@ impl LeadColour {
 
     /// The letter that stands on it wherever it is drawn.
     #[must_use]
-    pub const fn letter(self) -> &'static str {
+    pub fn letter(self) -> &'static str {
         match self {
-            Self::Red => "R",
-            Self::Black => "B",
+            Self::Red => said_in("lead", "R"),
+            Self::Black => said_in("lead", "B"),
         }
     }
 }

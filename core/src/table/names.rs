@@ -31,6 +31,8 @@ pub struct Names {
     parts: BTreeMap<PartId, String>,
     by_key: BTreeMap<String, Option<PartId>>,
     ports: BTreeMap<Terminal, String>,
+    /// Terminals that are called otherwise in English.
+    english: BTreeMap<Terminal, String>,
     exact: BTreeMap<String, Terminal>,
     loose: BTreeMap<String, Option<Terminal>>,
     wires: Vec<WireId>,
@@ -44,6 +46,7 @@ impl Names {
             parts: part_names(harness),
             by_key: BTreeMap::new(),
             ports: BTreeMap::new(),
+            english: BTreeMap::new(),
             exact: BTreeMap::new(),
             loose: BTreeMap::new(),
             wires: harness.wires.keys().copied().collect(),
@@ -71,13 +74,16 @@ impl Names {
         for terminal in terminals {
             let plain = plain_port(harness, terminal);
             let is_plain = seen.get(&plain) == Some(&1) && !is_tricky(&plain);
-            let name = match id_of(terminal.port) {
+            let name = |plain: &str| match id_of(terminal.port) {
                 Some(id) if !is_plain => format!("{plain} #{id}"),
-                Some(_) | None => plain.clone(),
+                Some(_) | None => plain.to_owned(),
             };
-            self.ports.insert(terminal, name);
+            self.ports.insert(terminal, name(&plain));
             let whole = self.terminal(terminal);
             let english = in_english(|| plain_port(harness, terminal));
+            if english != plain {
+                self.english.insert(terminal, name(&english));
+            }
             for spelling in spellings(&plain, &english) {
                 let plain_part = &harness.parts.get(&part).map_or("", |p| p.name.as_str());
                 for owner in [self.part(part).to_owned(), (*plain_part).to_owned()] {
@@ -145,7 +151,11 @@ impl Names {
             return Some(*terminal);
         }
         let loosely = loose_pin(wanted);
-        let mut alike = own().filter(|(_, name)| loose_pin(name) == loosely);
+        let in_english = |terminal: &Terminal| {
+            let name = self.english.get(terminal);
+            name.is_some_and(|name| loose_pin(name) == loosely)
+        };
+        let mut alike = own().filter(|(at, name)| loose_pin(name) == loosely || in_english(at));
         let found = alike.next().map(|(terminal, _)| *terminal);
         found.filter(|_| alike.next().is_none())
     }

@@ -5,6 +5,7 @@ mod cycle;
 mod editor;
 mod faults;
 mod findings;
+mod german;
 mod ground;
 mod harness;
 mod meter;
