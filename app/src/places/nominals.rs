@@ -91,7 +91,10 @@ pub(super) fn NumberField(store: Store, at: FactAt, term: String) -> impl IntoVi
             Err(EditError::OutOfRange(quantity)) => {
                 trouble.set(Some(words::out_of_range(quantity)));
             }
-            Err(error) => trouble.set(Some(error.to_string())),
+            Err(error) => {
+                let words = store.harness.with_untracked(|harness| error.told(harness));
+                trouble.set(Some(words));
+            }
         }
     };
     let note = default

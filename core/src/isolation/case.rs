@@ -1,5 +1,6 @@
 //! A case: one harness with everything that could be wrong with it, and what its findings say.
 
+use crate::said::say;
 use std::borrow::Cow;
 use std::rc::Rc;
 
@@ -24,16 +25,16 @@ use crate::model::{FaultThen, Finding, FindingId, Harness, Works};
 #[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
 pub enum CaseError {
     /// The harness has nothing that can fail.
-    #[error("the map has nothing on it that can fail: add parts and wires first")]
+    #[error("{}", say!("the map has nothing on it that can fail: add parts and wires first"))]
     Empty,
     /// Its tables make no list of suspects.
-    #[error("the list of suspects cannot be made: {0}")]
+    #[error("{}", say!("the list of suspects cannot be made: {0}", .0))]
     Suspects(#[from] SuspectsError),
 }
 
 /// Findings that nothing on the map could have produced together.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error("these findings cannot all be true: the most doubtful is finding {}", doubtful.number())]
+#[error("{}", say!("these findings cannot all be true: the most doubtful is finding {}", doubtful.number()))]
 pub struct Contradiction {
     /// The finding without which the others fit best.
     pub doubtful: FindingId,

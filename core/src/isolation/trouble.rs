@@ -4,6 +4,7 @@ use crate::engine::CylinderId;
 use crate::model::{
     Element, Finding, FindingId, Harness, OhmReading, PartId, Seen, SwapPair, Terminal,
 };
+use crate::said::say;
 
 /// A finding that does not count, and why.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
@@ -19,34 +20,34 @@ pub struct Trouble {
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
 pub enum Why {
     /// The engine has no such cylinder.
-    #[error("the engine has no cylinder {0}; name one of its cylinders or take the finding back")]
+    #[error("{}", say!("the engine has no cylinder {0}; name one of its cylinders or take the finding back", .0))]
     NoCylinder(CylinderId),
     /// The map has no such part.
-    #[error("part {0} is not on the map; put it back or take the finding back")]
+    #[error("{}", say!("part {0} is not on the map; put it back or take the finding back", .0))]
     NoPart(PartId),
     /// A part has no such terminal.
-    #[error("part {0} has no such terminal; name another or take the finding back")]
+    #[error("{}", say!("part {0} has no such terminal; name another or take the finding back", .0))]
     NoTerminal(PartId),
     /// The map has no such element.
-    #[error("what it names is no longer on the map; take the finding back")]
+    #[error("{}", say!("what it names is no longer on the map; take the finding back"))]
     NoElement,
     /// Red and black lead on the same terminal.
-    #[error("both leads are on one terminal; name two")]
+    #[error("{}", say!("both leads are on one terminal; name two"))]
     SameTerminal,
     /// A thing that changed places with itself.
-    #[error("a thing cannot change places with itself; name two")]
+    #[error("{}", say!("a thing cannot change places with itself; name two"))]
     SwappedWithItself,
     /// A voltage that no 12 or 24 V car has.
-    #[error("{0} V is no reading of a car's wiring; check the range of the meter and the point")]
+    #[error("{}", say!("{0} V is no reading of a car's wiring; check the range of the meter and the point", .0))]
     Volts(f64),
     /// A negative resistance.
-    #[error("a resistance of {0} Ω cannot be; check the sign and that the battery was off")]
+    #[error("{}", say!("a resistance of {0} Ω cannot be; check the sign and that the battery was off", .0))]
     NegativeOhms(f64),
     /// A resistance that no ohmmeter shows: milliohms or megohms taken for ohms, perhaps.
-    #[error("{0} Ω is beyond any ohmmeter; enter \"OL\", or check kΩ and MΩ")]
+    #[error("{}", say!("{0} Ω is beyond any ohmmeter; enter \"OL\", or check kΩ and MΩ", .0))]
     Ohms(f64),
     /// The map does not say enough to reckon what should have been read.
-    #[error("the map does not say enough to reckon what should be read there; join both points up")]
+    #[error("{}", say!("the map does not say enough to reckon what should be read there; join both points up"))]
     NotReckoned,
 }
 

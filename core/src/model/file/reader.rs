@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use super::error::{FileError, FileErrors, Wrong, brief};
 use super::limits::{MOST_ERRORS, MOST_NOTED};
 use super::tree::{Node, Problem, Value, place};
+use crate::said::{said, to_say};
 
 /// Errors so far, and what the file holds.
 pub(super) struct Reader<'t> {
@@ -208,12 +209,12 @@ fn name(node: &Node<'_>, key: &str) -> Option<String> {
         return Some(brief(given));
     }
     let what = match key {
-        "parts" => "part",
-        "wires" => "wire",
-        "findings" => "finding",
+        "parts" => to_say("part"),
+        "wires" => to_say("wire"),
+        "findings" => to_say("finding"),
         _ => return None,
     };
-    id(Some(node)).map(|id| format!("{what} {id}"))
+    id(Some(node)).map(|id| format!("{} {id}", said(what)))
 }
 
 fn id(of: Option<&Node<'_>>) -> Option<u32> {
