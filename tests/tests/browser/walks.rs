@@ -10,7 +10,7 @@ use sparktrail_tests::browser::{Page, Scheme, Screen, visit};
 use thirtyfour::Key;
 
 use super::cases::part;
-use super::ground::unfold;
+use super::ground::{tap as touch_at, unfold};
 use super::owner::{Hand, Kind, Owner, next};
 use super::suspects::open_without_findings;
 use super::trace::saved;
@@ -41,16 +41,6 @@ pub(super) async fn tap(page: &Page, words: &str) {
     };
     assert!(number(2) >= 44.0, "{words} is too small for a finger: {at}");
     touch_at(page, number(0), number(1)).await;
-}
-
-async fn touch_at(page: &Page, x: f64, y: f64) {
-    for (kind, points) in [
-        ("touchStart", json!([{ "x": x, "y": y }])),
-        ("touchEnd", json!([])),
-    ] {
-        let touch = json!({ "type": kind, "touchPoints": points });
-        page.tell("Input.dispatchTouchEvent", touch).await;
-    }
 }
 
 /// A finger on the thing of the map whose name begins so.

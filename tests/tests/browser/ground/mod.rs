@@ -217,7 +217,7 @@ async fn choose(page: &Page, screen: Screen, name: &str) {
 }
 
 /// A finger touches the screen and leaves it again.
-async fn tap(page: &Page, x: f64, y: f64) {
+pub(super) async fn tap(page: &Page, x: f64, y: f64) {
     if page.engine() == Engine::Firefox {
         // It takes no raw touches: what it makes of a finger's tap is a click.
         #[allow(clippy::cast_possible_truncation, reason = "places on a screen")]
