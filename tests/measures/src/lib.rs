@@ -36,24 +36,31 @@ pub struct Row {
     pub note: String,
 }
 
-/// Every floor that measures something.
-const FLOORS: &[fn() -> Vec<Row>] = &[
-    edit::rows,
-    electrics::rows,
-    isolation::rows,
-    link::rows,
-    trace::rows,
-    scale::rows,
+/// Every floor that measures something, with its name.
+const FLOORS: &[(&str, fn() -> Vec<Row>)] = &[
+    ("edit", edit::rows),
+    ("electrics", electrics::rows),
+    ("isolation", isolation::rows),
+    ("link", link::rows),
+    ("trace", trace::rows),
+    ("scale", scale::rows),
     #[cfg(not(target_arch = "wasm32"))]
-    practice::rows,
+    ("practice", practice::rows),
 ];
 
 /// The rows of every floor, as a JSON list of `{"name", "value", "unit", "beside", "note"}`.
 #[must_use]
 pub fn rows() -> Value {
+    rows_of(|_| true)
+}
+
+/// The rows of the floors whose names are asked for.
+#[must_use]
+pub fn rows_of(wanted: impl Fn(&str) -> bool) -> Value {
     FLOORS
         .iter()
-        .flat_map(|floor| floor())
+        .filter(|(name, _)| wanted(name))
+        .flat_map(|(_, floor)| floor())
         .map(|row| row.json())
         .collect()
 }

@@ -1,8 +1,10 @@
-//! Measures the core: natively it prints the rows, in a page it leaves them in `measuredRows`.
+//! Measures the core: natively it prints the rows, of one floor where one is named, in a page it leaves them in `measuredRows`.
 
 #[cfg(not(target_arch = "wasm32"))]
 fn main() {
-    println!("{}", sparktrail_measures::rows());
+    let only = std::env::args().nth(1);
+    let wanted = |floor: &str| only.as_deref().is_none_or(|only| only == floor);
+    println!("{}", sparktrail_measures::rows_of(wanted));
 }
 
 #[cfg(target_arch = "wasm32")]

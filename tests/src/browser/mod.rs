@@ -19,6 +19,7 @@ pub mod axe;
 pub mod by_keyboard;
 mod engine;
 pub mod faults;
+mod hands;
 pub mod own_engine;
 mod page;
 mod session;
