@@ -36,8 +36,11 @@ pub struct Row {
     pub note: String,
 }
 
-/// Every floor that measures something, with its name.
-const FLOORS: &[(&str, fn() -> Vec<Row>)] = &[
+/// A floor that measures something: its name, and what gives its rows.
+type Floor = (&'static str, fn() -> Vec<Row>);
+
+/// Every one of them.
+const FLOORS: &[Floor] = &[
     ("edit", edit::rows),
     ("electrics", electrics::rows),
     ("isolation", isolation::rows),
