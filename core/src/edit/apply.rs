@@ -2,7 +2,9 @@
 
 use super::facts::visit;
 use super::rivals::{settle, state};
-use super::{Command, EditError, FactAt, FactValue, Named, Noted, Plenty, parts, pins, wiring};
+use super::{
+    Command, EditError, FactAt, FactValue, Named, Noted, Plenty, parts, pins, splice, wiring,
+};
 use crate::engine::CylinderId;
 use crate::model::file::limits::{MOST_ITEMS, MOST_NAME, MOST_PROSE};
 use crate::model::{
@@ -151,6 +153,23 @@ fn carry_out(next: &mut Harness, command: &Command) -> Result<(), EditError> {
         } => wiring::connect(next, *from, *to, *how, *look)?,
         Command::AddWire(wire) => wiring::add_wire(next, wire)?,
         Command::RemoveWire(wire) => wiring::remove_wire(next, *wire)?,
+        Command::Splice {
+            wire,
+            name,
+            at,
+            meets,
+            how,
+        } => {
+            let (wire, at, meets, how) = (*wire, *at, *meets, *how);
+            let cut = splice::Cut {
+                wire,
+                name,
+                at,
+                meets,
+                how,
+            };
+            splice::cut(next, &cut)?;
+        }
         Command::AddDriver { host, name } => pins::add_driver(next, *host, name)?,
         Command::RemoveDriver(driver) => pins::remove_driver(next, *driver)?,
         Command::AddPin { unit, label, role } => {

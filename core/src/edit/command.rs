@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::{FactAt, Noted};
+use super::{FactAt, Meets, Noted};
 use crate::engine::CylinderId;
 use crate::model::{
     CaseStep, CavityId, Condition, DrawnAt, DriverId, Element, Face, FactValue, FaultThen,
@@ -199,6 +199,20 @@ pub enum Command {
     AddWire(Wire),
     /// A wire is taken off the map.
     RemoveWire(WireId),
+    /// A splice is put into a wire, which becomes two of the same looks, each assumed to be half as long. The first
+    /// half stays the wire that it was; the far end goes to the new one with all that is said of it.
+    Splice {
+        /// The wire.
+        wire: WireId,
+        /// The splice's name.
+        name: String,
+        /// Where the owner put it; `None` lets the map place it.
+        at: Option<DrawnAt>,
+        /// What else is joined there.
+        meets: Meets,
+        /// How that is known.
+        how: Provenance,
+    },
     /// A new driver in a box, or the driver of a coil that holds its own.
     AddDriver {
         /// The box or coil.

@@ -65,6 +65,9 @@ pub enum EditError {
     /// Both ends at one terminal.
     #[error("both ends are at {0:?}; choose another terminal for one of them")]
     ToItself(Terminal),
+    /// A wire's end on the wire itself.
+    #[error("the end of wire {0} cannot be joined to the same wire; choose another one")]
+    OntoItself(WireId),
     /// The part is of a kind that cannot be changed in this way.
     #[error("part {0} is of a kind that cannot be changed in this way")]
     OtherKind(PartId),
@@ -264,6 +267,10 @@ impl EditError {
             Self::ToItself(terminal) => say!(
                 "Both ends are at {}. Choose another terminal for one of them.",
                 harness.terminal_name(*terminal)
+            ),
+            Self::OntoItself(wire) => say!(
+                "{} cannot end on itself. Lead its end to another wire or to a terminal.",
+                harness.wire_name(*wire)
             ),
             Self::OtherKind(part) => say!(
                 "{} is of a kind that cannot be changed in this way.",

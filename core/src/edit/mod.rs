@@ -36,6 +36,7 @@ mod nominal;
 mod parts;
 mod pins;
 mod rivals;
+mod splice;
 #[cfg(test)]
 mod tests;
 mod value;
@@ -50,4 +51,5 @@ pub use facts::{FactCount, count_facts, facts, provenance};
 pub use history::History;
 pub use names::free_name;
 pub use nominal::{allowed, nominal, quantity};
+pub use splice::Meets;
 pub use value::check as can_say;

@@ -27,7 +27,7 @@ use builder::Builder;
 
 pub use order::{Numbering, propose_engine, propose_numbering, propose_order, rows};
 pub use uneven::{propose_bank_angle, propose_uneven};
-pub use written::{OrderError, read_order, write_order};
+pub use written::{AngleError, OrderError, read_angles, read_order, write_angles, write_order};
 
 /// What the owner knows of an engine before looking closely.
 #[derive(Debug, Clone, PartialEq)]

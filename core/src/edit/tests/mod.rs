@@ -4,8 +4,10 @@
 
 mod changes;
 mod clashes;
+mod firing;
 mod laws;
 mod random;
+mod splices;
 
 use std::sync::Arc;
 

@@ -1,6 +1,6 @@
 //! Random commands for any harness: most of them fit it, some name what it does not have.
 
-use crate::edit::{Command, FactAt, FactValue, Form, Hanging, Noted, WireLook, facts};
+use crate::edit::{Command, FactAt, FactValue, Form, Hanging, Meets, Noted, WireLook, facts};
 use crate::engine::{CylinderId, Firing};
 use crate::model::random::Dice;
 use crate::model::{
@@ -332,7 +332,18 @@ pub(super) fn command(harness: &Harness, dice: &mut Dice) -> Command {
             };
             Command::AddWire(wire)
         }
-        18 => Command::RemoveWire(wire(harness, dice)),
+        18 if dice.often(50) => Command::RemoveWire(wire(harness, dice)),
+        18 => Command::Splice {
+            wire: wire(harness, dice),
+            name: text(dice),
+            at: spot(dice),
+            meets: match dice.below(3) {
+                0 => Meets::Nothing,
+                1 => Meets::End(wire(harness, dice), dice.pick(&WireEnd::BOTH)),
+                _ => Meets::Terminal(terminal(harness, dice)),
+            },
+            how: how(dice),
+        },
         19 => Command::AddDriver {
             host: part(harness, dice),
             name: text(dice),

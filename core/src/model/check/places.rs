@@ -35,6 +35,27 @@ pub enum Spot {
 }
 
 impl MapFinding {
+    /// Whether the firing order, the crank angles or the cylinders that share a coil are what it is about.
+    #[must_use]
+    pub const fn is_of_engine(&self) -> bool {
+        matches!(
+            self,
+            Self::NoCylinders
+                | Self::TooManyCylinders { .. }
+                | Self::CylinderRepeated { .. }
+                | Self::OrderLacks { .. }
+                | Self::OrderRepeats { .. }
+                | Self::OrderUnknown { .. }
+                | Self::AngleCount { .. }
+                | Self::AngleFalls { .. }
+                | Self::AngleOutside { .. }
+                | Self::FirstAngle { .. }
+                | Self::NotCompanions { .. }
+                | Self::NoCompanionsAtAll { .. }
+                | Self::CapOutOfOrder { .. }
+        )
+    }
+
     /// How bad it is.
     #[must_use]
     pub const fn severity(&self) -> Severity {
