@@ -2,15 +2,18 @@
 
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
+use std::collections::BTreeSet;
+
 use proptest::prelude::*;
+use sparktrail_core::edit::{FactAt, facts};
 use sparktrail_core::model::random::random_harness;
 use sparktrail_core::model::{
     Colour, Connector, Harness, PartId, PartKind, Terminal, WireColour, WireSize, file,
 };
 use sparktrail_core::provenance::Provenance;
 use sparktrail_core::table::{
-    Column, Heading, Names, Pasted, Row, RowError, Scope, Separator, TextError, WRITTEN, rows,
-    write,
+    Column, Heading, Names, Pasted, Row, RowError, Scope, Separator, TextError, WRITTEN, csv,
+    facts_of, rows, write,
 };
 use sparktrail_core::units::{Metres, SquareMillimetres};
 
@@ -315,6 +318,83 @@ fn a_cell_that_a_spreadsheet_would_compute_stays_text() {
     assert_eq!(read(&text, &Names::of(&sample("blue-estate"))), [row]);
 }
 
+/// Source: RFC 4180, section 2.
+#[test]
+fn a_file_has_commas_quotes_and_line_ends_as_the_standard_wants_them() {
+    let row = Row {
+        unit: "Control unit".into(),
+        pin: "1".into(),
+        goes_to: "Coil \"A\" · 1".into(),
+        note: "cut, then\nmended".into(),
+        ..Row::default()
+    };
+    let heading =
+        "\u{feff}Unit,Pin,Colour,\"Size, mm² or AWG\",\"Length, m\",Goes to,Known,Note\r\n";
+    let line = "Control unit,1,,,,\"Coil \"\"A\"\" · 1\",,\"cut, then\nmended\"\r\n";
+    assert_eq!(csv([&row]), format!("{heading}{line}"));
+}
+
+#[test]
+fn no_cell_of_a_file_is_computed_by_a_spreadsheet() {
+    for start in ["=", "+", "-", "@", "'"] {
+        let said = format!("{start}2+3");
+        let row = Row {
+            unit: said.clone(),
+            pin: said.clone(),
+            goes_to: said.clone(),
+            note: said.clone(),
+            ..Row::default()
+        };
+        let text = csv([&row]);
+        let last = text.lines().last().unwrap();
+        assert_eq!(last.matches(&format!("'{said}")).count(), 4, "{last}");
+        assert_eq!(read(&text, &Names::of(&sample("blue-estate"))), [row]);
+    }
+}
+
+#[test]
+fn every_sample_reads_back_from_its_file() {
+    for name in [
+        "blue-estate",
+        "silver-limousine",
+        "grey-saloon",
+        "old-pickup",
+    ] {
+        let harness = sample(name);
+        let written = rows_of(&harness);
+        assert_eq!(
+            read(&csv(&written), &Names::of(&harness)),
+            written,
+            "{name}"
+        );
+    }
+}
+
+#[test]
+fn a_cell_names_the_facts_that_it_tells() {
+    let harness = sample("blue-estate");
+    let names = Names::of(&harness);
+    let rows = rows(&harness, &names, Scope::All);
+    let told: BTreeSet<FactAt> = rows
+        .iter()
+        .flat_map(|placed| {
+            let columns = WRITTEN.iter().map(|(column, _)| *column);
+            columns.flat_map(|column| facts_of(placed.at, column))
+        })
+        .collect();
+    // Every fact of a wire that is known has a cell.
+    for (at, _) in facts(&harness) {
+        if let FactAt::WireEnd(..)
+        | FactAt::WireColour(_)
+        | FactAt::WireSize(_)
+        | FactAt::WireLength(_)
+        | FactAt::PinLabel(..) = at
+        {
+            assert!(told.contains(&at), "{at:?}");
+        }
+    }
+}
+
 fn name() -> impl Strategy<Value = String> {
     let wild = proptest::string::string_regex("[-=+@'\"#·,;\t\r\n A-Za-z0-9äß→?/.]{0,12}").unwrap();
     wild.prop_map(|text| text.split_whitespace().collect::<Vec<_>>().join(" "))
@@ -377,7 +457,8 @@ proptest! {
         prop_assert_eq!(pasted.separator, separator);
         prop_assert_eq!(pasted.heading, Heading::FirstRow);
         prop_assert_eq!(&pasted.columns, &columns);
-        prop_assert_eq!(read(&text, &names), written);
+        prop_assert_eq!(read(&text, &names), written.clone());
+        prop_assert_eq!(read(&csv(&written), &names), written);
     }
 
     #[test]

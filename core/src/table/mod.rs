@@ -20,6 +20,6 @@ pub use names::Names;
 pub use plan::{CellChange, Clash, Entry, Fate, Given, Plan, Tally};
 pub use read::ReadRow;
 pub use retype::{can_retype, retype};
-pub use row::{Placed, Row, RowAt, Scope, WRITTEN, known, natural, rows, write};
+pub use row::{Placed, Row, RowAt, Scope, WRITTEN, csv, facts_of, known, natural, rows, write};
 pub use text::{MOST_BYTES, MOST_ROWS, Record, Separator};
 pub use wrong::{RowError, TextError, Wrong};

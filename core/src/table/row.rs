@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::cells;
 use super::column::Column;
 use super::names::{Names, loose};
-use super::text::{Separator, text_of};
+use super::text::{LineEnd, Separator, text_of};
 use crate::edit::FactAt;
 use crate::gather::Arrange;
 use crate::model::{
@@ -240,6 +240,45 @@ pub fn known(harness: &Harness, at: RowAt) -> Vec<(FactAt, Provenance)> {
     found
 }
 
+/// The facts that a cell of a row tells: those of which another value may be said.
+#[must_use]
+pub fn facts_of(at: RowAt, column: Column) -> Vec<FactAt> {
+    let label = at.terminal.and_then(|Terminal { part, port }| {
+        if let Port::Pin(id) = port {
+            Some(FactAt::PinLabel(part, id))
+        } else if let Port::Cavity(id, _) = port {
+            Some(FactAt::CavityLabel(part, id))
+        } else {
+            None
+        }
+    });
+    let role = at.terminal.and_then(|Terminal { part, port }| {
+        let Port::Pin(id) = port else { return None };
+        Some(FactAt::PinRole(part, id))
+    });
+    let wire = at.wire.map(|(wire, _)| wire);
+    let end =
+        |turn: fn(WireEnd) -> WireEnd| at.wire.map(|(wire, end)| FactAt::WireEnd(wire, turn(end)));
+    let facts = match column {
+        Column::Pin => [label, role],
+        Column::Unit => [end(|here| here), None],
+        Column::Colour => [wire.map(FactAt::WireColour), None],
+        Column::Area => [wire.map(FactAt::WireSize), None],
+        Column::Metres => [wire.map(FactAt::WireLength), None],
+        Column::GoesTo => [end(other), None],
+        Column::Known
+        | Column::Note
+        | Column::Base
+        | Column::Tracer
+        | Column::Gauge
+        | Column::Centimetres
+        | Column::Millimetres
+        | Column::FarPin
+        | Column::LeftOut => [None, None],
+    };
+    facts.into_iter().flatten().collect()
+}
+
 /// Where a row's note stands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum NoteAt {
@@ -297,6 +336,30 @@ pub const WRITTEN: [(Column, &str); 8] = [
 /// Rows as text that pastes back as the same rows: a heading, then a line each.
 #[must_use]
 pub fn write<'r>(rows: impl IntoIterator<Item = &'r Row>, separator: Separator) -> String {
+    written(rows, separator, LineEnd::Feed)
+}
+
+/// Rows as a `.csv` file, which reads back as the same rows: a heading, then a line each, commas between the cells,
+/// lines ended by return and feed, cells with commas, quotes or line ends in double quotes and quotes doubled.
+///
+/// A cell that a spreadsheet would compute, because it begins with `=`, `+`, `-` or `@`, has an apostrophe before
+/// it; reading takes it off again.
+///
+/// # Source
+/// RFC 4180, section 2; the byte order mark at the head, by which spreadsheets know UTF-8: common practice, no source.
+#[must_use]
+pub fn csv<'r>(rows: impl IntoIterator<Item = &'r Row>) -> String {
+    format!(
+        "\u{feff}{}",
+        written(rows, Separator::Comma, LineEnd::ReturnFeed)
+    )
+}
+
+fn written<'r>(
+    rows: impl IntoIterator<Item = &'r Row>,
+    separator: Separator,
+    end: LineEnd,
+) -> String {
     let mut records: Vec<Vec<String>> = Vec::new();
     records.push(
         WRITTEN
@@ -305,7 +368,7 @@ pub fn write<'r>(rows: impl IntoIterator<Item = &'r Row>, separator: Separator) 
             .collect(),
     );
     records.extend(rows.into_iter().map(cells_of));
-    text_of(records.iter().map(Vec::as_slice), separator)
+    text_of(records.iter().map(Vec::as_slice), separator, end)
 }
 
 fn cells_of(row: &Row) -> Vec<String> {

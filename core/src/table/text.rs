@@ -187,7 +187,11 @@ impl Lines {
 }
 
 /// Letters with which a spreadsheet begins what it computes.
-const COMPUTED: [char; 6] = ['=', '+', '-', '@', '\'', '\t'];
+///
+/// # Source
+/// OWASP Application Security Verification Standard, requirement 1.2.10: `=`, `+`, `-`, `@`, tab and null. The
+/// apostrophe itself is ours, so that a cell that begins with one reads back as it was.
+const COMPUTED: [char; 7] = ['=', '+', '-', '@', '\t', '\0', '\''];
 
 /// A cell that no spreadsheet takes for something to compute: as in spreadsheets themselves, an
 /// apostrophe before it says that it is text.
@@ -203,15 +207,29 @@ fn unguarded(cell: &str) -> &str {
     cell.strip_prefix('\'').unwrap_or(cell)
 }
 
+/// How a line ends.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum LineEnd {
+    /// As on a clipboard.
+    Feed,
+    /// As in files.
+    ReturnFeed,
+}
+
 /// Records as text, each on a line of its own.
 #[must_use]
 pub(super) fn text_of<'c>(
     records: impl IntoIterator<Item = &'c [String]>,
     separator: Separator,
+    end: LineEnd,
 ) -> String {
+    let end = match end {
+        LineEnd::Feed => Terminator::Any(b'\n'),
+        LineEnd::ReturnFeed => Terminator::CRLF,
+    };
     let mut writer = WriterBuilder::new()
         .delimiter(separator.byte())
-        .terminator(Terminator::Any(b'\n'))
+        .terminator(end)
         .build();
     let mut out: Vec<u8> = Vec::new();
     let mut buffer = [0_u8; 256];
