@@ -129,6 +129,18 @@ impl Drawing {
         self.bounds = all;
     }
 
+    /// Where a part that is moved by so much on this sheet stands then, as
+    /// [`drawn_at`](crate::model::Part::drawn_at) would say it; `None` for what cannot be moved.
+    ///
+    /// What the owner says is a place on the wide sheet. On the tall one, where everything stands nearer together,
+    /// a part stands as far from where the map itself would have put it, narrowed by as much as the sheet is.
+    #[must_use]
+    pub fn moved(&self, part: PartId, by: Point) -> Option<Point> {
+        let at = self.stands.get(&part)?;
+        let across = place::step_across(self.proportions);
+        Some(at.by(by.x * across, by.y))
+    }
+
     /// Where a pick is: the box of its shape, run or spot.
     #[must_use]
     pub fn place_of(&self, pick: Pick) -> Option<Rect> {

@@ -399,6 +399,45 @@ fn a_part_that_is_put_where_it_stands_stays_there() {
 }
 
 #[test]
+fn a_part_moved_on_one_sheet_moves_alike_on_the_other_and_widens_neither_much() {
+    let harness = build(&plan(8, Layout::Inline)).unwrap();
+    let named = |name: &str| {
+        *harness
+            .parts
+            .iter()
+            .find(|(_, p)| p.name == name)
+            .unwrap()
+            .0
+    };
+    let part = named("Control unit");
+    let at = |drawing: &Drawing| drawing.place_of(Pick::Part(part)).unwrap().centre();
+    for from in BOTH {
+        let before = Drawing::proportioned(&harness, from);
+        let by = Point::new(-10.0 * GRID, 6.0 * GRID);
+        let place = before.moved(part, by).unwrap();
+        let mut put = harness.clone();
+        put.parts.get_mut(&part).unwrap().drawn_at = Some(DrawnAt {
+            x: place.x,
+            y: place.y,
+        });
+        // It follows the hand on the sheet on which it was moved.
+        let after = Drawing::proportioned(&put, from);
+        let moved = Point::new(at(&after).x - at(&before).x, at(&after).y - at(&before).y);
+        assert!(moved.distance(by) <= 2.0 * GRID, "{from:?} {moved:?}");
+        // On the other one it goes the same way, and the map grows by no more than it went.
+        let other = BOTH.into_iter().find(|other| *other != from).unwrap();
+        let before = Drawing::proportioned(&harness, other);
+        let after = Drawing::proportioned(&put, other);
+        assert!(at(&after).x < at(&before).x, "{other:?}");
+        assert!(at(&after).y > at(&before).y, "{other:?}");
+        let most = if other == Proportions::Tall { 1.0 } else { 2.5 };
+        let grown = after.bounds.w - before.bounds.w;
+        assert!(grown <= most * 10.0 * GRID, "{other:?}: {grown}");
+        lawful(&put, &after);
+    }
+}
+
+#[test]
 fn what_is_pointed_at_is_met() {
     for harness in samples() {
         let drawing = Drawing::of(&harness);

@@ -8,11 +8,21 @@ mod rail;
 mod settle;
 mod signals;
 
+pub(super) use settle::step_across;
+
 use super::plan::{Plan, Shape};
 use crate::model::Harness;
 
 /// All places of a harness, before any wire is routed.
 pub(super) fn place(harness: &Harness, shape: Shape) -> Plan<'_> {
+    let mut plan = untouched(harness, shape);
+    settle::settle(&mut plan);
+    plan.set_far_size();
+    plan
+}
+
+/// The places that the map itself gives, whatever the owner moved.
+fn untouched(harness: &Harness, shape: Shape) -> Plan<'_> {
     let mut plan = Plan::new(harness, shape);
     coils::place(&mut plan);
     engine::place_rows(&mut plan);
@@ -22,7 +32,5 @@ pub(super) fn place(harness: &Harness, shape: Shape) -> Plan<'_> {
     rail::place(&mut plan);
     bars::place_low(&mut plan);
     bars::place_upright(&mut plan);
-    settle::settle(&mut plan);
-    plan.set_far_size();
     plan
 }

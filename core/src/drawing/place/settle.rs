@@ -2,11 +2,78 @@
 
 use std::collections::BTreeMap;
 
-use super::bars;
+use super::{bars, untouched};
 use crate::drawing::geometry::{GRID, Point, Rect, snap};
-use crate::drawing::plan::{Bar, Class, Plan};
+use crate::drawing::plan::{Bar, Class, Measure, Plan, Shape};
 use crate::gather::Gather;
 use crate::model::PartId;
+
+/// How far the owner's places are from those on the sheet.
+///
+/// The owner's places are said as they are on the wide sheet. On the tall one everything stands nearer together, so
+/// that a part stands there as far from where the map itself would have put it, narrowed by as much as the sheet is.
+struct Turned {
+    /// Where the map itself puts each part, on the wide sheet and on this one; nothing where this one is wide.
+    own: BTreeMap<PartId, (Point, Point)>,
+}
+
+/// How much narrower the tall sheet is.
+fn narrowed() -> f64 {
+    let across = |shape| {
+        let m = Measure::of(shape);
+        m.unit_w + m.coil_w + m.lead_gap + 2.0 * m.bank_w
+    };
+    across(Shape::Tall) / across(Shape::Wide)
+}
+
+impl Turned {
+    fn of(plan: &Plan<'_>) -> Self {
+        if plan.m.shape == Shape::Wide {
+            let own = BTreeMap::new();
+            return Self { own };
+        }
+        let wide = untouched(plan.harness, Shape::Wide);
+        let parts = plan.harness.parts.keys();
+        let own = parts.filter_map(|&id| Some((id, (stand(&wide, id)?, stand(plan, id)?))));
+        Self { own: own.gather() }
+    }
+
+    /// A place of the owner's, on this sheet.
+    fn on_sheet(&self, id: PartId, at: Point) -> Point {
+        self.own.get(&id).map_or(at, |(wide, tall)| {
+            Point::new(
+                tall.x + (at.x - wide.x) * narrowed(),
+                tall.y + at.y - wide.y,
+            )
+        })
+    }
+
+    /// A place on this sheet, as the owner's.
+    fn said(&self, id: PartId, at: Point) -> Point {
+        self.own.get(&id).map_or(at, |(wide, tall)| {
+            Point::new(
+                wide.x + (at.x - tall.x) / narrowed(),
+                wide.y + at.y - tall.y,
+            )
+        })
+    }
+}
+
+/// Where a part stands: the middle of its box, the middle of an upright bar.
+fn stand(plan: &Plan<'_>, id: PartId) -> Option<Point> {
+    match plan.bars.get(&id) {
+        Some(&Bar::Upright { x, top, bottom }) => Some(Point::new(x, f64::midpoint(top, bottom))),
+        Some(Bar::Level { .. }) | None => utmost(plan, id).map(Rect::centre),
+    }
+}
+
+/// How far what the owner says moves for one step across the sheet of this shape.
+pub(in crate::drawing) fn step_across(shape: Shape) -> f64 {
+    match shape {
+        Shape::Wide => 1.0,
+        Shape::Tall => 1.0 / narrowed(),
+    }
+}
 
 /// Height of the symbol that hangs below a ground point.
 const EARTH: f64 = 36.0;
@@ -54,9 +121,10 @@ fn utmost(plan: &Plan<'_>, id: PartId) -> Option<Rect> {
 /// No two parts overlap afterwards: should the bars stretch anew once things were moved, all is parted again
 /// with the utmost room of every bar.
 pub(super) fn settle(plan: &mut Plan<'_>) {
-    let placed = honour_owner(plan);
+    let turned = Turned::of(plan);
+    let placed = honour_owner(plan, &turned);
     let rough = plan.bars.clone();
-    note_stands(plan);
+    note_stands(plan, &turned);
     bars::tap(plan);
     if is_apart(plan) {
         return;
@@ -65,7 +133,7 @@ pub(super) fn settle(plan: &mut Plan<'_>) {
     plan.bars = rough;
     part(plan, &placed, &taken);
     let rough = plan.bars.clone();
-    note_stands(plan);
+    note_stands(plan, &turned);
     bars::tap(plan);
     if is_apart(plan) {
         return;
@@ -73,25 +141,15 @@ pub(super) fn settle(plan: &mut Plan<'_>) {
     plan.bars = rough;
     let taken = rooms(plan, utmost);
     part(plan, &placed, &taken);
-    note_stands(plan);
+    note_stands(plan, &turned);
     bars::tap(plan);
 }
 
 /// Notes where each part stands, as the owner would say it: from there it is put where it is now.
-fn note_stands(plan: &mut Plan<'_>) {
-    let mut stands = BTreeMap::new();
-    for &id in plan.harness.parts.keys() {
-        let at = match plan.bars.get(&id) {
-            Some(&Bar::Upright { x, top, bottom }) => {
-                Some(Point::new(x, f64::midpoint(top, bottom)))
-            }
-            Some(Bar::Level { .. }) | None => utmost(plan, id).map(Rect::centre),
-        };
-        if let Some(at) = at {
-            stands.insert(id, at);
-        }
-    }
-    plan.stands = stands;
+fn note_stands(plan: &mut Plan<'_>, turned: &Turned) {
+    let parts = plan.harness.parts.keys();
+    let stands = parts.filter_map(|&id| Some((id, turned.said(id, stand(plan, id)?))));
+    plan.stands = stands.gather();
 }
 
 type Rooms = BTreeMap<PartId, Rect>;
@@ -110,7 +168,7 @@ fn is_apart(plan: &Plan<'_>) -> bool {
 }
 
 /// Moves what the owner placed to its place; gives what was moved.
-fn honour_owner(plan: &mut Plan<'_>) -> Vec<PartId> {
+fn honour_owner(plan: &mut Plan<'_>, turned: &Turned) -> Vec<PartId> {
     let mut moved = Vec::new();
     for (&id, part) in &plan.harness.parts {
         let (Some(at), Some(b)) = (part.drawn_at, utmost(plan, id)) else {
@@ -119,6 +177,7 @@ fn honour_owner(plan: &mut Plan<'_>) -> Vec<PartId> {
         if !(at.x.is_finite() && at.y.is_finite()) {
             continue;
         }
+        let at = turned.on_sheet(id, Point::new(at.x, at.y));
         let (x, y) = (at.x.clamp(-4e3, 4e3), at.y.clamp(-4e3, 4e3));
         if plan.class(id) == Class::Splice
             && let Some(Bar::Upright {
