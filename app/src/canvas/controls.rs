@@ -4,7 +4,7 @@ use leptos::{ev, prelude::*};
 use sparktrail_core::said::said;
 
 use super::Map;
-use super::layers::item_id;
+use super::pieces::item_id;
 use crate::edge::canvas as edge;
 
 /// CSS pixels that an arrow key moves the map.
@@ -47,11 +47,11 @@ pub(super) fn key(map: Map, event: &ev::KeyboardEvent) {
             } else {
                 Some(at + 1)
             };
-            let count = map.drawing.with_untracked(|d| d.walk.len());
+            let next = map.drawing.with_untracked(|d| d.walk.get(next?).copied());
             match next {
-                Some(next) if next < count => edge::focus_id(&item_id(next)),
+                Some(next) => edge::focus_id(&item_id(next)),
                 // At either end the key goes on to the rest of the page.
-                Some(_) | None => return,
+                None => return,
             }
         }
         _ => return,

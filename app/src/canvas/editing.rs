@@ -8,7 +8,8 @@ use sparktrail_core::gather::Gather;
 use sparktrail_core::model::{PartId, Terminal, WireEnd, WireId};
 
 use super::Map;
-use super::layers::{circle, item_id};
+use super::layers::circle;
+use super::pieces::item_id;
 use crate::edge::canvas as edge;
 use crate::store::{Choose, Drag, Editor};
 
@@ -209,11 +210,11 @@ fn release(map: Map, at: Point, reach: f64) {
         Drag::Frame(a, b) => {
             let frame = framed(a, b);
             let inside: BTreeSet<PartId> = map.drawing.with_untracked(|drawing| {
-                let within = drawing
-                    .stands
-                    .iter()
-                    .filter(|(_, p)| frame.overlaps(Rect::about(**p, 1.0, 1.0)));
-                within.map(|(part, _)| *part).gather()
+                let within = drawing.stands.keys().filter(|part| {
+                    let place = drawing.place_of(Pick::Part(**part)).map(Rect::centre);
+                    place.is_some_and(|at| frame.overlaps(Rect::about(at, 1.0, 1.0)))
+                });
+                within.copied().gather()
             });
             hand.editor.chosen.update(|chosen| chosen.extend(inside));
         }
@@ -287,9 +288,8 @@ fn nudged(map: Map, event: &ev::KeyboardEvent) -> bool {
 /// Whether there was anything to move.
 fn move_by(map: Map, parts: &[PartId], by: Point) -> bool {
     let places: Vec<(PartId, Point)> = map.drawing.with_untracked(|drawing| {
-        let stands = |part: &PartId| Some((*part, *drawing.stands.get(part)?));
-        let stands = parts.iter().filter_map(stands);
-        stands.map(|(part, at)| (part, at.by(by.x, by.y))).collect()
+        let moved = |part: &PartId| Some((*part, drawing.moved(*part, by)?));
+        parts.iter().filter_map(moved).collect()
     });
     let any = !places.is_empty() && by.distance(Point::new(0.0, 0.0)) > 0.0;
     if any {
@@ -309,7 +309,7 @@ pub(super) fn keep_focus(map: Map) {
             .with_untracked(|d| d.walk.iter().position(|found| *found == pick));
         if let Some(nth) = nth {
             map.tab_stop.set(nth);
-            edge::focus_id(&item_id(nth));
+            edge::focus_id(&item_id(pick));
         }
         refocus.set(None);
     });

@@ -7,6 +7,7 @@ mod layers;
 mod lit;
 mod marks;
 mod overlay;
+mod pieces;
 mod projection;
 mod signs;
 
@@ -46,6 +47,8 @@ pub(crate) struct Map {
     zoom: Memo<Zoom>,
     /// The item of the walk that the Tab key comes to.
     tab_stop: RwSignal<usize>,
+    /// The same as what stands there.
+    stop: Memo<Option<Pick>>,
     hand: Hand,
 }
 
@@ -132,6 +135,11 @@ pub fn MapView(
     let size = RwSignal::new(Size::default());
     let zoom = Memo::new(move |_| Zoom::at_scale(camera.with(|c| c.scale)));
     let hand = hand.unwrap_or_else(Hand::none);
+    let tab_stop = RwSignal::new(0);
+    let stop = Memo::new(move |_| {
+        let nth = tab_stop.get();
+        drawing.with(|drawing| drawing.walk.get(nth).copied())
+    });
     let map = Map {
         harness,
         drawing,
@@ -147,7 +155,8 @@ pub fn MapView(
         marks: marks.unwrap_or_else(|| Signal::derive(Vec::new)),
         size,
         zoom,
-        tab_stop: RwSignal::new(0),
+        tab_stop,
+        stop,
         hand,
     };
     editing::keep_focus(map);
@@ -188,7 +197,7 @@ pub fn MapView(
             >
                 {layers::patterns()}
                 <g transform=move || camera.get().transform()>
-                    {move || layers::layers(map)} {overlay::numbers(map)} {overlay::probes(map)}
+                    {layers::layers(map)} {overlay::numbers(map)} {overlay::probes(map)}
                     {signs::signs(map)} {editing::shown(map)}
                 </g>
             </svg>

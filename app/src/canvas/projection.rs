@@ -62,7 +62,7 @@ impl Camera {
     #[must_use]
     pub fn fit(map: Rect, size: Size) -> Self {
         let margin = (size.width.min(size.height) * 0.02).clamp(4.0, 20.0);
-        let foot = if size.height > 6.0 * FOOT { FOOT } else { 0.0 };
+        let foot = if size.height > 4.0 * FOOT { FOOT } else { 0.0 };
         let (w, h) = (
             (size.width - 2.0 * margin).max(1.0),
             (size.height - foot - 2.0 * margin).max(1.0),
