@@ -1,5 +1,6 @@
 //! Measures the built pages in headless Chromium and prints the rows: `cargo xtask measure`; with the word
-//! `core` only those of the measuring page, with `findings` only those of a finding that is entered.
+//! `core` only those of the measuring page, with `findings` only those of a finding that is entered, with `frames`
+//! only those of a map that moves.
 
 use std::cell::Cell;
 use std::panic::{AssertUnwindSafe, catch_unwind};
@@ -7,6 +8,9 @@ use std::process::ExitCode;
 use std::time::{Duration, Instant};
 
 use serde_json::{Value, json};
+use sparktrail_tests::browser::frames::{
+    Smoothness, come_to_rest, drag_about, key_to_picture, pinch_about, watched, wheel_about,
+};
 use sparktrail_tests::browser::own_engine::draw_v8_with_two_dead;
 use sparktrail_tests::browser::{
     Encoding, Page, Requests, Scheme, Screen, Served, Throttle, faults,
@@ -42,23 +46,23 @@ new MutationObserver((_, observer) => {
 }).observe(document, { childList: true, subtree: true });";
 
 fn main() -> ExitCode {
-    if std::env::args().nth(1).as_deref() == Some("core") {
-        let Some(measures) = serve("dist-measures") else {
-            return ExitCode::FAILURE;
-        };
-        println!("{}", Value::Array(core_rows(&measures)));
-        return ExitCode::SUCCESS;
-    }
-    if std::env::args().nth(1).as_deref() == Some("findings") {
-        let Some(app) = serve("dist") else {
-            return ExitCode::FAILURE;
-        };
-        println!("{}", Value::Array(repaints(&app).to_vec()));
-        return ExitCode::SUCCESS;
-    }
-    let Some((app, smallest, measures)) = served() else {
+    let only = match std::env::args().nth(1).as_deref() {
+        Some("core") => {
+            serve("dist-measures", Encoding::Brotli).map(|measures| core_rows(&measures))
+        }
+        Some("frames") => serve("dist", Encoding::Plain).map(|app| frame_rows(&app)),
+        Some("findings") => serve("dist", Encoding::Brotli).map(|app| repaints(&app).to_vec()),
+        _ => every_row(),
+    };
+    let Some(rows) = only else {
         return ExitCode::FAILURE;
     };
+    println!("{}", Value::Array(rows));
+    ExitCode::SUCCESS
+}
+
+fn every_row() -> Option<Vec<Value>> {
+    let (app, smallest, measures) = served()?;
     let quick = (starts(&app, None), starts(&smallest, None));
     let slow = (starts(&app, Some(SLOW)), starts(&smallest, Some(SLOW)));
     let mut rows = vec![
@@ -91,24 +95,30 @@ fn main() -> ExitCode {
         }),
     ];
     rows.push(v8_clicks(&app));
-    rows.push(cycle_frames(&app));
+    rows.extend(frame_rows(&app));
     rows.extend(solid_rows());
     rows.extend(repaints(&app));
     rows.extend(core_rows(&measures));
-    println!("{}", Value::Array(rows));
-    ExitCode::SUCCESS
+    Some(rows)
+}
+
+/// How fast pictures follow while the largest sample moves or is changed.
+fn frame_rows(app: &Served) -> Vec<Value> {
+    let mut rows = vec![cycle_frames(app), edit_frame(app)];
+    rows.extend(map_frames(app));
+    rows
 }
 
 fn served() -> Option<(Served, Served, Served)> {
     Some((
-        serve("dist")?,
-        serve("dist-smallest")?,
-        serve("dist-measures")?,
+        serve("dist", Encoding::Brotli)?,
+        serve("dist-smallest", Encoding::Brotli)?,
+        serve("dist-measures", Encoding::Brotli)?,
     ))
 }
 
-fn serve(dist: &str) -> Option<Served> {
-    Served::start(&place::target().join(dist), Encoding::Brotli)
+fn serve(dist: &str, encoding: Encoding) -> Option<Served> {
+    Served::start(&place::target().join(dist), encoding)
 }
 
 fn note(start: &Start) -> String {
@@ -138,7 +148,7 @@ fn v8_clicks(app: &Served) -> Value {
 
 /// What the page asks of the network, first with one and then without, and what befalls its storage.
 fn solid_rows() -> Vec<Value> {
-    let Some(app) = serve("dist") else {
+    let Some(app) = serve("dist", Encoding::Brotli) else {
         return Vec::new();
     };
     let with = Cell::new(Requests::default());
@@ -206,7 +216,7 @@ fn faults_survived() -> Value {
     let lost: Vec<String> = all
         .iter()
         .filter(|fault| {
-            serve("dist").is_none_or(|app| {
+            serve("dist", Encoding::Brotli).is_none_or(|app| {
                 catch_unwind(AssertUnwindSafe(|| faults::suffer(&app, **fault))).is_err()
             })
         })
@@ -351,6 +361,99 @@ return new Promise(done => {
             2 * TIMES
         ),
     })
+}
+
+/// How long a picture takes while hands move the map of the largest sample.
+fn map_frames(app: &Served) -> [Value; 2] {
+    let mouse = app.visit(Screen::Desktop, Scheme::Light, async |page| {
+        open_v12(page).await;
+        let drag = async |page: &Page, steps| drag_about(page, (520.0, 160.0), steps).await;
+        let wheel = async |page: &Page, steps| wheel_about(page, (560.0, 420.0), steps).await;
+        let dragged = watched(page, 240, drag).await;
+        let wheeled = watched(page, 120, wheel).await;
+        (dragged, wheeled)
+    });
+    let fingers = app.visit(Screen::Phone, Scheme::Light, async |page| {
+        open_v12(page).await;
+        let pinch = async |page: &Page, steps| pinch_about(page, (195.0, 300.0), steps).await;
+        watched(page, 240, pinch).await
+    });
+    let (dragged, wheeled) = mouse;
+    let worse = if wheeled.apart_ms > dragged.apart_ms {
+        wheeled
+    } else {
+        dragged
+    };
+    let told = |what: &str, seen: Smoothness| {
+        format!(
+            "{what} {:.1} ms apart, {:.1} ms of work, {:.1} ms of the processor for a step of the hand",
+            seen.apart_ms, seen.work_ms, seen.spent_ms
+        )
+    };
+    [
+        json!({
+            "name": "frame.v12_pan_ms_p95",
+            "value": worse.apart_ms,
+            "unit": "ms",
+            "beside": FRAME_MS,
+            "note": format!(
+                "from picture to picture while the mouse drags the map of the V12 and the wheel zooms it through \
+                 all steps of detail, the slower of both: 95 of 100 take no longer ({}, {}); beside: a screen of \
+                 60 pictures a second",
+                told("drag", dragged), told("wheel", wheeled)
+            ),
+        }),
+        json!({
+            "name": "frame.v12_pinch_work_ms_p95",
+            "value": fingers.work_ms,
+            "unit": "ms",
+            "beside": FRAME_MS,
+            "note": format!(
+                "the page's own work for a picture while two fingers pinch the same map on a phone, however slow \
+                 the screen ({}); beside: the time that a screen of 60 pictures a second leaves",
+                told("pinch", fingers)
+            ),
+        }),
+    ]
+}
+
+/// How long it takes from a key that moves a part of the largest sample until the changed map is painted.
+fn edit_frame(app: &Served) -> Value {
+    let (ms, spent) = app.visit(Screen::Desktop, Scheme::Light, async |page| {
+        open_v12(page).await;
+        page.click("[aria-label='Edit the map']").await;
+        page.evaluate("document.querySelector('.map-canvas .item.part[tabindex]').focus()")
+            .await;
+        page.press("\u{e007}").await;
+        come_to_rest(page).await;
+        let (right, left) = ("\u{e014}", "\u{e012}");
+        key_to_picture(
+            page,
+            &[right, right, left, right, left, left, right, right, left],
+        )
+        .await
+    });
+    json!({
+        "name": "edit.frame_ms",
+        "value": ms,
+        "unit": "ms",
+        "beside": FRAME_MS,
+        "note": format!(
+            "from the arrow key that moves a part of the V12 to the map drawn anew, laid out and painted: the \
+             middle of nine; {spent:.1} ms of the processor for all that follows from it; beside: a screen of 60 \
+             pictures a second"
+        ),
+    })
+}
+
+/// Opens the largest sample and waits until all that follows from it has been reckoned.
+async fn open_v12(page: &Page) {
+    page.open("").await;
+    page.allow_motion().await;
+    page.click("[data-example=silver-limousine]").await;
+    page.find(".map-canvas").await;
+    page.find("[aria-label='Edit the map']").await;
+    come_to_rest(page).await;
 }
 
 /// The median start of a page, and what it had to fetch.

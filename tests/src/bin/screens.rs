@@ -12,7 +12,7 @@ use thirtyfour::Key;
 const USAGE: &str = "\
 Takes pictures of the built page, on the phone and on the desktop, in the light and in the dark.
 
-    cargo xtask screens [--phone | --desktop] [STEP]...
+    cargo xtask screens [--phone | --desktop | --laptop | --small] [STEP]...
 
 Steps are done in order, each on a page with an empty profile:
     SAMPLE          open sample-harnesses/SAMPLE.json: by the button with its title where the page
@@ -41,6 +41,8 @@ fn main() -> ExitCode {
             }
             "--phone" => screens = vec![Screen::Phone],
             "--desktop" => screens = vec![Screen::Desktop],
+            "--laptop" => screens = vec![Screen::Laptop],
+            "--small" => screens = vec![Screen::Small],
             "--" => {}
             step => match Step::read(step) {
                 Ok(step) => steps.push(step),

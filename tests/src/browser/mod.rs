@@ -19,6 +19,7 @@ pub mod axe;
 pub mod by_keyboard;
 mod engine;
 pub mod faults;
+pub mod frames;
 mod hands;
 pub mod own_engine;
 mod page;
@@ -40,6 +41,10 @@ pub enum Screen {
     Phone,
     /// 1440 × 900, a mouse.
     Desktop,
+    /// 1180 × 820, a mouse: a small laptop, a tablet lying on its side.
+    Laptop,
+    /// 1024 × 768, a mouse.
+    Small,
 }
 
 /// What the system asks for: a light page or a dark one.
@@ -52,7 +57,7 @@ pub enum Scheme {
 }
 
 impl Screen {
-    /// Both screens.
+    /// The two screens on which everything is looked at.
     pub const ALL: [Self; 2] = [Self::Phone, Self::Desktop];
 
     /// Width and height in CSS pixels.
@@ -61,6 +66,8 @@ impl Screen {
         match self {
             Self::Phone => (390, 844),
             Self::Desktop => (1440, 900),
+            Self::Laptop => (1180, 820),
+            Self::Small => (1024, 768),
         }
     }
 
@@ -68,6 +75,8 @@ impl Screen {
         match self {
             Self::Phone => "phone",
             Self::Desktop => "desktop",
+            Self::Laptop => "laptop",
+            Self::Small => "small",
         }
     }
 }
