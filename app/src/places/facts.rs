@@ -312,6 +312,15 @@ fn wire_lines(harness: &Harness, id: WireId) -> Vec<FactLine> {
     lines
 }
 
+/// The pairs that could share a double-ended coil.
+pub(super) fn companions(harness: &Harness) -> String {
+    let pairs = harness.engine.companions().pairs.into_iter();
+    let pairs: Vec<(String, String)> = pairs
+        .map(|(a, b, _)| (a.to_string(), b.to_string()))
+        .collect();
+    super::words::job::pairs(&pairs)
+}
+
 fn cylinder_lines(harness: &Harness, cylinder: CylinderId) -> Vec<FactLine> {
     let engine = &harness.engine;
     let mut lines = Vec::new();

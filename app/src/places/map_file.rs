@@ -2,6 +2,7 @@
 
 use leptos::html;
 use leptos::prelude::*;
+use sparktrail_core::table::{Row, csv};
 
 use super::words::trouble as wrong;
 use crate::edge::files;
@@ -16,6 +17,19 @@ pub(super) fn save_as_file(base: Base) {
     match files::save(&name, &base.text()) {
         Ok(()) => base.mark_in_file(),
         Err(error) => base.session.say(wrong::file(error), None),
+    }
+}
+
+/// Hands rows of the open map to the person as a file for spreadsheets.
+pub(super) fn save_rows<'r>(base: Base, rows: impl IntoIterator<Item = &'r Row>) {
+    let name = base
+        .harness
+        .with_untracked(|harness| file_name(&harness.title));
+    let name = format!("{}-pins.csv", name.trim_end_matches(".json"));
+    // RFC 4180, section 3, names the type; the heading is the first line.
+    let kind = "text/csv;charset=utf-8;header=present";
+    if let Err(error) = files::save_text(&name, kind, &csv(rows)) {
+        base.session.say(wrong::file(error), None);
     }
 }
 

@@ -7,6 +7,7 @@ use sparktrail_core::provenance::Provenance;
 use sparktrail_core::topology::Pick;
 
 use super::closing::{Stands, case_card};
+use super::facts::companions;
 use super::nominals::Granted;
 use super::seen_here::SeenHere;
 use super::selection::{FactCard, PickedHead, source};
@@ -119,18 +120,12 @@ fn Sureness(store: Store) -> impl IntoView {
 pub(super) fn engine_lines(harness: &std::sync::Arc<Harness>) -> Vec<(&'static str, String)> {
     let engine = &harness.engine;
     let order: Vec<String> = engine.order.value.iter().map(ToString::to_string).collect();
-    let pairs: Vec<(String, String)> = engine
-        .companions()
-        .pairs
-        .iter()
-        .map(|(a, b, _)| (a.to_string(), b.to_string()))
-        .collect();
     vec![
         (
             fact_words::LAYOUT.said(),
             fact_words::engine(engine.cylinders().len(), engine.layout, engine.strokes),
         ),
         (fact_words::ORDER.said(), words::order(&order)),
-        (words::COMPANIONS.said(), words::pairs(&pairs)),
+        (words::COMPANIONS.said(), companions(harness)),
     ]
 }

@@ -111,10 +111,10 @@ fn Line(store: Store, line: FactLine) -> impl IntoView {
 
 /// How a fact is known, changed with one tap.
 #[component]
-fn How(store: Store, at: FactAt, how: Provenance, term: String) -> impl IntoView {
+pub(super) fn How(store: Store, at: FactAt, how: Provenance, term: String) -> impl IntoView {
     let buttons: Vec<AnyView> = Provenance::ALL
         .into_iter()
-        .map(|each| {
+        .map(move |each| {
             let word = fact_words::provenance_short(each);
             let pressed = if each == how { "true" } else { "false" };
             view! {

@@ -15,23 +15,23 @@ use thirtyfour::Key;
 
 const PATIENCE: Duration = Duration::from_secs(20);
 
-fn twin() -> Harness {
+pub(super) fn twin() -> Harness {
     let text = std::fs::read_to_string(place::sample("red-twin")).unwrap();
     file::read(&text).unwrap()
 }
 
-fn part(harness: &Harness, name: &str) -> PartId {
+pub(super) fn part(harness: &Harness, name: &str) -> PartId {
     let found = harness.parts.iter().find(|(_, part)| part.name == name);
     *found.unwrap_or_else(|| panic!("no part {name}")).0
 }
 
-fn at(harness: &Harness, name: &str, port: Port) -> Terminal {
+pub(super) fn at(harness: &Harness, name: &str, port: Port) -> Terminal {
     let part = part(harness, name);
     Terminal { part, port }
 }
 
 /// Hands a map to the first screen and begins to edit it.
-async fn open(page: &Page, harness: &Harness, name: &str) {
+pub(super) async fn open(page: &Page, harness: &Harness, name: &str) {
     let path = std::path::Path::new(env!("CARGO_TARGET_TMPDIR")).join(format!("{name}.json"));
     std::fs::write(&path, file::write(harness)).unwrap();
     page.open("").await;
@@ -41,7 +41,7 @@ async fn open(page: &Page, harness: &Harness, name: &str) {
 }
 
 /// The map as it is kept on the device, once it is as wanted.
-async fn kept(page: &Page, what: &str, wanted: impl Fn(&Harness) -> bool) -> Harness {
+pub(super) async fn kept(page: &Page, what: &str, wanted: impl Fn(&Harness) -> bool) -> Harness {
     let start = Instant::now();
     let script =
         "return Object.values(localStorage).filter(text => text.includes('sparktrail-harness'))";
@@ -60,7 +60,7 @@ async fn kept(page: &Page, what: &str, wanted: impl Fn(&Harness) -> bool) -> Har
 }
 
 /// The same but for the numbers that were given out meanwhile.
-fn same(a: &Harness, b: &Harness) -> bool {
+pub(super) fn same(a: &Harness, b: &Harness) -> bool {
     let next_id = 0;
     Harness {
         next_id,
@@ -72,7 +72,7 @@ fn same(a: &Harness, b: &Harness) -> bool {
 }
 
 /// Where a place of the map is in the window.
-async fn on_screen(page: &Page, at: Point) -> (i64, i64) {
+pub(super) async fn on_screen(page: &Page, at: Point) -> (i64, i64) {
     let script = "const m = document.querySelector('.map-canvas > g').getScreenCTM();
                   const p = new DOMPoint(arguments[0], arguments[1]).matrixTransform(m);
                   return [Math.round(p.x), Math.round(p.y)]";
@@ -83,14 +83,14 @@ async fn on_screen(page: &Page, at: Point) -> (i64, i64) {
 }
 
 /// Where something stands in the window, as the core draws the map.
-async fn stands(page: &Page, harness: &Harness, pick: Pick) -> (i64, i64) {
+pub(super) async fn stands(page: &Page, harness: &Harness, pick: Pick) -> (i64, i64) {
     let drawing = Drawing::proportioned(harness, Proportions::Wide);
     let place = drawing.place_of(pick).unwrap().centre();
     on_screen(page, place).await
 }
 
 /// Drags with the mouse from one place of the window to another.
-async fn drag(page: &Page, from: (i64, i64), to: (i64, i64)) {
+pub(super) async fn drag(page: &Page, from: (i64, i64), to: (i64, i64)) {
     let chain = page.driver().action_chain();
     let chain = chain.move_to(from.0, from.1).click_and_hold();
     let middle = (i64::midpoint(from.0, to.0), i64::midpoint(from.1, to.1));
@@ -98,12 +98,12 @@ async fn drag(page: &Page, from: (i64, i64), to: (i64, i64)) {
     chain.release().perform().await.unwrap();
 }
 
-async fn press(page: &Page, key: Key) {
+pub(super) async fn press(page: &Page, key: Key) {
     page.press(key.value().to_string()).await;
 }
 
 /// Ctrl with a letter.
-async fn command(page: &Page, letter: char) {
+pub(super) async fn command(page: &Page, letter: char) {
     let chain = page.driver().action_chain().key_down(Key::Control);
     let chain = chain.send_keys(letter.to_string()).key_up(Key::Control);
     chain.perform().await.unwrap();

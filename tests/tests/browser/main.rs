@@ -21,3 +21,4 @@ mod table;
 mod trace;
 mod walks;
 mod windows;
+mod wiring;

@@ -2,7 +2,7 @@
 
 use leptos::prelude::*;
 use sparktrail_core::drawing::Point;
-use sparktrail_core::edit::{Command, FactAt, FactValue, Hanging, WireLook};
+use sparktrail_core::edit::{Command, FactAt, FactValue, Hanging, Meets, WireLook, free_name};
 use sparktrail_core::model::{DrawnAt, Harness, Hold, PartId, Port, Terminal, WireEnd, WireId};
 use sparktrail_core::provenance::Fact;
 use sparktrail_core::topology::Pick;
@@ -32,7 +32,35 @@ pub(crate) fn joined(store: Store, from: Terminal, onto: Pick) {
                 _several => store.editor.ask.set(Some(Ask::Other(from, Some(part)))),
             }
         }
+        Met::Wire(wire) => {
+            store.editor.from.set(None);
+            splice_in(store, wire, Meets::Terminal(from));
+        }
         Met::Nothing => store.session.say(words::ON_A_TERMINAL, None),
+    }
+}
+
+/// Puts a splice into the wire that is chosen.
+pub(super) fn splice(store: Store) {
+    if let Some(Pick::Wire(wire)) = store.session.picked.get_untracked() {
+        splice_in(store, wire, Meets::Nothing);
+    }
+}
+
+/// Puts a splice into a wire, joins what meets it there, and chooses the splice.
+fn splice_in(store: Store, wire: WireId, meets: Meets) {
+    let name = free_name(&store.harness_now(), &words::SPLICE_NAME);
+    let how = store.editor.how.get_untracked();
+    let new = PartId::from_number(store.next_id());
+    store.change(Command::Splice {
+        wire,
+        name,
+        at: None,
+        meets,
+        how,
+    });
+    if store.harness_now().parts.contains_key(&new) {
+        store.session.picked.set(Some(Pick::Part(new)));
     }
 }
 
@@ -46,6 +74,7 @@ pub(crate) fn led(store: Store, wire: WireId, end: WireEnd, onto: Option<Pick>) 
     match met(&store.harness_now(), onto) {
         Met::One(terminal) => say(store, at, Some(FactValue::Terminal(terminal))),
         Met::Of(_) => store.editor.ask.set(Some(Ask::Place(at))),
+        Met::Wire(onto) => splice_in(store, onto, Meets::End(wire, end)),
         Met::Nothing => store.session.say(words::ON_A_TERMINAL, None),
     }
 }
@@ -54,6 +83,7 @@ pub(crate) fn led(store: Store, wire: WireId, end: WireEnd, onto: Option<Pick>) 
 enum Met {
     One(Terminal),
     Of(PartId),
+    Wire(WireId),
     Nothing,
 }
 
@@ -76,7 +106,7 @@ fn met(harness: &Harness, onto: Pick) -> Met {
             let port = Port::PlugTop;
             plug.map_or(Met::Nothing, |&part| Met::One(Terminal { part, port }))
         }
-        Pick::Wire(_) => Met::Nothing,
+        Pick::Wire(wire) => Met::Wire(wire),
     }
 }
 

@@ -3,8 +3,8 @@
 use leptos::prelude::*;
 use sparktrail_core::edit::{Command, FactAt, FactValue, can_say, free_name};
 use sparktrail_core::model::{
-    Battery, Coil, Connector, ControlUnit, Distributor, Fuse, GroundSite, Harness, PartId,
-    PartKind, Plug, Relay, Secondary, Terminal, UnitRole,
+    Battery, Coil, Connector, ControlUnit, Distributor, Fuse, GroundSite, Harness, Injector,
+    PartId, PartKind, Plug, Relay, Secondary, Terminal, UnitRole,
 };
 use sparktrail_core::topology::Pick;
 
@@ -68,6 +68,7 @@ fn made(harness: &Harness, nth: usize) -> PartKind {
         12 => PartKind::Distributor(Distributor {
             towers: harness.engine.order.value.clone(),
         }),
+        13 => PartKind::Injector(Injector::default()),
         _ => PartKind::Plug(Plug::default()),
     }
 }

@@ -7,6 +7,31 @@ use crate::places::selection::source;
 use crate::places::words::{editor as words, facts as fact_words};
 use crate::store::Store;
 
+/// A fact with what it says, and the values that clash with it; nothing where none does.
+pub(in crate::places) fn told(store: Store, at: FactAt) -> AnyView {
+    let held = Memo::new(move |_| {
+        store.harness.with(|harness| {
+            harness.rivals_of(at).next()?;
+            let held = harness.fact(at).map(|fact| {
+                let value = harness.value_name(at, &fact.value);
+                format!("{value}, {}", fact_words::provenance(fact.how))
+            });
+            Some((harness.fact_name(at), held.unwrap_or_default()))
+        })
+    });
+    let shown = move || {
+        held.get().map(|(name, held)| {
+            view! {
+                <div class="clash-of">
+                    <p><strong>{name}</strong> ": " {held}</p>
+                    {clash(store, at)}
+                </div>
+            }
+        })
+    };
+    shown.into_any()
+}
+
 /// The values that clash with the one that the map goes by; nothing where none does.
 pub(in crate::places) fn clash(store: Store, at: FactAt) -> AnyView {
     let rivals = Memo::new(move |_| {

@@ -3,13 +3,14 @@
 mod acts;
 mod ask;
 mod clashes;
+mod engine;
 mod fields;
 mod panel;
 mod parts;
 mod tools;
 
 pub(crate) use acts::{joined, key, led, moved};
-pub(super) use clashes::clash;
+pub(super) use clashes::{clash, told};
 pub(super) use fields::field;
 pub(super) use panel::panel;
 pub(crate) use tools::tools;

@@ -3,15 +3,16 @@
 use leptos::prelude::*;
 use sparktrail_core::edit::{Command, Noted};
 use sparktrail_core::gather::Arrange;
-use sparktrail_core::model::{Harness, PartId, Port, Terminal, WireEnd};
+use sparktrail_core::model::{FactOwner, Harness, PartId, Port, Terminal, WireEnd};
 use sparktrail_core::provenance::Provenance;
 use sparktrail_core::topology::Pick;
 
-use super::acts::{copy, remove, tidy};
+use super::acts::{copy, remove, splice, tidy};
+use super::engine::engine;
 use super::fields::text;
 use super::parts;
 use crate::places::selection::{FactCard, PartList, PickedHead};
-use crate::places::words::{editor as words, facts as fact_words};
+use crate::places::words::editor as words;
 use crate::store::{Ask, Store};
 use crate::ui::choice;
 
@@ -57,6 +58,7 @@ fn nothing_chosen(store: Store) -> AnyView {
             </div>
         </section>
         {clashes(store)}
+        {engine(store)}
         <PartList store />
     }
     .into_any()
@@ -69,30 +71,14 @@ fn clashes(store: Store) -> AnyView {
             let mut facts: Vec<_> = harness.rivals.iter().map(|rival| rival.at).collect();
             facts.arrange();
             facts.dedup();
-            let named = facts.into_iter().map(|at| {
-                let held = harness.fact(at).map(|fact| {
-                    let value = harness.value_name(at, &fact.value);
-                    format!("{value}, {}", fact_words::provenance(fact.how))
-                });
-                (at, harness.fact_name(at), held.unwrap_or_default())
-            });
-            named.collect::<Vec<_>>()
+            // The engine's show beside its order and angles.
+            facts.retain(|at| at.owner() != FactOwner::Engine);
+            facts
         })
     });
     let shown = move || {
-        let rows: Vec<AnyView> = found
-            .get()
-            .into_iter()
-            .map(|(at, name, held)| {
-                view! {
-                    <div class="clash-of">
-                        <p><strong>{name}</strong> ": " {held}</p>
-                        {super::clashes::clash(store, at)}
-                    </div>
-                }
-                .into_any()
-            })
-            .collect();
+        let facts = found.get().into_iter();
+        let rows: Vec<AnyView> = facts.map(|at| super::clashes::told(store, at)).collect();
         (!rows.is_empty()).then(|| {
             view! {
                 <section class="card clashes">
@@ -160,7 +146,8 @@ fn chosen(store: Store, pick: Pick) -> AnyView {
     let own = match pick {
         Pick::Part(part) => parts::own(store, part),
         Pick::Terminal(terminal) => terminals(store, vec![terminal]),
-        Pick::Wire(_) | Pick::Driver(_) | Pick::Element(_) | Pick::Cylinder(_) => ().into_any(),
+        Pick::Cylinder(_) => engine(store),
+        Pick::Wire(_) | Pick::Driver(_) | Pick::Element(_) => ().into_any(),
     };
     let note = match pick {
         Pick::Part(part) => note(store, Noted::Part(part)),
@@ -221,7 +208,12 @@ fn acts_on(store: Store, pick: Pick) -> AnyView {
         }
     });
     let placed = part.map(|part| placed_by_hand(store, Some(part)));
-    view! { <div class="way-row">{copies} {goes} {placed}</div> }.into_any()
+    let spliced = matches!(pick, Pick::Wire(_)).then(|| {
+        view! {
+            <button type="button" class="button" on:click=move |_| splice(store)>{words::SPLICE}</button>
+        }
+    });
+    view! { <div class="way-row">{copies} {goes} {placed} {spliced}</div> }.into_any()
 }
 
 fn note(store: Store, of: Noted) -> AnyView {

@@ -8,7 +8,7 @@ use sparktrail_core::table::{Names, Scope, Separator, rows, write};
 use super::code::code;
 use super::picture::picture;
 use crate::edge::{files, page, raster, share};
-use crate::places::map_file::{file_name, save_as_file};
+use crate::places::map_file::{file_name, save_as_file, save_rows};
 use crate::places::words::{share as words, trouble as wrong};
 use crate::store::Store;
 use crate::ui::{Icon, Sheet, picture as icon};
@@ -151,6 +151,12 @@ fn files_of(store: Store) -> AnyView {
             store.session.say(said, None);
         });
     };
+    let table_file = move |_| {
+        let rows = store
+            .harness
+            .with_untracked(|harness| rows(harness, &Names::of(harness), Scope::All));
+        save_rows(*store, rows.iter().map(|placed| &placed.row));
+    };
     view! {
         <h3>{words::FILES}</h3>
         <p class="faint small">{words::FILES_HINT}</p>
@@ -160,6 +166,7 @@ fn files_of(store: Store) -> AnyView {
             </button>
             <button type="button" class="button" on:click=dots>{words::FILE_PNG}</button>
             <button type="button" class="button" on:click=lines>{words::FILE_SVG}</button>
+            <button type="button" class="button" on:click=table_file>{words::FILE_TABLE}</button>
             <button type="button" class="button" on:click=table>{words::TABLE}</button>
         </div>
     }

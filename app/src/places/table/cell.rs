@@ -17,10 +17,11 @@ pub(super) fn cell(
     desk: Desk,
     held: Held,
     row: &Row,
-    active: Option<Column>,
-    editing: Option<Column>,
+    (active, editing): (Option<Column>, Option<Column>),
+    clash: Option<AnyView>,
 ) -> AnyView {
     let Held { column, .. } = held;
+    let clashes = clash.is_some().then_some("true");
     let is_here = active == Some(column);
     let inside = if editing == Some(column) {
         field(desk, held, row)
@@ -51,10 +52,22 @@ pub(super) fn cell(
             role=role
             data-column=word(column)
             data-here=is_here.then_some("true")
+            data-clash=clashes
             on:click=tap
         >
             {inside}
+            {clash}
         </td>
+    }
+    .into_any()
+}
+
+/// The sign in a cell of which something else is said too.
+pub(super) fn clash() -> AnyView {
+    view! {
+        <span class="pin-clash" role="img" title=words::CLASH aria-label=words::CLASH>
+            "≠"
+        </span>
     }
     .into_any()
 }

@@ -5,9 +5,11 @@ use leptos::prelude::*;
 use leptos::task::spawn_local;
 use sparktrail_core::gather::Arrange;
 use sparktrail_core::model::{Colour, Harness, PartId, PartKind};
-use sparktrail_core::table::{Column, RowAt, Scope, Separator, write};
+use sparktrail_core::table::{Column, RowAt, Scope, Separator, facts_of, write};
 use sparktrail_core::topology::Pick;
 
+use super::super::editor::told;
+use super::super::map_file::save_rows;
 use super::super::words::table as words;
 use super::cell;
 use super::desk::{COLUMNS, Desk, GRID, Held, Mode, Sorted, cell_id, pick, row_id};
@@ -98,6 +100,9 @@ fn tools(desk: Desk) -> AnyView {
                 <button type="button" class="button" on:click=move |_| copy(desk)>
                     {words::COPY}
                 </button>
+                <button type="button" class="button" on:click=move |_| save(desk)>
+                    {words::SAVE}
+                </button>
             </div>
             <p class="faint small num pin-size" role="status">{size}</p>
         </div>
@@ -122,6 +127,15 @@ fn copy(desk: Desk) {
         } else {
             desk.by_hand.set(Some(text));
         }
+    });
+}
+
+/// The rows that show, in their order, as a file.
+fn save(desk: Desk) {
+    let shown = desk.shown.get_untracked();
+    desk.rows.with_untracked(|rows| {
+        let rows = shown.iter().filter_map(|at| rows.get(at));
+        save_rows(*desk.store, rows);
     });
 }
 
@@ -225,10 +239,16 @@ fn row(desk: Desk, at: RowAt) -> AnyView {
     let active = Memo::new(move |_| of(desk.active.get()));
     let editing = Memo::new(move |_| of(desk.editing.get()));
     let picked = Memo::new(move |_| is_picked(desk.store, at));
+    let clashing = Memo::new(move |_| clashing(desk.store, at));
     let cells = move || {
         let (active, editing) = (active.get(), editing.get());
+        let clashing = clashing.get();
         says.with(|row| {
-            let cell = |column| cell::cell(desk, Held { at, column }, row, active, editing);
+            let cell = |column| {
+                let held = Held { at, column };
+                let clash = clashing.contains(&column);
+                cell::cell(desk, held, row, (active, editing), clash.then(cell::clash))
+            };
             COLUMNS.into_iter().map(cell).collect::<Vec<AnyView>>()
         })
     };
@@ -245,6 +265,20 @@ fn row(desk: Desk, at: RowAt) -> AnyView {
         </tr>
     }
     .into_any()
+}
+
+/// The cells of a row of which something else is said too. Tracked.
+fn clashing(store: Store, at: RowAt) -> Vec<Column> {
+    store.harness.with(|harness| {
+        if harness.rivals.is_empty() {
+            return Vec::new();
+        }
+        let clashes = |column: &Column| {
+            let mut facts = facts_of(at, *column).into_iter();
+            facts.any(|fact| harness.rivals_of(fact).next().is_some())
+        };
+        COLUMNS.into_iter().filter(clashes).collect()
+    })
 }
 
 /// Whether the map has picked the row's wire or its terminal.
@@ -340,9 +374,17 @@ fn bar(desk: Desk) -> AnyView {
             view! { <p class="faint small">{words::HINT}</p> }.into_any()
         }
     };
+    let clashes = move || {
+        let facts = desk.active.get().map(|held| facts_of(held.at, held.column));
+        let facts = facts.into_iter().flatten();
+        facts
+            .map(|at| told(desk.store, at))
+            .collect::<Vec<AnyView>>()
+    };
     view! {
         <div class="pin-bar">
             {trouble}
+            {clashes}
             {help}
         </div>
     }

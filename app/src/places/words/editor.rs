@@ -26,8 +26,9 @@ pub const TIDY_ALL: Text = text("Let the map place all");
 /// Connecting.
 pub const CONNECT: Text = text("Connect");
 /// What a person is told at the start.
-pub const HINT: Text =
-    text("Drag a part to move it, or from pin to pin to connect. Tap a thing to change it here.");
+pub const HINT: Text = text(
+    "Drag a part to move it, or from pin to pin to connect; onto a wire makes a splice. Tap a thing to change it here.",
+);
 /// The same where a wire is in hand.
 pub const IN_HAND: Text = text("Tap the other terminal on the map, or choose it from the list.");
 /// Choosing from the list instead.
@@ -115,12 +116,23 @@ pub const FEEDS: Text = text("Feeds cylinder");
 pub const BESIDE: Text =
     text("Kept beside: the map goes by what is better known. It shows as a clash.");
 /// A wire was dropped where nothing takes it.
-pub const ON_A_TERMINAL: Text = text("Drop it on a terminal or a part.");
+pub const ON_A_TERMINAL: Text = text("Drop it on a terminal, a part or another wire.");
+/// Putting a splice into a wire.
+pub const SPLICE: Text = text("Put a splice in");
+/// The name of a new splice.
+pub const SPLICE_NAME: Text = text("Splice");
+/// Heading over the firing order.
+pub const ENGINE: Text = text("Engine");
+/// What the crank angles are written like.
+pub const ANGLES_AS: Text =
+    text("In firing order, counted from the first one: 0-90-240-330-480-570.");
+/// What the check says of order and angles.
+pub const ENGINE_FINE: Text = text("The check finds nothing against it.");
 /// A driver in a coil.
 pub const DRIVER_INSIDE: Text = text("driver");
 
 /// Parts that can be added: the heading in the list and the name that the part gets.
-pub const KINDS: [(Text, Text); 14] = [
+pub const KINDS: [(Text, Text); 15] = [
     (text("Coil, two towers"), text("Coil A")),
     (text("Coil, one tower"), text("Coil A")),
     (text("Coil pack"), text("Coil pack")),
@@ -134,6 +146,7 @@ pub const KINDS: [(Text, Text); 14] = [
     (text("Ignition switch"), text("Ignition switch")),
     (text("Battery"), text("Battery")),
     (text("Distributor"), text("Distributor")),
+    (text("Injector"), text("Injector 1")),
     (text("Spark plug"), text("Plug")),
 ];
 
@@ -204,6 +217,12 @@ pub fn no_size(typed: &str) -> String {
 #[must_use]
 pub fn no_towers(typed: &str) -> String {
     say!("“{typed}” names no cylinders. Write their numbers with dashes: 1-3-4-2.")
+}
+
+/// Why a firing order or crank angles cannot be taken.
+#[must_use]
+pub fn no_firing(error: &impl std::error::Error) -> String {
+    super::engine::sentence(&error.to_string())
 }
 
 /// A cylinder.

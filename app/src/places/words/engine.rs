@@ -275,7 +275,8 @@ pub fn refusal(refusal: &Refusal) -> String {
     }
 }
 
-fn sentence(message: &str) -> String {
+/// A message of the core as a sentence.
+pub(super) fn sentence(message: &str) -> String {
     let mut letters = message.chars();
     let first = letters.next().map(char::to_uppercase);
     let first: String = first.into_iter().flatten().collect();

@@ -101,6 +101,7 @@ pub fn change(command: &Command) -> &'static str {
         Command::Connect { .. } => "connection",
         Command::AddWire(_) => "new wire",
         Command::RemoveWire(_) => "removal of a wire",
+        Command::Splice { .. } => "splice",
         Command::AddDriver { .. } => "new driver",
         Command::RemoveDriver(_) => "removal of a driver",
         Command::AddPin { .. } => "new pin",

@@ -37,8 +37,9 @@ pub const CODE_TOO_LONG: Text =
 /// Heading over the files.
 pub const FILES: Text = text("As a file");
 /// What each is good for.
-pub const FILES_HINT: Text =
-    text("The map file opens here again. A picture goes into any forum post.");
+pub const FILES_HINT: Text = text(
+    "The map file opens here again. A picture goes into any forum post, the pin table into a spreadsheet.",
+);
 /// The map file.
 pub const FILE_MAP: Text = text("Map (.json)");
 /// The picture in dots.
@@ -47,6 +48,8 @@ pub const FILE_PNG: Text = text("Picture (.png)");
 pub const FILE_SVG: Text = text("Picture (.svg)");
 /// The pin table as text.
 pub const TABLE: Text = text("Copy the pin table");
+/// The same as a file.
+pub const FILE_TABLE: Text = text("Pin table (.csv)");
 /// It is on the clipboard.
 pub const TABLE_COPIED: Text =
     text("The pin table is copied: paste it into a post or a spreadsheet.");

@@ -36,6 +36,10 @@ pub const FILTER_HINT: Text = text("a pin, colour, part…");
 pub const PASTE: Text = text("Paste rows");
 /// Copies the rows that show.
 pub const COPY: Text = text("Copy rows");
+/// Saves them.
+pub const SAVE: Text = text("Save as .csv");
+/// The sign in a cell of which something else is said too.
+pub const CLASH: Text = text("Something else is said of this too. Tap the cell to settle it.");
 /// They are on the clipboard.
 #[must_use]
 pub fn copied(rows: usize) -> String {

@@ -200,7 +200,7 @@ async fn choose(page: &Page, screen: Screen, name: &str) {
     );
     let element = find(page, &path).await;
     match screen {
-        Screen::Desktop => {
+        Screen::Desktop | Screen::Laptop | Screen::Small => {
             let chain = page.driver().action_chain();
             let chain = chain.move_to_element_center(&element).click();
             chain.perform().await.expect("the mouse clicks");
