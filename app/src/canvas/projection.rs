@@ -91,7 +91,7 @@ impl Camera {
         );
         let scale = (w / all.w.max(1.0))
             .min(h / all.h.max(1.0))
-            .clamp(SCALES.0, OVER_AT_MOST);
+            .min(OVER_AT_MOST);
         let middle = all.centre();
         Some(Self {
             scale,
