@@ -283,13 +283,25 @@ const TOUR: &[&[Act]] = &[
 ///
 /// # Panics
 /// When a place cannot be reached.
-pub async fn tour(page: &Page, mut look: impl AsyncFnMut(&'static str)) {
+pub async fn tour(page: &Page, look: impl AsyncFnMut(&'static str)) {
+    tour_in(page, &str::to_owned, look).await;
+}
+
+/// The same in another language: `said` tells what the page says for the English of a button, a view or a thing.
+///
+/// # Panics
+/// When a place cannot be reached.
+pub async fn tour_in(
+    page: &Page,
+    said: &dyn Fn(&str) -> String,
+    mut look: impl AsyncFnMut(&'static str),
+) {
     for act in TOUR.iter().copied().flatten() {
         if let Look(name) = act {
             page.settle().await;
             look(name).await;
         } else {
-            act.take(page).await;
+            act.take(page, said).await;
         }
     }
 }
@@ -305,14 +317,14 @@ pub fn places() -> usize {
 const SHOWS: &str = "const shows = e => e.checkVisibility({ checkVisibilityCSS: true });";
 
 impl Act {
-    async fn take(&self, page: &Page) {
+    async fn take(&self, page: &Page, said: &dyn Fn(&str) -> String) {
         match self {
             Self::Open(path) => page.open(path).await,
             Self::OpenLink(name) => page.open(&link(name)).await,
-            Self::Press(words) => press(page, words).await,
-            Self::Css(css) => css_press(page, css).await,
-            Self::View(name) => view(page, name).await,
-            Self::Choose(name) => choose(page, name).await,
+            Self::Press(words) => press(page, &said(words)).await,
+            Self::Css(css) => css_press(page, &said(css)).await,
+            Self::View(name) => view(page, &said(name)).await,
+            Self::Choose(name) => choose(page, &said(name)).await,
             Self::Key(key) => page.press(key.value().to_string()).await,
             Self::Upload(css, path) => page.upload(css, &place::root().join(path)).await,
             Self::Fill(css, text) => page.fill(css, text).await,
@@ -322,7 +334,7 @@ impl Act {
             Self::Wait(css) => {
                 let script = format!(
                     "{SHOWS} return [...document.querySelectorAll({})].some(shows)",
-                    json!(css)
+                    json!(said(css))
                 );
                 page.until(css, &script).await;
             }
