@@ -84,6 +84,10 @@ fn without(text: &str, data: &[String]) -> String {
 
 /// Whether a text is a template of the English table that German has other words for, or holds an English word.
 fn is_english(text: &str, table: &BTreeMap<String, String>, data: &[String]) -> bool {
+    // The map breaks the longer ones into lines.
+    if data.iter().any(|known| known.contains(text)) {
+        return false;
+    }
     let left = without(text, data);
     // Titles of sources are quoted as they are printed.
     if left.contains("Auto Fundamentals") || left.contains("Wasted spark system") {

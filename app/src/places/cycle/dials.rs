@@ -39,11 +39,11 @@ impl Dial {
         }
     }
 
-    const fn unit(self) -> &'static str {
+    fn unit(self) -> &'static str {
         match self {
             Self::Dwell => "ms",
             Self::Supply => "V",
-            Self::Speed => "rpm",
+            Self::Speed => words::RPM.said(),
             Self::Added => "Ω",
         }
     }

@@ -141,7 +141,7 @@ fn speed(cycle: &Cycle, row: &CoilRow, healthy: &Cycle) -> AnyView {
     let level = plane.y(needed);
     view! {
         <svg viewBox=format!("0 0 {WIDTH} {HEIGHT}") role="img" aria-label=words::PLOT_SPEED>
-            {axes(plane, ("rpm", "kV"))}
+            {axes(plane, (words::RPM.said(), "kV"))}
             {other}
             <path class="curve" d=curve(run) />
             <path class="needs" d=format!("M{GUTTER} {level:.1}H{WIDTH}") />

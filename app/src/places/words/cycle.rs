@@ -24,6 +24,8 @@ pub const SCORE: Text = text(
 );
 /// The crank, as a control.
 pub const CRANK: Text = text("Crank angle");
+/// Turns of the crank a minute.
+pub const RPM: Text = text("rpm");
 /// Turning by itself.
 pub const PLAY: Text = text("Play");
 /// Standing still.

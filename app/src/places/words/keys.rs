@@ -1,6 +1,6 @@
 //! Words of the list of keys.
 
-use crate::text::{Text, plain, text};
+use crate::text::{Text, plain, text, text_in};
 
 /// Heading.
 pub const HEADING: Text = text("Keys");
@@ -28,7 +28,10 @@ pub const KEYS: &[(Text, Text)] = &[
         text("Arrows"),
         text("editing: move what is chosen; with Shift, farther"),
     ),
-    (text("Delete"), text("editing: take away what is chosen")),
+    (
+        text_in("key", "Delete"),
+        text("editing: take away what is chosen"),
+    ),
     (text("Ctrl D"), text("editing: copy what is chosen")),
     (plain("F2"), text("editing: name what is chosen")),
     (
