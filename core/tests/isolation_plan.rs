@@ -225,6 +225,57 @@ fn a_cheap_and_likely_repair_is_advised_before_more_tests() {
     assert_eq!(plan.stop(&case, &assessment, 8), Stop::GoOn);
 }
 
+/// Who has mended what leads, and tested for long, hands it over; before that, or with nothing that leads, tests go on.
+#[test]
+fn a_long_search_is_handed_over() {
+    let mut harness = file::read(SAMPLES[3].1).unwrap();
+    harness.findings.clear();
+    let case = Case::of(&harness).unwrap();
+    let plan = Plan::of(&case);
+    let unit = |cause: usize| case.unit_number(case.causes()[cause].unit).unwrap();
+    // A cylinder that the engine has trouble with for reasons that are not electrical leads, but not by far.
+    let cylinder = trials::noticed(&case)
+        .into_iter()
+        .find(|cause| matches!(case.causes()[*cause].unit, Unit::Cylinder(_)))
+        .unwrap();
+    let led_by = |share: f64| {
+        let of = |cause: usize| f64::from(u8::from(unit(cause) == unit(cylinder)));
+        let prior = Belief::prior(plan.table().suspects()).unit(unit(cylinder));
+        let lift = share / (1.0 - share) * (1.0 - prior) / prior;
+        let row: Vec<f64> = (0..case.causes().len())
+            .map(|cause| {
+                if of(cause) > 0.0 {
+                    lift.min(1.0)
+                } else {
+                    lift.recip().min(1.0)
+                }
+            })
+            .collect();
+        Belief::of(plan.table().suspects(), &[row]).unwrap()
+    };
+    let tests = (0..plan.table().tests()).map(TestIndex);
+    let measured: Vec<TestIndex> = tests
+        .filter(|test| {
+            matches!(
+                plan.act(*test).question,
+                Question::Volts(_) | Question::Resistance(_)
+            )
+        })
+        .take(16)
+        .collect();
+    assert_eq!(measured.len(), 16);
+    let stop = |share: f64, tests: usize| {
+        let done = measured.iter().take(tests).map(|test| (*test, 1)).collect();
+        plan.decide(&case, &led_by(share), AccessSet::NONE, &done, 0)
+            .0
+    };
+    let leading = case.causes()[cylinder].unit;
+    assert!((led_by(0.5).unit(unit(cylinder)) - 0.5).abs() < 1e-9);
+    assert_eq!(stop(0.5, 16), Stop::HandOver(leading));
+    assert_ne!(stop(0.5, 15), Stop::HandOver(leading));
+    assert_ne!(stop(0.3, 16), Stop::HandOver(leading));
+}
+
 /// While the fault is away a measurement tells nothing: the plan asks for what brings it back, twice at most, and for
 /// the measurement again, as if it had never been done, once the fault shows.
 #[test]

@@ -41,29 +41,31 @@ enum Piece<'a> {
 }
 
 impl Layer {
-    /// The pieces of the layer, back to front.
-    fn pieces(self, drawing: &Drawing) -> Vec<Piece<'_>> {
-        let of_cylinder = |shape: &&Shape| matches!(shape.pick, Pick::Cylinder(_));
-        let is_wire = |run: &&Run| run.kind == RunKind::Wire;
-        let shapes = drawing.shapes.iter();
-        let runs = drawing.runs.iter();
+    /// The pieces of the layer, back to front, each with its number for [`Self::piece`].
+    fn pieces(self, drawing: &Drawing) -> impl Iterator<Item = (usize, Piece<'_>)> {
+        let all = match self {
+            Self::Behind => drawing.behind.len(),
+            Self::Wires | Self::Leads => drawing.runs.len(),
+            Self::Discs | Self::Parts => drawing.shapes.len(),
+            Self::Cold => drawing.engine.discs.len(),
+            Self::Words => drawing.labels.len(),
+        };
+        (0..all).filter_map(move |nth| Some((nth, self.piece(drawing, nth)?)))
+    }
+
+    /// One piece by its number; `None` for one of another layer.
+    fn piece(self, drawing: &Drawing, nth: usize) -> Option<Piece<'_>> {
+        let of_cylinder = |shape: &Shape| matches!(shape.pick, Pick::Cylinder(_));
+        let run = drawing.runs.get(nth);
+        let shape = drawing.shapes.get(nth);
         match self {
-            Self::Behind => drawing.behind.iter().map(Piece::Shape).collect(),
-            Self::Wires => runs.filter(is_wire).map(Piece::Run).collect(),
-            Self::Leads => runs.filter(|run| !is_wire(run)).map(Piece::Run).collect(),
-            Self::Discs => shapes.filter(of_cylinder).map(Piece::Shape).collect(),
-            Self::Parts => shapes
-                .filter(|shape| !of_cylinder(shape))
-                .map(Piece::Shape)
-                .collect(),
-            Self::Cold => drawing
-                .engine
-                .discs
-                .iter()
-                .copied()
-                .map(Piece::Cold)
-                .collect(),
-            Self::Words => drawing.labels.iter().map(Piece::Label).collect(),
+            Self::Behind => drawing.behind.get(nth).map(Piece::Shape),
+            Self::Wires => run.filter(|run| run.kind == RunKind::Wire).map(Piece::Run),
+            Self::Leads => run.filter(|run| run.kind != RunKind::Wire).map(Piece::Run),
+            Self::Discs => shape.filter(|shape| of_cylinder(shape)).map(Piece::Shape),
+            Self::Parts => shape.filter(|shape| !of_cylinder(shape)).map(Piece::Shape),
+            Self::Cold => drawing.engine.discs.get(nth).copied().map(Piece::Cold),
+            Self::Words => drawing.labels.get(nth).map(Piece::Label),
         }
     }
 
@@ -71,8 +73,7 @@ impl Layer {
     fn prints(self, drawing: &Drawing, harness: &Harness) -> Vec<(u64, usize)> {
         let walk: BTreeSet<Pick> = drawing.walk.iter().copied().gather();
         let mut taken = BTreeSet::new();
-        let pieces = self.pieces(drawing).into_iter().enumerate();
-        let prints = pieces.map(|(nth, piece)| {
+        let prints = self.pieces(drawing).map(|(nth, piece)| {
             let mut print = DefaultHasher::new();
             piece.print(&mut print);
             if let Some(pick) = piece.pick()
@@ -165,10 +166,8 @@ pub(super) fn layer(map: Map, of: Layer) -> AnyView {
         })
     };
     let one = move |(_, nth): (u64, usize)| {
-        map.drawing.with_untracked(|drawing| {
-            let pieces = of.pieces(drawing);
-            pieces.get(nth).map(|piece| piece.view(map))
-        })
+        map.drawing
+            .with_untracked(|drawing| of.piece(drawing, nth).map(|piece| piece.view(map)))
     };
     view! { <For each key=|(print, _)| *print children=one /> }.into_any()
 }

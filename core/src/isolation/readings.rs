@@ -45,7 +45,7 @@ fn gross_density(reading: f64) -> f64 {
     }
 }
 
-/// Readings closer than this share of a reading's own width are foreseen alike.
+/// Readings closer than this share of a reading's own width are foreseen alike. Judgement: about a millivolt.
 const ALIKE: f64 = 0.01;
 
 /// Whether a plan takes a voltage for that of the healthy harness: no meter would show the difference.

@@ -152,39 +152,53 @@ fn a_map_that_was_not_kept_outlives_a_panic() {
     });
 }
 
-/// A file of the page that does not come, or is not what it was.
+const NO_PROGRAM: &str = "this is no program";
+
+/// Two maps are kept; then a file of the page does not come, or another text in its place. `shows` opens the page and
+/// comes to the way out; with the file back, all maps are saved and restored.
+fn with_a_file_amiss(
+    name: &str,
+    file: &str,
+    instead: Option<&str>,
+    shows: impl AsyncFnOnce(&Page),
+) {
+    let folder = copied(name);
+    let directory = empty_directory(&format!("{name}-maps"));
+    // Kept on the device, the page would not be asked for at all.
+    fs::remove_file(folder.join("worker.js")).expect("there is a worker");
+    let Some(served) = Served::start(&folder, Encoding::Plain) else {
+        return;
+    };
+    served.visit(Screen::Phone, Scheme::Light, async |page| {
+        two_maps(page).await;
+        page.forgive_troubles().await;
+        let path = folder.join(file);
+        let sound = fs::read(&path).expect("it is there");
+        match instead {
+            None => fs::remove_file(&path).expect("it can be removed"),
+            Some(text) => fs::write(&path, text).expect("it can be written"),
+        }
+        shows(page).await;
+        page.picture(name).await;
+        page.forgive_troubles().await;
+        fs::write(&path, sound).expect("it can be written");
+        saves_and_restores(page, &directory, &["Red twin, of a friend", "Green tourer"]).await;
+        page.forgive_troubles().await;
+    });
+}
+
 #[test]
 fn a_page_that_cannot_start_hands_over_every_map() {
     for (file, instead) in [
         ("sparktrail.js", None),
-        ("sparktrail.js", Some("this is no program")),
+        ("sparktrail.js", Some(NO_PROGRAM)),
         ("sparktrail_bg.wasm", None),
-        ("sparktrail_bg.wasm", Some("this is no program")),
+        ("sparktrail_bg.wasm", Some(NO_PROGRAM)),
         ("boot.js", None),
     ] {
-        let folder = copied("cannot-start");
-        let directory = empty_directory("cannot-start-maps");
-        // Kept on the device, the page would not be asked for at all.
-        fs::remove_file(folder.join("worker.js")).expect("there is a worker");
-        let Some(served) = Served::start(&folder, Encoding::Plain) else {
-            return;
-        };
-        served.visit(Screen::Phone, Scheme::Light, async |page| {
-            two_maps(page).await;
-            page.forgive_troubles().await;
-            let path = folder.join(file);
-            let sound = fs::read(&path).expect("it is there");
-            match instead {
-                None => fs::remove_file(&path).expect("it can be removed"),
-                Some(text) => fs::write(&path, text).expect("it can be written"),
-            }
+        with_a_file_amiss("cannot-start", file, instead, async |page| {
             page.go("").await;
             page.says("The program could not start").await;
-            page.picture("cannot-start").await;
-            page.forgive_troubles().await;
-            fs::write(&path, sound).expect("it can be written");
-            saves_and_restores(page, &directory, &["Red twin, of a friend", "Green tourer"]).await;
-            page.forgive_troubles().await;
         });
     }
 }
@@ -192,32 +206,13 @@ fn a_page_that_cannot_start_hands_over_every_map() {
 /// The second module does not come, or is no program: the map stands, and the maps can be saved.
 #[test]
 fn a_second_module_that_cannot_run_hands_over_every_map() {
-    for instead in [None, Some("this is no program")] {
-        let folder = copied("no-second-module");
-        let directory = empty_directory("no-second-module-maps");
-        fs::remove_file(folder.join("worker.js")).expect("there is a worker");
-        let Some(served) = Served::start(&folder, Encoding::Plain) else {
-            return;
-        };
-        served.visit(Screen::Phone, Scheme::Light, async |page| {
-            two_maps(page).await;
-            page.forgive_troubles().await;
-            let path = folder.join("split_workshop.wasm");
-            let sound = fs::read(&path).expect("it is there");
-            match instead {
-                None => fs::remove_file(&path).expect("it can be removed"),
-                Some(text) => fs::write(&path, text).expect("it can be written"),
-            }
+    for instead in [None, Some(NO_PROGRAM)] {
+        let file = "split_workshop.wasm";
+        with_a_file_amiss("no-second-module", file, instead, async |page| {
             page.open("").await;
             page.says("The rest of the program did not arrive").await;
-            page.picture("no-second-module").await;
             click(page, &button("Save my maps as files")).await;
             page.says("Your maps as files").await;
-            page.picture("maps-as-files").await;
-            page.forgive_troubles().await;
-            fs::write(&path, sound).expect("it can be written");
-            saves_and_restores(page, &directory, &["Red twin, of a friend", "Green tourer"]).await;
-            page.forgive_troubles().await;
         });
     }
 }
