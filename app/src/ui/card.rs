@@ -2,6 +2,8 @@
 
 use leptos::prelude::*;
 
+use crate::edge::page;
+
 /// A term and what it is, as a line of a list of facts.
 pub fn fact(term: &'static str, value: String) -> AnyView {
     view! {
@@ -43,6 +45,43 @@ pub fn choice(
         <button type="button" class=class aria-pressed=pressed on:click=move |_| choose()>
             {name.into()}
         </button>
+    }
+    .into_any()
+}
+
+/// What could be done instead, folded: each with its name and what it costs; the `chosen` one is marked.
+pub fn instead(
+    heading: &'static str,
+    ways: Vec<(String, String)>,
+    chosen: RwSignal<usize>,
+) -> AnyView {
+    if ways.len() < 2 {
+        return ().into_any();
+    }
+    let rows: Vec<AnyView> = ways
+        .into_iter()
+        .enumerate()
+        .map(|(place, (name, sub))| {
+            let current = move || (chosen.get() == place).then_some("true");
+            let choose = move |_| {
+                chosen.set(place);
+                page::scroll_to_start(".side");
+            };
+            view! {
+                <li>
+                    <button type="button" class="row" aria-current=current on:click=choose>
+                        <span class="grow">{name} " " <span class="sub">{sub}</span></span>
+                    </button>
+                </li>
+            }
+            .into_any()
+        })
+        .collect();
+    view! {
+        <details class="card">
+            <summary><h3>{heading}</h3></summary>
+            <ul class="rows">{rows}</ul>
+        </details>
     }
     .into_any()
 }

@@ -12,8 +12,8 @@ use sparktrail_core::model::{FaultThen, Harness};
 use super::closing::{Stands, case_card, is_open};
 use super::entry::to_findings;
 use super::words::next as words;
-use crate::edge::page;
-use crate::store::{Advice, Planned, Reckoned, Store, Verdict};
+use crate::store::{Advice, Advised, Planned, Reckoned, Store, Verdict};
+use crate::ui::instead;
 
 /// Board work that is this likely to be needed is handed to those who do it, whatever else may be tested. Judgement.
 const HANDED_OVER: f64 = 0.6;
@@ -210,44 +210,17 @@ fn repairs(harness: &Harness, advice: &Advice, kit: Kit) -> AnyView {
 }
 
 fn others(harness: &Harness, advice: &Arc<Advice>, chosen: RwSignal<usize>) -> AnyView {
-    if advice.acts.len() < 2 {
-        return ().into_any();
-    }
-    let rows: Vec<AnyView> = advice
-        .acts
-        .iter()
-        .enumerate()
-        .map(|(place, advised)| {
-            let name = words::act(harness, &advised.act);
-            let sub = format!(
-                "{}, {}",
-                words::minutes(advised.proposal.price),
-                words::worth(advised.proposal.bits)
-            );
-            let current = move || (chosen.get() == place).then_some("true");
-            view! {
-                <li>
-                    <button
-                        type="button"
-                        class="row"
-                        aria-current=current
-                        on:click=move |_| {
-                            chosen.set(place);
-                            page::scroll_to_start(".side");
-                        }
-                    >
-                        <span class="grow">{name} <span class="sub">{sub}</span></span>
-                    </button>
-                </li>
-            }
-            .into_any()
-        })
-        .collect();
-    view! {
-        <details class="card">
-            <summary><h3>{words::INSTEAD}</h3></summary>
-            <ul class="rows">{rows}</ul>
-        </details>
-    }
-    .into_any()
+    let way = |advised: &Advised| {
+        let sub = format!(
+            "{}, {}",
+            words::minutes(advised.proposal.price),
+            words::worth(advised.proposal.bits)
+        );
+        (words::act(harness, &advised.act), sub)
+    };
+    instead(
+        words::INSTEAD.said(),
+        advice.acts.iter().map(way).collect(),
+        chosen,
+    )
 }

@@ -11,8 +11,7 @@ use super::super::words::meter::setup;
 use super::super::words::next as next_words;
 use super::super::words::trace as words;
 use super::{Tracing, answers, pin_name};
-use crate::edge::page;
-use crate::ui::{caution, fact};
+use crate::ui::{caution, fact, instead};
 
 /// The measurement that is chosen, and the others.
 pub(super) fn measure(
@@ -94,38 +93,12 @@ fn light(tracing: Tracing, harness: &Harness, trace: &Trace, step: &Step) {
 }
 
 fn others(tracing: Tracing, harness: &Harness, steps: &[Step]) -> AnyView {
-    if steps.len() < 2 {
-        return ().into_any();
-    }
-    let rows: Vec<AnyView> = steps
-        .iter()
-        .enumerate()
-        .map(|(place, step)| {
-            let choose = move |_| {
-                tracing.chosen.set(place);
-                page::scroll_to_start(".side");
-            };
-            let current = move || (tracing.chosen.get() == place).then_some("true");
-            view! {
-                <li>
-                    <button type="button" class="row" aria-current=current on:click=choose>
-                        <span class="grow">
-                            {words::act(harness, &step.measure)} " "
-                            <span class="sub">{next_words::minutes(step.minutes.get())}</span>
-                        </span>
-                    </button>
-                </li>
-            }
-            .into_any()
-        })
-        .collect();
-    view! {
-        <details class="card">
-            <summary><h3>{words::INSTEAD}</h3></summary>
-            <ul class="rows">{rows}</ul>
-        </details>
-    }
-    .into_any()
+    let way = |step: &Step| {
+        let sub = next_words::minutes(step.minutes.get());
+        (words::act(harness, &step.measure), sub)
+    };
+    let heading = next_words::INSTEAD.said();
+    instead(heading, steps.iter().map(way).collect(), tracing.chosen)
 }
 
 /// The ways that were set aside.

@@ -65,8 +65,6 @@ pub const NONE: Text = text("None of them");
 pub const ENTER: Text = text("Enter");
 /// It cannot be done.
 pub const CANNOT: Text = text("I cannot do that here");
-/// The others.
-pub const INSTEAD: Text = text("Do something else instead");
 /// What was set aside.
 pub const ASIDE: Text = text("Set aside");
 /// It can be done.
