@@ -2,6 +2,8 @@
 
 use sparktrail_tests::browser::{Scheme, Screen, visit};
 
+use super::ground::open_example;
+
 #[test]
 fn page_starts_on_both_screens() {
     for screen in Screen::ALL {
@@ -12,6 +14,22 @@ fn page_starts_on_both_screens() {
             let (width, height) = screen.size();
             assert_eq!(size, serde_json::json!([width, height]));
             page.picture("first-screen").await;
+        });
+    }
+}
+
+/// An open map fills the window and the page itself does not scroll: its panel does.
+#[test]
+fn an_open_map_is_as_high_as_the_window() {
+    for screen in [Screen::Phone, Screen::Desktop] {
+        visit(screen, Scheme::Light, async |page| {
+            page.open("").await;
+            open_example(page, "White cruiser").await;
+            let said = "return document.querySelector('[data-spoken]')?.textContent !== ''";
+            page.until("the suspects to be said", said).await;
+            let page_and_window = "return [document.scrollingElement.scrollHeight, innerHeight]";
+            let heights = page.evaluate(page_and_window).await;
+            assert_eq!(heights[0], heights[1]);
         });
     }
 }
