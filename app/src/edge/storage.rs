@@ -1,6 +1,6 @@
 //! Text kept by the browser between visits; a browser may forbid it or run out of room.
 
-use web_sys::Storage;
+use gloo_storage::{LocalStorage, Storage};
 
 /// Why text could not be kept or read.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
@@ -13,10 +13,12 @@ pub enum StorageError {
     Refused,
 }
 
-// `gloo_storage::LocalStorage::raw` panics where storage is forbidden, which this must survive.
-fn storage() -> Result<Storage, StorageError> {
+/// Whether the browser gives this page storage. gloo's panics where it does not, which this must survive, so every
+/// call asks first.
+fn given() -> Result<(), StorageError> {
     web_sys::window()
         .and_then(|window| window.local_storage().ok().flatten())
+        .map(|_| ())
         .ok_or(StorageError::Closed)
 }
 
@@ -25,16 +27,20 @@ fn storage() -> Result<Storage, StorageError> {
 /// # Errors
 /// [`StorageError::Closed`] where the browser forbids storage.
 pub fn read(key: &str) -> Result<Option<String>, StorageError> {
-    storage()?.get_item(key).map_err(|_| StorageError::Closed)
+    given()?;
+    LocalStorage::raw()
+        .get_item(key)
+        .map_err(|_| StorageError::Closed)
 }
 
-/// Keeps `text` under `key`, replacing what was there.
+/// Keeps `text` under `key` as it is, replacing what was there.
 ///
 /// # Errors
 /// [`StorageError::Closed`] where storage is forbidden, [`StorageError::Refused`] where it is full;
 /// what was there before then stays.
 pub fn write(key: &str, text: &str) -> Result<(), StorageError> {
-    storage()?
+    given()?;
+    LocalStorage::raw()
         .set_item(key, text)
         .map_err(|_| StorageError::Refused)
 }
@@ -44,9 +50,9 @@ pub fn write(key: &str, text: &str) -> Result<(), StorageError> {
 /// # Errors
 /// [`StorageError::Closed`] where the browser forbids storage.
 pub fn remove(key: &str) -> Result<(), StorageError> {
-    storage()?
-        .remove_item(key)
-        .map_err(|_| StorageError::Closed)
+    given()?;
+    LocalStorage::delete(key);
+    Ok(())
 }
 
 /// Every key that starts with `prefix`, in no promised order.
@@ -54,10 +60,10 @@ pub fn remove(key: &str) -> Result<(), StorageError> {
 /// # Errors
 /// [`StorageError::Closed`] where the browser forbids storage.
 pub fn keys(prefix: &str) -> Result<Vec<String>, StorageError> {
-    let storage = storage()?;
-    let count = storage.length().map_err(|_| StorageError::Closed)?;
-    Ok((0..count)
-        .filter_map(|at| storage.key(at).ok().flatten())
+    given()?;
+    let kept = LocalStorage::raw();
+    Ok((0..LocalStorage::length())
+        .filter_map(|at| kept.key(at).ok().flatten())
         .filter(|key| key.starts_with(prefix))
         .collect())
 }
