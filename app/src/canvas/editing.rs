@@ -3,12 +3,11 @@
 use std::collections::BTreeSet;
 
 use leptos::{ev, prelude::*};
-use sparktrail_core::drawing::{GRID, Pick, Point, Rect};
+use sparktrail_core::drawing::{GRID, Pick, Point, Rect, circle};
 use sparktrail_core::gather::Gather;
 use sparktrail_core::model::{PartId, Terminal, WireEnd, WireId};
 
 use super::Map;
-use super::layers::circle;
 use super::pieces::item_id;
 use crate::edge::canvas as edge;
 use crate::store::{Choose, Drag, Editor};

@@ -4,29 +4,17 @@ use std::sync::Arc;
 
 use leptos::prelude::*;
 use sparktrail_core::drawing::{
-    Align, Disc, Drawing, Label, Mark, Pick, Point, Rect, Run, RunKind, Shape, paint,
+    Disc, Drawing, LOOSE_R, Label, Mark, PATTERNS, Pick, Rect, Run, Shape, circle,
 };
 use sparktrail_core::model::Harness;
-use sparktrail_core::provenance::Provenance;
 
 use super::Map;
-use super::lit::Cold;
-use super::marks::{Badge, Marks, Tick, word_under};
+use super::marks::{Badge, Marks, Tick};
 use super::pieces::{Layer, item_id, layer};
 
 /// Hatching for cylinders.
 pub(super) fn patterns() -> AnyView {
-    view! {
-        <defs>
-            <pattern id="map-dead" width="9" height="9" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">
-                <path class="hatch" d="M4.5 0V9" />
-            </pattern>
-            <pattern id="map-doubtful" width="8" height="8" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">
-                <circle class="speck" cx="4" cy="4" r="1.5" />
-            </pattern>
-        </defs>
-    }
-    .into_any()
+    view! { <defs inner_html=PATTERNS /> }.into_any()
 }
 
 /// Everything that stands on the map.
@@ -134,13 +122,6 @@ fn item(map: Map, pick: Pick, class: &'static str, halo: String, inner: AnyView)
 /// A part, driver, terminal or cylinder.
 pub(super) fn shape(map: Map, shape: &Shape) -> AnyView {
     let marks = shape.marks.iter().map(mark).collect_view().into_any();
-    let class = match shape.pick {
-        Pick::Part(_) => "item part",
-        Pick::Driver(_) => "item driver",
-        Pick::Terminal(_) => "item terminal",
-        Pick::Cylinder(_) => "item cylinder",
-        Pick::Wire(_) | Pick::Element(_) => "item",
-    };
     let halo = match shape.pick {
         Pick::Cylinder(_) | Pick::Terminal(_) => {
             circle(shape.bounds.centre(), shape.bounds.w / 2.0 + 5.0)
@@ -149,62 +130,34 @@ pub(super) fn shape(map: Map, shape: &Shape) -> AnyView {
             rounded(shape.bounds.grown(6.0))
         }
     };
-    item(map, shape.pick, class, halo, marks)
+    item(map, shape.pick, shape.class(), halo, marks)
 }
 
 /// A wire or lead.
 pub(super) fn run(map: Map, run: &Run) -> AnyView {
-    let d = run.d.clone();
-    let how = match run.how {
-        Provenance::Assumed => "assumed",
-        Provenance::Diagram => "diagram",
-        Provenance::Measured => "measured",
-    };
-    let inner = match run.kind {
-        RunKind::Wire => {
-            let base = run.colour.map(|c| paint(c.base));
-            let unknown = base.is_none();
-            let tracer = run.colour.and_then(|c| c.tracer).map(|tracer| {
-                view! { <path class="tracer" d=d.clone() stroke=paint(tracer) /> }
-            });
-            view! {
-                <path class="gap" d=d.clone() />
-                <path class="casing" d=d.clone() />
-                <path class="base" class:unknown=unknown d=d.clone() stroke=base />
-                {tracer}
-            }
-            .into_any()
-        }
-        RunKind::Lead | RunKind::Boot => view! {
-            <path class="gap" d=d.clone() />
-            <path class="lead" class:boot=run.kind == RunKind::Boot d=d.clone() />
-        }
-        .into_any(),
-    };
+    let strokes = run.strokes().into_iter().map(|(class, stroke)| {
+        view! { <path class=class d=run.d.clone() stroke=stroke /> }.into_any()
+    });
+    let strokes: Vec<AnyView> = strokes.collect();
     let loose = run
         .loose
         .iter()
-        .map(|p| view! { <path class="loose" d=circle(*p, 5.0) /> })
+        .map(|p| view! { <path class="loose" d=circle(*p, LOOSE_R) /> })
         .collect_view();
-    let inner = view! { <g class="run" data-how=how>{inner} {loose}</g> }.into_any();
+    let inner = view! { <g class="run" data-how=run.code()>{strokes} {loose}</g> }.into_any();
     item(map, run.pick, "item wire", run.d.clone(), inner)
 }
 
 /// A word.
 pub(super) fn label(map: Map, label: &Label) -> AnyView {
     let light = light(map, label.of);
-    let anchor = match label.align {
-        Align::Start => "start",
-        Align::Middle => "middle",
-        Align::End => "end",
-    };
     view! {
         <text
-            class=format!("label {} from-{} until-{}", label.voice.word(), label.from.word(), label.until.word())
+            class=label.class()
             x=format!("{:.1}", label.at.x)
             y=format!("{:.1}", label.at.y)
             font-size=format!("{:.1}", label.size)
-            text-anchor=anchor
+            text-anchor=label.align.anchor()
             data-light=light
         >
             {label.text.clone()}
@@ -216,17 +169,13 @@ pub(super) fn label(map: Map, label: &Label) -> AnyView {
 /// Hatch of a cylinder that does not do its share.
 pub(super) fn cold(map: Map, disc: Disc) -> AnyView {
     let light = light(map, Pick::Cylinder(disc.cylinder));
-    let ring = circle(disc.at, disc.r - 1.5);
+    let ring = disc.ring();
     let shown = move || {
         let cold = map.cold.with(|cold| cold.get(&disc.cylinder).copied())?;
-        let fill = match cold {
-            Cold::Dead => "url(#map-dead)",
-            Cold::Doubtful => "url(#map-doubtful)",
-        };
         Some(view! {
             <path class="wash" d=ring.clone() />
-            <path class="ring" d=ring.clone() fill=fill />
-            <circle class="eye" cx=disc.at.x cy=disc.at.y r=0.56 * disc.r />
+            <path class="ring" d=ring.clone() fill=cold.fill() />
+            <circle class="eye" cx=disc.at.x cy=disc.at.y r=disc.eye() />
         })
     };
     let state = state_of(map, disc);
@@ -239,7 +188,7 @@ fn cold_word(map: Map, disc: Disc, drawing: &Arc<Drawing>) -> AnyView {
     let drawing = Arc::clone(drawing);
     let shown = move || {
         let cold = map.cold.with(|cold| cold.get(&disc.cylinder).copied())?;
-        let (at, size) = word_under(disc, &drawing, map.zoom.get());
+        let (at, size) = drawing.word_under(disc, map.zoom.get());
         Some(view! {
             <text
                 class="cold-word"
@@ -357,18 +306,7 @@ fn focused(map: Map, pick: Pick) {
 }
 
 fn mark(mark: &Mark) -> AnyView {
-    let class = format!("mark {} from-{}", mark.role.word(), mark.from.word());
-    view! { <path class=class d=mark.d.clone() /> }.into_any()
-}
-
-pub(super) fn circle(at: Point, r: f64) -> String {
-    format!(
-        "M{:.1} {:.1}a{r:.1} {r:.1} 0 1 1 {:.1} 0a{r:.1} {r:.1} 0 1 1 {:.1} 0Z",
-        at.x - r,
-        at.y,
-        2.0 * r,
-        -2.0 * r
-    )
+    view! { <path class=mark.class() d=mark.d.clone() /> }.into_any()
 }
 
 fn rounded(b: Rect) -> String {

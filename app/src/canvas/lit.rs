@@ -3,10 +3,10 @@
 use sparktrail_core::gather::Gather;
 use std::collections::{BTreeMap, BTreeSet};
 
+pub use sparktrail_core::drawing::Cold;
 use sparktrail_core::drawing::Pick;
 use sparktrail_core::engine::CylinderId;
 use sparktrail_core::model::{Element, Harness, PartKind, Port, Side, Terminal, WireEnd};
-use sparktrail_core::said::said;
 use sparktrail_core::topology::{Lit as Way, Trail};
 
 /// Things on a trail; everything else dims.
@@ -125,35 +125,6 @@ impl Light {
             Self::Own => "own",
             Self::Shared => "shared",
             Self::Dim => "dim",
-        }
-    }
-}
-
-/// How a cylinder fares.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Cold {
-    /// It gets no spark.
-    Dead,
-    /// It may or may not get one.
-    Doubtful,
-}
-
-impl Cold {
-    /// The word shown under the cylinder.
-    #[must_use]
-    pub fn word(self) -> &'static str {
-        said(match self {
-            Self::Dead => "dead",
-            Self::Doubtful => "doubtful",
-        })
-    }
-
-    /// A word for attributes.
-    #[must_use]
-    pub const fn code(self) -> &'static str {
-        match self {
-            Self::Dead => "dead",
-            Self::Doubtful => "doubtful",
         }
     }
 }

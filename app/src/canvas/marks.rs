@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use sparktrail_core::drawing::{Disc, Drawing, Label, Pick, Point, Rect, Zoom};
+use sparktrail_core::drawing::{Drawing, Label, Pick, Point, Rect, Zoom};
 use sparktrail_core::gather::Arrange;
 use sparktrail_core::model::{Element, Harness, PartKind};
 use sparktrail_core::topology::thing_of;
@@ -60,7 +60,7 @@ impl<'a> Marks<'a> {
             .filter(|shape| matches!(shape.pick, Pick::Terminal(_)) && shape.bounds.w > 16.0);
         let dead = drawing.engine.discs.iter().filter_map(|disc| {
             let word = cold.get(&disc.cylinder)?.word();
-            let (at, size) = word_under(*disc, drawing, zoom);
+            let (at, size) = drawing.word_under(*disc, zoom);
             let letters = word.chars().map(|_| 0.55 * size).sum();
             Some(Rect::about(at.by(0.0, -0.3 * size), letters, size))
         });
@@ -235,16 +235,6 @@ impl<'a> Marks<'a> {
             Some(_) | None => Vec::new(),
         }
     }
-}
-
-/// The middle of the baseline of the word under a cylinder, and its type size.
-pub(super) fn word_under(disc: Disc, drawing: &Drawing, zoom: Zoom) -> (Point, f64) {
-    let size = match zoom {
-        Zoom::Far => drawing.engine.word_size,
-        Zoom::Near => 15.0,
-        Zoom::Close => 11.0,
-    };
-    (disc.at.by(0.0, disc.r + 4.0 + 0.74 * size), size)
 }
 
 /// The rooms about a body: to its right, below, above, to its left.

@@ -3,11 +3,10 @@
 use std::collections::BTreeMap;
 
 use leptos::prelude::*;
-use sparktrail_core::drawing::{Drawing, Pick, Point, Rect, Zoom};
+use sparktrail_core::drawing::{Drawing, Pick, Point, Rect, Zoom, circle};
 use sparktrail_core::model::Terminal;
 
 use super::Map;
-use super::layers::circle;
 use crate::store::LeadColour;
 
 /// Where a voltage lies between nothing and the highest on the map.

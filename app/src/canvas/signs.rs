@@ -1,10 +1,9 @@
 //! What differs between two maps on one sheet: a sign at each thing.
 
 use leptos::prelude::*;
-use sparktrail_core::drawing::{Drawing, Pick, Point};
+use sparktrail_core::drawing::{Drawing, Pick, Point, circle};
 
 use super::Map;
-use super::layers::circle;
 use crate::store::Difference;
 
 impl Difference {

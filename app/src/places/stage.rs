@@ -5,12 +5,10 @@ use std::sync::Arc;
 
 use leptos::prelude::*;
 use sparktrail_core::drawing::{Drawing, Proportions};
-use sparktrail_core::model::Works;
 
-use crate::canvas::{Camera, Cold, ColdMap, Hand, HeatMap, MapView};
+use crate::canvas::{Camera, Cold, Hand, HeatMap, MapView};
 use crate::edge::page;
-use crate::store::{Base, Tab, cylinders_said};
-use sparktrail_core::gather::Gather;
+use crate::store::{Base, Tab};
 
 /// The mark that timing reads: the first map has been painted.
 const FIRST_MAP: &str = "first-map";
@@ -43,7 +41,7 @@ pub(super) fn Stage(base: Base) -> impl IntoView {
     let here = move || base.later.here();
     let cold = Memo::new(move |_| {
         let harmed = here().and_then(|here| (here.cold)(here.store));
-        harmed.unwrap_or_else(|| found_dead(base))
+        harmed.unwrap_or_else(|| base.harness.with(|harness| Cold::found(harness)))
     });
     let lit = Memo::new(move |_| here().and_then(|here| (here.lit)(here.store)));
     let volts = Memo::new(move |_| here().and_then(|here| (here.volts)(here.store)));
@@ -104,18 +102,4 @@ fn hand(base: Base) -> Hand {
             }
         }),
     }
-}
-
-/// The cylinders that were found dead.
-fn found_dead(base: Base) -> ColdMap {
-    let said = base
-        .harness
-        .with(|harness| cylinders_said(harness.findings_now()));
-    said.into_iter()
-        .filter_map(|(cylinder, works)| match works {
-            Works::Dead => Some((cylinder, Cold::Dead)),
-            Works::Sometimes => Some((cylinder, Cold::Doubtful)),
-            Works::Alive => None,
-        })
-        .gather()
 }

@@ -7,16 +7,15 @@ use std::sync::Arc;
 
 use leptos::prelude::*;
 use sparktrail_core::edit::{bare, bare_wiring};
-use sparktrail_core::engine::CylinderId;
 use sparktrail_core::isolation::{
     Assessment, Building, Case, CaseError, Kit, PairSearch, Plan, Stop, Tool, Unit, shows_now,
 };
-use sparktrail_core::model::{FaultThen, Finding, FindingId, Harness, Seen, Standing, Works};
+use sparktrail_core::model::{FaultThen, Finding, FindingId, Harness, Works, cylinders_said};
 
 use super::verdict::{Advice, Verdict, advice, verdict};
 use super::{Place, Session, Store, Tab};
 use crate::edge::{clock, page, storage, timer};
-use sparktrail_core::gather::{Arrange, Gather};
+use sparktrail_core::gather::Arrange;
 
 /// Marks that timing reads.
 const BEGUN: &str = "isolation-begun";
@@ -454,22 +453,4 @@ fn keep_kit(kit: Kit) {
         .collect();
     // Tools that cannot be kept are used all the same.
     let _ = storage::write(TOOLS, &words.join(" "));
-}
-
-/// The last word on each cylinder, among the findings that count.
-#[must_use]
-pub fn cylinders_said<'f>(
-    findings: impl IntoIterator<Item = &'f Finding>,
-) -> BTreeMap<CylinderId, Works> {
-    findings
-        .into_iter()
-        .filter(|finding| finding.standing == Standing::Counts)
-        .filter_map(|finding| {
-            if let Seen::Contribution { cylinder, works } = finding.seen {
-                Some((cylinder, works))
-            } else {
-                None
-            }
-        })
-        .gather()
 }

@@ -33,10 +33,11 @@ pub use cycle::{Cycling, Going};
 pub use derived::Derived;
 pub use document::{Clash, OpenError, Saved, nothing};
 pub use editor::{Ask, Choose, Drag, Editor, Mode};
-pub use isolation::{Isolation, Pairing, Pairs, Planned, Reckoned, cylinders_said};
+pub use isolation::{Isolation, Pairing, Pairs, Planned, Reckoned};
 pub use links::Arrival;
 pub use readings::{LeadColour, Meter, Picture};
 pub use session::{MapForm, Place, Session, Tab};
+pub use sparktrail_core::model::cylinders_said;
 pub use verdict::{Advice, Advised, Suspect, Verdict};
 
 use crate::edge::keys::Heed;

@@ -6,6 +6,7 @@
 mod geometry;
 mod glyph;
 mod links;
+mod markup;
 mod near;
 mod order;
 mod pick;
@@ -27,6 +28,7 @@ use crate::model::{Element, Harness, PartId};
 
 pub use crate::topology::Pick;
 pub use geometry::{GRID, Point, Rect};
+pub use markup::{Cold, LOOSE_R, PATTERNS, circle};
 pub use picture::{Caption, Legend};
 pub use plan::Shape as Proportions;
 pub use shape::{

@@ -1,7 +1,10 @@
 //! What was seen or measured on the car, and what was done to it.
 
+use std::collections::BTreeMap;
+
 use super::{Element, FindingId, PartId, Setup, Terminal, WorkId};
 use crate::engine::CylinderId;
+use crate::gather::Gather;
 use crate::units::{Ohms, Volts};
 
 /// Something seen or measured.
@@ -317,4 +320,22 @@ pub enum CaseStep {
     Closed,
     /// The fault is back, or was never gone: the search goes on where it stood.
     Reopened,
+}
+
+/// The last word on each cylinder, among the findings that count.
+#[must_use]
+pub fn cylinders_said<'f>(
+    findings: impl IntoIterator<Item = &'f Finding>,
+) -> BTreeMap<CylinderId, Works> {
+    findings
+        .into_iter()
+        .filter(|finding| finding.standing == Standing::Counts)
+        .filter_map(|finding| {
+            if let Seen::Contribution { cylinder, works } = finding.seen {
+                Some((cylinder, works))
+            } else {
+                None
+            }
+        })
+        .gather()
 }

@@ -26,6 +26,7 @@ pub use fact::{FactAt, FactOwner, FactValue, Rival};
 pub use finding::{
     CaseStep, CompressionResult, Effect, FaultThen, Finding, Glow, Look, OhmReading, Seen, Spark,
     Standing, Stored, StressKind, Substitute, SwapOutcome, SwapPair, Timestamp, WorkEntry, Works,
+    cylinders_said,
 };
 pub use harness::Harness;
 pub use ids::{CavityId, DriverId, FindingId, PartId, PinId, WireId, WorkId};
