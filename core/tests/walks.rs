@@ -295,6 +295,52 @@ fn a_reading_without_a_ground_is_caught() {
     assert_eq!(go(&harness, &again, volts(0.01)).evidence.len(), 1);
 }
 
+/// A battery that gives way under load is no lead in the air: read at rest it proves the leads, and then counts.
+#[test]
+fn a_battery_that_gives_way_is_told_from_a_reading_without_a_ground() {
+    let harness = v8();
+    let Kind::Continuity { from: of, .. } = control_paths(&harness).remove(0) else {
+        panic!("a control path is a path");
+    };
+    let begun = go(
+        &harness,
+        &Walk::begin(&harness, Kind::Siblings { of }),
+        Reply::No,
+    )
+    .walk;
+    let read = |walk: &Walk, readings: &[f64]| {
+        readings
+            .iter()
+            .fold((walk.clone(), Vec::new()), |(walk, mut found), read| {
+                let answered = go(&harness, &walk, volts(*read));
+                found.extend(answered.evidence);
+                (answered.walk, found)
+            })
+    };
+    let (loaded, none) = read(&begun, &[0.2, 0.2]);
+    assert!(none.is_empty());
+    let at_rest = ask(&harness, &loaded);
+    assert!(matches!(at_rest.task, Task::Reference(_)));
+    assert_eq!(at_rest.setup.key, Key::Off);
+    // Whole at rest, gone with the key on: written down as it is.
+    let (walk, found) = read(&loaded, &[12.5, 0.2]);
+    let end = Verdict::BatteryGivesWay { volts: 0.2 };
+    assert_eq!(walk.stage(&harness).now, Stage::Over(end));
+    assert_eq!(found.len(), 2, "at rest and under load");
+    // Flat: more than a lead in the air, and the same with and without a load.
+    let (walk, found) = read(&begun, &[4.1, 4.0, 4.3, 4.1]);
+    let end = Verdict::BatteryGivesWay { volts: 4.1 };
+    assert_eq!(walk.stage(&harness).now, Stage::Over(end));
+    assert_eq!(found.len(), 1);
+    // It came back: the walk goes on.
+    let (walk, _) = read(&loaded, &[12.5, 12.3]);
+    assert_eq!(ask(&harness, &walk).probes().unwrap().red, of);
+    // Nothing anywhere: the leads are not proven.
+    let (walk, found) = read(&loaded, &[0.0]);
+    assert_eq!(walk.stage(&harness).now, Stage::Over(Verdict::NotProven));
+    assert!(found.is_empty());
+}
+
 #[test]
 fn bad_answers_are_refused_and_change_nothing() {
     let harness = v8();

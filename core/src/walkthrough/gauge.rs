@@ -2,7 +2,7 @@
 
 use super::step::{Replies, Reply, Task};
 use super::tape::{Scene, Tape, found, reading};
-use super::verdict::Meaning;
+use super::verdict::{Meaning, Verdict};
 use super::walk::Shows;
 use crate::isolation::{Answer, Probes, Question};
 use crate::model::{EngineState, FaultThen, Glow, Harness, PartKind, Port, Setup, Terminal};
@@ -29,6 +29,14 @@ pub(super) enum Turns {
     Cranks,
     /// Not at all.
     No,
+}
+
+/// What a reading of the battery was worth.
+enum Battery {
+    /// It reads like one, this share of the model's: meter, range and black lead are proven.
+    Proves(f64),
+    /// It reads this, V, which no healthy battery does.
+    Reads(f64),
 }
 
 /// Where at least this much is lost along a sound path, nothing at all is doubtful, V. Judgement.
@@ -130,30 +138,65 @@ impl Tape<'_> {
     }
 
     /// A reading of the battery: it proves meter, range and black lead. How far the battery stands from
-    /// the model's, as a share of it; `None` where nothing could be proven. A map without battery
-    /// proves nothing and asks nothing.
-    pub(super) fn reference(&mut self, setup: &Setup, left: usize) -> Scene<Option<f64>> {
+    /// the model's, as a share of it, or how the walk ends where it does not read like one. A map without
+    /// battery proves nothing and asks nothing.
+    ///
+    /// Where it fails twice under load it is read at rest: a battery that is whole there proves the leads,
+    /// and what it reads under load counts, whatever it is. The same of a battery that reads too little,
+    /// but more than a lead in the air, both times.
+    pub(super) fn reference(&mut self, setup: &Setup, left: usize) -> Scene<Result<f64, Verdict>> {
         let Some(probes) = battery(self.harness, setup) else {
-            return Ok(Some(1.0));
+            return Ok(Ok(1.0));
         };
-        let wanted = self.bench.number(&probes).map_or(12.6, |(volts, _)| volts);
-        for _ in 0..TRIES {
-            let task = Task::Reference(probes.clone());
-            let reply = self.ask(task, setup, Replies::Volts, left)?;
-            let share = reading(reply) / wanted;
-            if (BATTERY.0..=BATTERY.1).contains(&share) {
-                let question = Question::Volts(probes);
-                self.note(&question, found(reply), FaultThen::Unknown);
-                self.mean(Meaning::GroundProven);
-                return Ok(Some(share));
+        let mut loaded = 0.0;
+        for _ in 0..TRIES - 1 {
+            match self.battery_reads(&probes, left)? {
+                Battery::Proves(share) => return Ok(Ok(share)),
+                Battery::Reads(volts) => loaded = volts,
             }
+        }
+        let at_rest = Probes {
+            setup: at_rest(),
+            ..probes.clone()
+        };
+        let trusted = match self.battery_reads(&at_rest, left)? {
+            Battery::Proves(_) => true,
+            Battery::Reads(rest) => rest >= NOTHING && loaded >= NOTHING,
+        };
+        if !trusted {
+            return Ok(Err(Verdict::NotProven));
+        }
+        match self.battery_reads(&probes, left)? {
+            Battery::Proves(share) => Ok(Ok(share)),
+            Battery::Reads(volts) => {
+                let answer = Answer::Volts(volts, volts);
+                self.note(&Question::Volts(probes), answer, FaultThen::Unknown);
+                self.mean(Meaning::BatteryGivesWay);
+                Ok(Err(Verdict::BatteryGivesWay { volts }))
+            }
+        }
+    }
+
+    /// One reading of the battery.
+    fn battery_reads(&mut self, probes: &Probes, left: usize) -> Scene<Battery> {
+        let wanted = self.bench.number(probes).map_or(12.6, |(volts, _)| volts);
+        let task = Task::Reference(probes.clone());
+        let reply = self.ask(task, &probes.setup, Replies::Volts, left)?;
+        let volts = reading(reply);
+        let share = volts / wanted;
+        Ok(if (BATTERY.0..=BATTERY.1).contains(&share) {
+            let question = Question::Volts(probes.clone());
+            self.note(&question, found(reply), FaultThen::Unknown);
+            self.mean(Meaning::GroundProven);
+            Battery::Proves(share)
+        } else {
             self.mean(if share <= -BATTERY.0 {
                 Meaning::LeadsCrossed
             } else {
                 Meaning::NoGround
             });
-        }
-        Ok(None)
+            Battery::Reads(volts)
+        })
     }
 
     /// A test lamp on the battery: whether it is proven.
@@ -174,26 +217,30 @@ impl Tape<'_> {
         Ok(false)
     }
 
-    /// What a voltmeter reads, V; `None` where a doubtful reading led to a reference that failed.
+    /// What a voltmeter reads, V, or how the walk ends where a doubtful reading led to a reference that failed.
     ///
     /// Nothing at all where the battery's voltage belongs, or a reading below zero, does not count
     /// before meter and black lead are proven again.
-    pub(super) fn volts(&mut self, question: &Question, left: usize) -> Scene<Option<f64>> {
+    pub(super) fn volts(
+        &mut self,
+        question: &Question,
+        left: usize,
+    ) -> Scene<Result<f64, Verdict>> {
         let Some(probes) = question.probes().cloned() else {
-            return Ok(None);
+            return Ok(Err(Verdict::NotProven));
         };
         let task = || Task::Ask(question.clone());
         let mut reply = self.ask(task(), &probes.setup, Replies::Volts, left)?;
         let wanted = self.bench.number(&probes).map(|(volts, _)| volts);
         if wanted.is_some_and(|wanted| is_doubtful(question, reading(reply), wanted)) {
             self.mean(Meaning::Doubted);
-            if self.reference(&probes.setup, left + 1)?.is_none() {
-                return Ok(None);
+            if let Err(end) = self.reference(&probes.setup, left + 1)? {
+                return Ok(Err(end));
             }
             reply = self.ask(task(), &probes.setup, Replies::Volts, left)?;
         }
         self.note(question, found(reply), self.then);
-        Ok(Some(reading(reply)))
+        Ok(Ok(reading(reply)))
     }
 
     /// What an ohmmeter reads, Ω, infinite for overload.

@@ -20,6 +20,8 @@ pub enum Meaning {
     NoGround,
     /// The battery reads below zero: red and black have changed places.
     LeadsCrossed,
+    /// The leads are proven, and the battery reads this all the same: it counts.
+    BatteryGivesWay,
     /// The reading cannot be trusted before the black lead is proven again; it does not count.
     Doubted,
     /// The tool shows sparks where there are some.
@@ -76,6 +78,11 @@ pub enum Verdict {
     DoesNotTurn,
     /// Meter, leads or tool could not be proven; nothing was measured.
     NotProven,
+    /// The meter is proven, but the battery does not read like one while it has to give.
+    BatteryGivesWay {
+        /// What it reads, V.
+        volts: f64,
+    },
     /// The map does not join the two places.
     NoPath,
     /// Without the engine turning nothing loads the path.

@@ -154,9 +154,6 @@ mod quality {
     /// About so many faults are hidden in each sample, the likelier ones more often: a share of 0.97 is
     /// then known within about 0.005.
     const RUNS: usize = 1000;
-    /// About so many faults of each sample are hidden from owners who go by walks alone: each step of theirs is
-    /// reckoned anew. With a few dozen the worst sample was the unluckiest: 0.945 for the Grey saloon was 18 runs.
-    const WALKED: usize = 400;
 
     /// One sample's figures.
     struct Found {
@@ -164,7 +161,7 @@ mod quality {
         planner: Tally,
         source: Tally,
         half: Tally,
-        /// By walks alone, and the planner on the same faults.
+        /// By walks alone, and the planner on the same faults with the same luck.
         walks: Tally,
         beside_walks: Tally,
         /// Cost beside the exact tree; `None` where no complaint is small enough for it.
@@ -250,49 +247,54 @@ mod quality {
         harness.findings.clear();
         let case = Case::of(&harness).ok()?;
         let plan = Plan::of(&case);
-        let (mut planner, mut source) = (Tally::default(), Tally::default());
-        let mut half = Tally::default();
         let hidden = trials::noticed(&case);
-        for (tally, search, runs) in [
-            (&mut planner, Search::Planner, RUNS),
-            (&mut source, Search::SourceToLoad, 1),
-            (&mut half, Search::HalfSplit, 1),
-        ] {
-            for (cause, rounds) in trials::rounds(&case, &hidden, runs) {
-                let often = f64::from(u32::try_from(rounds).unwrap_or(u32::MAX));
-                let weight = case.causes()[cause].prior / often;
-                for round in 0..rounds {
-                    if let Some(run) = hide(&harness, &case, &plan, cause, round, search) {
-                        tally.add(&run, weight);
-                    }
+        let once = |search: Search| {
+            let mut tally = Tally::default();
+            each_round(&case, &hidden, 1, |cause, round, weight| {
+                if let Some(run) = hide(&harness, &case, &plan, cause, round, search) {
+                    tally.add(&run, weight);
                 }
-            }
-        }
-        let ways = [Search::Rollout { leading: 6 }];
+            });
+            tally
+        };
+        let mut planner = Tally::default();
         let (mut walks, mut beside_walks) = (Tally::default(), Tally::default());
-        let apart = hidden.len().div_ceil(WALKED).max(1);
-        let some: Vec<usize> = hidden.iter().copied().step_by(apart).collect();
-        for (cause, rounds) in trials::rounds(&case, &some, WALKED) {
-            let often = f64::from(u32::try_from(rounds).unwrap_or(u32::MAX));
-            let weight = case.causes()[cause].prior / often;
-            for round in 0..rounds {
-                let alone = hide(&harness, &case, &plan, cause, round, Search::Planner);
-                let walked = owners::hide(&harness, &case, &plan, cause, round);
-                if let (Some(walked), Some(alone)) = (walked, alone) {
-                    walks.add(&walked, weight);
-                    beside_walks.add(&alone, weight);
-                }
+        each_round(&case, &hidden, RUNS, |cause, round, weight| {
+            let Some(alone) = hide(&harness, &case, &plan, cause, round, Search::Planner) else {
+                return;
+            };
+            planner.add(&alone, weight);
+            if let Some(walked) = owners::hide(&harness, &case, &plan, cause, round) {
+                walks.add(&walked, weight);
+                beside_walks.add(&alone, weight);
             }
-        }
+        });
+        let ways = [Search::Rollout { leading: 6 }];
         let exact = trials::without_noise(&case, &plan, &ways);
         Some(Found {
-            title: harness.title,
+            source: once(Search::SourceToLoad),
+            half: once(Search::HalfSplit),
             planner,
-            source,
-            half,
+            title: harness.title.clone(),
             walks,
             beside_walks,
             ratio: exact.ratios.first().copied().filter(|_| exact.solved > 0),
         })
+    }
+
+    /// About `runs` rounds over the hidden faults, the likelier ones more often, each with its weight.
+    fn each_round(
+        case: &Case<'_>,
+        hidden: &[usize],
+        runs: usize,
+        mut act: impl FnMut(usize, usize, f64),
+    ) {
+        for (cause, rounds) in trials::rounds(case, hidden, runs) {
+            let often = f64::from(u32::try_from(rounds).unwrap_or(u32::MAX));
+            let weight = case.causes()[cause].prior / often;
+            for round in 0..rounds {
+                act(cause, round, weight);
+            }
+        }
     }
 }

@@ -304,6 +304,9 @@ pub fn meaning(harness: &Harness, meaning: &Meaning) -> Option<String> {
                 "A battery does not read like that: the black lead touches nothing, the range is wrong, or the battery is flat. Clean its post, press both tips on, and read again."
             )
         }
+        Meaning::BatteryGivesWay => {
+            say!("The leads are proven, so this reading counts: the battery gives way.")
+        }
         Meaning::LeadsCrossed => {
             say!("Below zero: red and black have changed places. Turn them round and read again.")
         }
@@ -428,6 +431,12 @@ pub fn verdict(harness: &Harness, verdict: &Verdict) -> String {
         Verdict::NotProven => {
             say!(
                 "The meter or tool could not be proven, so nothing was measured. Try another meter, another lead, another range."
+            )
+        }
+        Verdict::BatteryGivesWay { volts: read } => {
+            say!(
+                "The battery itself reads {}: it is flat or worn out, or its posts do not touch. No voltage tells anything before that is mended. Charge it, clean its posts and clamps, then read again; the reading is written down.",
+                volts(*read)
             )
         }
         Verdict::NoPath => {
