@@ -30,7 +30,7 @@ fn electrics(criterion: &mut Criterion) {
         group.bench_function("base", |bench| {
             bench.iter(|| OperatingPoint::of(&circuit, black_box(&setup)));
         });
-        let point = OperatingPoint::of(&circuit, &setup);
+        let point = Arc::new(OperatingPoint::of(&circuit, &setup));
         let mut desk = Desk::new(&point);
         let mut next = all.iter().cycle();
         group.bench_function("one fault, all terminals", |bench| {

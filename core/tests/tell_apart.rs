@@ -153,7 +153,7 @@ fn every_shift_is_what_the_exact_solution_reads() {
     let (fault, pin) = partly_on(&harness);
     let black = usual_black(&harness).unwrap();
     for setup in [Setup::key_on(), Setup::idling(), Setup::battery_off()] {
-        let point = OperatingPoint::of(&circuit, &setup);
+        let point = Arc::new(OperatingPoint::of(&circuit, &setup));
         let healthy = Solution::of(&circuit, &setup, &Alteration::default());
         let (value, band) = healthy.shows(pin, black).unwrap();
         let healthy = Shown { value, band };

@@ -1,13 +1,15 @@
 //! What faults make of a solved circuit: low-rank changes of its solution, or a new factorisation where that is not safe.
 
+use std::sync::Arc;
+
 use super::alteration::Alteration;
 use super::circuit::Circuit;
-use super::energised::Fired;
+use super::energised::{Fired, Port};
 use super::islands::Islands;
 use super::nominal;
 use super::operating_point::OperatingPoint;
 use super::spark::{self, Demand, PlugSpark};
-use super::update::{Delta, Direction, MOST, Update};
+use super::update::{Currents, Delta, Direction, MOST, Update};
 use crate::model::{DriverId, Harness};
 
 /// A primary across which a change puts less than this for 1 A does not feel it, V.
@@ -29,34 +31,38 @@ pub struct Tally {
 /// # Source
 /// Sherman, Morrison 1950, doi:10.1214/aoms/1177729893 (value from memory), only where it is safe.
 #[derive(Debug)]
-pub struct Desk<'s> {
-    pub(super) point: &'s OperatingPoint,
+pub struct Desk {
+    pub(super) point: Arc<OperatingPoint>,
+    /// The nodes whose potentials are told, the reference among them or not.
+    watched: Vec<usize>,
     pub(super) directions: Vec<Direction>,
     /// Weight of each driver's unit response in the healthy answer, A.
-    pub(super) healthy: Vec<f64>,
-    pub(super) healthy_volts: Vec<f64>,
-    /// Largest potential in each driver's unit response, Ω.
-    pub(super) reach: Vec<f64>,
+    healthy: Vec<f64>,
+    healthy_volts: Vec<f64>,
     pub(super) kappa: Vec<f64>,
-    pub(super) volts: Vec<f64>,
-    pub(super) readings: Vec<f64>,
-    pub(super) behind: Vec<f64>,
+    /// By watched node.
+    volts: Vec<f64>,
+    readings: Vec<f64>,
+    behind: Vec<f64>,
     pub(super) fired: Vec<Fired>,
     /// Drivers that still switch.
     pub(super) switching: Vec<usize>,
     /// Coils whose primary feels the changes.
     pub(super) touched: Vec<usize>,
-    pub(super) tally: Tally,
+    /// Where the driver at hand meets coils; empty between two drivers.
+    pub(super) ports: Vec<Port>,
+    tally: Tally,
 }
 
 /// The answer of a desk for one alteration.
 #[derive(Debug, Clone, Copy)]
 pub struct Answer<'d> {
-    /// Potential of every node (V): averaged over a cycle where the engine turns; reference last.
+    /// Potential of every watched node (V): averaged over a cycle where the engine turns. Of a desk that
+    /// watches all nodes, by node, the reference last.
     pub volts: &'d [f64],
-    /// What a meter with its black lead on the reference reads at every node, V.
+    /// What a meter with its black lead on the reference reads there, V.
     pub readings: &'d [f64],
-    /// Resistance between every node and the reference, sources dead, drivers off, Ω.
+    /// Resistance between there and the reference, sources dead, drivers off, Ω.
     pub behind: &'d [f64],
     pub(super) fired: &'d [Fired],
     pub(super) switching: &'d [usize],
@@ -84,27 +90,38 @@ impl Answer<'_> {
     }
 }
 
-impl<'s> Desk<'s> {
-    /// A desk for one circuit in one setup.
+impl Desk {
+    /// A desk for one circuit in one setup that tells the potentials of all nodes.
     #[must_use]
-    pub fn new(point: &'s OperatingPoint) -> Self {
-        let mut desk = Self {
-            point,
-            directions: vec![
-                Direction {
-                    a: usize::MAX,
-                    b: 0,
-                    z: Vec::new()
-                };
-                MOST
-            ],
+    pub fn new(point: &Arc<OperatingPoint>) -> Self {
+        let mut desk = Self::bare(point);
+        desk.run(&Update::none(), &[], &Alteration::default());
+        desk.healthy.clone_from(&desk.kappa);
+        desk.healthy_volts.clone_from(&desk.volts);
+        desk
+    }
+
+    /// A desk that tells the potentials of these nodes alone, in their order: the fewer, the quicker.
+    #[must_use]
+    pub fn watching(point: &Arc<OperatingPoint>, nodes: &[usize]) -> Self {
+        let mut desk = Self::new(point);
+        desk.watched = nodes.to_vec();
+        desk
+    }
+
+    /// A desk whose answers start from the potentials with all drivers off.
+    fn bare(point: &Arc<OperatingPoint>) -> Self {
+        let none = Direction {
+            a: usize::MAX,
+            b: 0,
+            z: Vec::new(),
+        };
+        Self {
+            point: Arc::clone(point),
+            watched: (0..point.off.len()).collect(),
+            directions: vec![none; MOST],
             healthy: vec![0.0; point.drivers.len()],
             healthy_volts: point.off.clone(),
-            reach: point
-                .drivers
-                .iter()
-                .map(|d| d.unit.iter().fold(0.0, |most: f64, v| most.max(v.abs())))
-                .collect(),
             kappa: Vec::new(),
             volts: Vec::new(),
             readings: Vec::new(),
@@ -112,17 +129,9 @@ impl<'s> Desk<'s> {
             fired: Vec::new(),
             switching: Vec::new(),
             touched: Vec::new(),
+            ports: Vec::new(),
             tally: Tally::default(),
-        };
-        let none = Update {
-            deltas: Vec::new(),
-            matrix: Vec::new(),
-            cut: None,
-        };
-        desk.run(&none, &[], &Alteration::default());
-        desk.healthy.clone_from(&desk.kappa);
-        desk.healthy_volts.clone_from(&desk.volts);
-        desk
+        }
     }
 
     /// How the alterations were answered so far.
@@ -136,12 +145,15 @@ impl<'s> Desk<'s> {
         if !self.try_update(alteration) {
             self.tally.anew += 1;
             let anew = OperatingPoint::altered(&self.point.circuit, &self.point.setup, alteration);
-            let done = Desk::settled(&anew, alteration);
-            self.volts = done.0;
-            self.fired = done.1;
-            self.switching = done.2;
+            let anew = Arc::new(anew);
+            let (volts, fired, switching) = Desk::settled(&anew, alteration);
+            self.volts.clear();
+            self.volts.extend(self.watched.iter().map(|n| volts[*n]));
+            self.fired = fired;
+            self.switching = switching;
+            let ohms = anew.own_ohms();
             self.behind.clear();
-            self.behind.extend(anew.own_ohms());
+            self.behind.extend(self.watched.iter().map(|n| ohms[*n]));
             self.read();
         }
         Answer {
@@ -155,22 +167,17 @@ impl<'s> Desk<'s> {
 
     /// Potentials of a circuit that was factorised with the alteration already in it.
     pub(super) fn settled(
-        point: &OperatingPoint,
+        point: &Arc<OperatingPoint>,
         alteration: &Alteration,
     ) -> (Vec<f64>, Vec<Fired>, Vec<usize>) {
-        let mut desk = Desk::new(point);
-        let none = Update {
-            deltas: Vec::new(),
-            matrix: Vec::new(),
-            cut: None,
-        };
-        desk.run(&none, &[], alteration);
+        let mut desk = Self::bare(point);
+        desk.run(&Update::none(), &[], alteration);
         (desk.volts, desk.fired, desk.switching)
     }
 
     /// Answers by a low-rank change; `false` where that is not safe.
     fn try_update(&mut self, alteration: &Alteration) -> bool {
-        let point = self.point;
+        let point = &Arc::clone(&self.point);
         let lines = point
             .circuit
             .drivers
@@ -187,7 +194,7 @@ impl<'s> Desk<'s> {
         };
         if update.deltas.iter().any(|delta| delta.one_way) {
             let currents = self.currents(&update, &point.off);
-            let all = update.deltas.iter().zip(&currents);
+            let all = update.deltas.iter().zip(currents.iter());
             let real: Vec<Delta> = all.filter_map(|(delta, i)| delta.carrying(*i)).collect();
             if real != update.deltas {
                 let Some(again) = self.update(real) else {
@@ -199,23 +206,19 @@ impl<'s> Desk<'s> {
         let currents = self.currents(&update, &point.off);
         let islands = point.islands.get_or_init(|| Islands::of(point));
         let off = |node: usize| self.at(&update, islands, &point.off, &currents, node);
-        let changed: Vec<(usize, f64)> = update
-            .deltas
-            .iter()
-            .filter_map(|delta| {
-                let strand = delta.strand?;
-                let cut = update.cut.is_some();
-                Some((
-                    strand,
-                    if cut {
-                        0.0
-                    } else {
-                        point.weights[strand] + delta.siemens
-                    },
-                ))
-            })
-            .collect();
-        if point.wake_at(off, &changed) != point.wake || self.driven(&update, islands, &currents) {
+        let weight = |strand: usize| {
+            let cut = update.cut.is_some()
+                && update
+                    .deltas
+                    .iter()
+                    .any(|delta| delta.strand == Some(strand));
+            if cut {
+                0.0
+            } else {
+                update.weight(point, strand)
+            }
+        };
+        if !point.stays(off, weight) || self.driven(&update, islands, &currents) {
             return false;
         }
         if let Some(cut) = &update.cut {
@@ -231,13 +234,13 @@ impl<'s> Desk<'s> {
             self.tally.updated += 1;
         }
         self.run(&update, &currents, alteration);
-        self.meter(&update, islands);
+        self.meter(&update);
         true
     }
 
     /// Potentials with the drivers switching, into `volts`, and the coils that are energised.
     fn run(&mut self, update: &Update, currents: &[f64], alteration: &Alteration) {
-        let point = self.point;
+        let point = &Arc::clone(&self.point);
         let circuit = &point.circuit;
         // Only what an opened bridge cuts off asks for them.
         let none = Islands::default();
@@ -251,7 +254,7 @@ impl<'s> Desk<'s> {
         self.kappa.clear();
         self.kappa.resize(point.drivers.len(), 0.0);
         // What the changes draw in all, once the drivers switch.
-        let mut drawn = currents.to_vec();
+        let mut drawn = Currents::of(currents);
         if point.setup.turns_a_minute() > 0.0 {
             let felt = |strand: usize| {
                 let strand = &circuit.strands[strand];
@@ -261,10 +264,9 @@ impl<'s> Desk<'s> {
                     .any(|d| apart(d) > FELT)
             };
             let coils = circuit.coils.iter().enumerate();
-            self.touched = coils
-                .filter(|(_, c)| felt(c.strand))
-                .map(|(j, _)| j)
-                .collect();
+            let touched = coils.filter(|(_, c)| felt(c.strand)).map(|(j, _)| j);
+            self.touched.clear();
+            self.touched.extend(touched);
             for k in 0..point.drivers.len() {
                 if !self.switches(k, update, islands, currents, alteration) {
                     continue;
@@ -274,52 +276,56 @@ impl<'s> Desk<'s> {
                 let shares = update.through(|delta| unit[delta.a] - unit[delta.b]);
                 let kappa = self.switch(k, update, islands, currents, &shares, alteration);
                 self.kappa[k] = kappa;
-                for (sum, share) in drawn.iter_mut().zip(&shares) {
+                for (sum, share) in drawn.iter_mut().zip(shares.iter()) {
                     *sum += kappa * share;
                 }
             }
         }
+        let more: Vec<(f64, &[f64])> = point
+            .drivers
+            .iter()
+            .zip(self.kappa.iter().zip(&self.healthy))
+            .map(|(driver, (now, healthy))| (now - healthy, driver))
+            .filter(|(more, driver)| more.abs() * driver.reach > 1e-9)
+            .map(|(more, driver)| (more, &driver.unit[..]))
+            .collect();
+        let directions = &self.directions;
+        let told = |node: usize| {
+            if update
+                .cut
+                .as_ref()
+                .is_some_and(|cut| islands.holds(cut, node))
+            {
+                return 0.0;
+            }
+            let mut value = self.healthy_volts[node];
+            for (more, unit) in &more {
+                value += more * unit[node];
+            }
+            for (direction, current) in directions.iter().zip(drawn.iter()) {
+                value -= current * direction.z[node];
+            }
+            value
+        };
         self.volts.clear();
-        self.volts.extend_from_slice(&self.healthy_volts);
-        for (k, driver) in point.drivers.iter().enumerate() {
-            let more = self.kappa[k] - self.healthy[k];
-            if more.abs() * self.reach[k] > 1e-9 {
-                for (value, unit) in self.volts.iter_mut().zip(&driver.unit) {
-                    *value += more * unit;
-                }
-            }
-        }
-        for (direction, current) in self.directions.iter().zip(&drawn) {
-            for (value, z) in self.volts.iter_mut().zip(&direction.z) {
-                *value -= current * z;
-            }
-        }
-        if let Some(cut) = &update.cut {
-            for node in 0..circuit.len() {
-                if islands.holds(cut, node) {
-                    self.volts[node] = 0.0;
-                }
-            }
-        }
+        self.volts.extend(self.watched.iter().map(|n| told(*n)));
     }
 
     /// What a meter against the reference makes of the potentials.
-    fn meter(&mut self, update: &Update, islands: &Islands) {
+    fn meter(&mut self, update: &Update) {
         let ohms = self.point.own_ohms();
+        let directions = &self.directions;
+        let factor = update.matrix[0];
         self.behind.clear();
-        if let ([_], [factor]) = (update.deltas.as_slice(), update.matrix.as_slice()) {
-            let z = &self.directions[0].z;
-            self.behind
-                .extend(ohms.iter().zip(z).map(|(r, z)| r - factor * z * z));
-        } else {
-            let directions = &self.directions;
-            self.behind.extend(
-                ohms.iter()
-                    .enumerate()
-                    .map(|(node, r)| r - update.squared(|d| directions[d].z[node])),
-            );
-        }
-        debug_assert!(islands.len() == 0 || self.behind.len() == ohms.len());
+        self.behind.extend(self.watched.iter().map(|&node| {
+            let less = if update.deltas.len() == 1 {
+                let z = directions[0].z[node];
+                factor * z * z
+            } else {
+                update.squared(|d| directions[d].z[node])
+            };
+            ohms[node] - less
+        }));
         self.read();
     }
 

@@ -1,5 +1,7 @@
 //! Which drivers switch, and the coils that they energise: the periodic current of each.
 
+use std::sync::Arc;
+
 use super::alteration::{Alteration, Switching};
 use super::coil::{Periodic, Phase, ShortedTurns, periodic};
 use super::desk::Desk;
@@ -63,7 +65,8 @@ pub(super) struct Fired {
 }
 
 /// A primary as a driver that switches sees it.
-struct Port {
+#[derive(Debug)]
+pub(super) struct Port {
     coil: usize,
     /// Its conductance, S.
     weight: f64,
@@ -77,10 +80,10 @@ struct Port {
     seen: f64,
 }
 
-impl Desk<'_> {
+impl Desk {
     /// Whether a change lets a drive signal stand high although nothing commands it.
     pub(super) fn driven(&self, update: &Update, islands: &Islands, currents: &[f64]) -> bool {
-        let point = self.point;
+        let point = &self.point;
         point
             .circuit
             .drivers
@@ -122,7 +125,7 @@ impl Desk<'_> {
         currents: &[f64],
         alteration: &Alteration,
     ) -> bool {
-        let point = self.point;
+        let point = &self.point;
         let driver = &point.circuit.drivers[k];
         let stuck = alteration
             .drivers
@@ -165,9 +168,10 @@ impl Desk<'_> {
         shares: &[f64],
         alteration: &Alteration,
     ) -> f64 {
-        let point = self.point;
+        let point = &Arc::clone(&self.point);
         let circuit = &point.circuit;
         let (driver, own) = (&circuit.drivers[k], &point.drivers[k]);
+        let mut ports = std::mem::take(&mut self.ports);
         let off = |node: usize| self.at(update, islands, &point.off, currents, node);
         let unit = |node: usize| self.at(update, islands, &own.unit, shares, node);
         let hidden = |node: usize| {
@@ -189,7 +193,7 @@ impl Desk<'_> {
             }
         });
         let mut kappa = -own.dwell * current;
-        let ports: Vec<Port> = own
+        let met = own
             .near
             .iter()
             .chain(self.touched.iter().filter(|j| !own.near.contains(j)))
@@ -211,11 +215,11 @@ impl Desk<'_> {
                     towards: [weight * resting, weight * (resting - current * across)],
                     seen: point.port_ohms[j] - update.squared(apart),
                 })
-            })
-            .collect();
+            });
+        ports.extend(met);
         // Coils that one driver energises together rise and are cut together: none loads another.
         let together = ports.len() > 1;
-        for port in ports {
+        for port in ports.drain(..) {
             let coil = &circuit.coils[port.coil];
             let ohms = 1.0 / port.weight;
             // The whole loop from what the primary's ends see with it in place.
@@ -267,6 +271,7 @@ impl Desk<'_> {
                 feed: port.feed,
             });
         }
+        self.ports = ports;
         kappa / own.period
     }
 }

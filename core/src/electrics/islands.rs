@@ -98,11 +98,6 @@ impl Islands {
         }
     }
 
-    /// How many nodes were looked at.
-    pub(super) fn len(&self) -> usize {
-        self.order.len()
-    }
-
     /// What opening this strand cuts off; `None` when it is no bridge, or when what hangs behind it
     /// has a source of its own.
     pub(super) fn cut(&self, point: &OperatingPoint, strand: usize) -> Option<CutOff> {

@@ -44,6 +44,8 @@ pub struct OperatingPoint {
 pub(super) struct DriverPoint {
     /// Potentials when 1 A is put in at the collector and taken out at the emitter, V.
     pub(super) unit: Vec<f64>,
+    /// The largest of them either way, Ω for 1 A.
+    pub(super) reach: f64,
     /// Potentials that its drive signal adds when it is fully on, V. Empty without a wire.
     pub(super) signal: Vec<f64>,
     /// For each coil, the voltage across its primary in `unit`, V.
@@ -202,8 +204,10 @@ impl OperatingPoint {
                 let near = (0..circuit.coils.len())
                     .filter(|&j| across[j].abs() * self.weights[circuit.coils[j].strand] >= SEEN)
                     .collect();
+                let reach = unit.iter().fold(0.0, |most: f64, v| most.max(v.abs()));
                 DriverPoint {
                     near,
+                    reach,
                     unit,
                     signal,
                     across,

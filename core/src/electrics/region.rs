@@ -140,7 +140,7 @@ mod tests {
                 .keys()
                 .filter(|id| harness.unit(**id).is_some());
             setup.unplugged.extend(units.copied().chain([part]));
-            let point = OperatingPoint::of(&circuit, &setup);
+            let point = Arc::new(OperatingPoint::of(&circuit, &setup));
             let Some(region) = point.region(&[place]) else {
                 continue;
             };

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use super::alteration::{Alteration, Edit, Silence, Switching};
-use super::circuit::{Circuit, StrandKind, siemens};
+use super::circuit::{Circuit, FuseAt, RelayAt, StrandKind, UnitAt, siemens};
 use super::coil::times_at;
 use super::nominal;
 use super::operating_point::OperatingPoint;
@@ -69,7 +69,7 @@ impl OperatingPoint {
         for _ in 0..=states * (self.wake.blown.len() + self.wake.units.len() + 1) {
             self.load(alteration);
             self.refactorise();
-            let wake = self.wake_at(|node| self.off[node], &[]);
+            let wake = self.wake_at(|node| self.off[node]);
             let next = Wake {
                 relays: more(&self.wake.relays, &wake.relays),
                 units: more(&self.wake.units, &wake.units),
@@ -280,49 +280,68 @@ impl OperatingPoint {
         times_at(self.circuit.turns / sparks, rpm, self.circuit.dwell)
     }
 
-    /// Which relays pull in, which units work and which fuses blow at these potentials. `changed`: strands
-    /// that conduct otherwise than here, with their conductance (S).
-    pub(super) fn wake_at(&self, volts: impl Fn(usize) -> f64, changed: &[(usize, f64)]) -> Wake {
-        let current = |at: usize| {
-            let strand = &self.circuit.strands[at];
-            let changed = changed.iter().find(|(other, _)| *other == at);
-            let weight = changed.map_or(self.weights[at], |(_, weight)| *weight);
-            weight * (volts(strand.a) - volts(strand.b)).abs()
-        };
+    /// Which relays pull in, which units work and which fuses blow at these potentials (V).
+    pub(super) fn wake_at(&self, volts: impl Fn(usize) -> f64) -> Wake {
+        let current = |at: usize| self.current(&volts, at, self.weights[at]);
+        let (circuit, wake) = (&self.circuit, &self.wake);
+        let fuses = circuit.fuses.iter().zip(&wake.blown);
         Wake {
-            relays: self
-                .circuit
+            relays: circuit
                 .relays
                 .iter()
-                .map(|relay| {
-                    relay.winding.is_some_and(|at| {
-                        let least =
-                            nominal::RELAY_PULLS_IN.value * self.circuit.strands[at].siemens;
-                        current(at) >= least
-                    })
-                })
+                .map(|relay| self.pulls(relay, current))
                 .collect(),
-            faint: self.wake.faint.clone(),
-            units: self
-                .circuit
+            faint: wake.faint.clone(),
+            units: circuit
                 .units
                 .iter()
-                .map(|unit| match unit.rails {
-                    Some((supply, ground)) => {
-                        volts(supply) - volts(ground) >= nominal::UNIT_WAKES.value
-                    }
-                    None => self.key_fed(),
-                })
+                .map(|unit| self.works(unit, &volts))
                 .collect(),
-            blown: self
-                .circuit
-                .fuses
-                .iter()
-                .zip(&self.wake.blown)
-                .map(|(fuse, blown)| {
-                    *blown || current(fuse.strand) > nominal::FUSE_BLOWS.value * fuse.rating
-                })
+            blown: fuses
+                .map(|(fuse, blown)| *blown || blows(fuse, current))
                 .collect(),
+        }
+    }
+
+    /// Whether all that is so stays so at other potentials (V) and conductances (S, by strand).
+    pub(super) fn stays(
+        &self,
+        volts: impl Fn(usize) -> f64,
+        weight: impl Fn(usize) -> f64,
+    ) -> bool {
+        let current = |at: usize| self.current(&volts, at, weight(at));
+        let (circuit, wake) = (&self.circuit, &self.wake);
+        let relays = circuit.relays.iter().zip(&wake.relays);
+        let units = circuit.units.iter().zip(&wake.units);
+        let fuses = circuit.fuses.iter().zip(&wake.blown);
+        relays
+            .into_iter()
+            .all(|(relay, on)| self.pulls(relay, current) == *on)
+            && units
+                .into_iter()
+                .all(|(unit, on)| self.works(unit, &volts) == *on)
+            && fuses
+                .into_iter()
+                .all(|(fuse, blown)| *blown || !blows(fuse, current))
+    }
+
+    /// Current through a strand of this conductance (S) either way, A, without what it drives itself.
+    fn current(&self, volts: impl Fn(usize) -> f64, at: usize, weight: f64) -> f64 {
+        let strand = &self.circuit.strands[at];
+        weight * (volts(strand.a) - volts(strand.b)).abs()
+    }
+
+    fn pulls(&self, relay: &RelayAt, current: impl Fn(usize) -> f64) -> bool {
+        relay.winding.is_some_and(|at| {
+            let least = nominal::RELAY_PULLS_IN.value * self.circuit.strands[at].siemens;
+            current(at) >= least
+        })
+    }
+
+    fn works(&self, unit: &UnitAt, volts: impl Fn(usize) -> f64) -> bool {
+        match unit.rails {
+            Some((supply, ground)) => volts(supply) - volts(ground) >= nominal::UNIT_WAKES.value,
+            None => self.key_fed(),
         }
     }
 
@@ -333,6 +352,11 @@ impl OperatingPoint {
             |unit: Option<usize>| unit.map_or_else(|| self.key_fed(), |unit| self.wake.units[unit]);
         works(driver.command) && driver.module.is_none_or(|unit| self.wake.units[unit])
     }
+}
+
+/// Whether a fuse blows.
+fn blows(fuse: &FuseAt, current: impl Fn(usize) -> f64) -> bool {
+    current(fuse.strand) > nominal::FUSE_BLOWS.value * fuse.rating
 }
 
 impl Edit {

@@ -30,7 +30,7 @@ pub enum ReadingError {
 /// A circuit in one setup, with a fault or none, solved.
 #[derive(Debug, Clone)]
 pub struct Solution {
-    point: OperatingPoint,
+    point: Arc<OperatingPoint>,
     alteration: Alteration,
     volts: Vec<f64>,
     fired: Vec<Fired>,
@@ -108,6 +108,7 @@ impl Solution {
     }
 
     fn from(point: OperatingPoint, alteration: &Alteration) -> Self {
+        let point = Arc::new(point);
         let (volts, fired, switching) = Desk::settled(&point, alteration);
         Self {
             point,
@@ -131,7 +132,7 @@ impl Solution {
         self.point.circuit()
     }
 
-    pub(super) const fn point(&self) -> &OperatingPoint {
+    pub(super) fn point(&self) -> &OperatingPoint {
         &self.point
     }
 

@@ -107,14 +107,14 @@ fn low_rank_changes_agree_with_a_new_factorisation() {
     for (m, harness) in maps().iter().enumerate() {
         let circuit = Arc::new(Circuit::of(harness, &Assumptions::default()));
         for setup in setups() {
-            let point = OperatingPoint::of(&circuit, &setup);
+            let point = Arc::new(OperatingPoint::of(&circuit, &setup));
             let mut desk = Desk::new(&point);
             let all = single(&circuit);
             let mut worst: f64 = 0.0;
             let step = if m == 4 { 7 } else { 1 };
             for alteration in all.iter().step_by(step) {
                 let answer = desk.answer(alteration);
-                let anew = OperatingPoint::altered(&circuit, &setup, alteration);
+                let anew = Arc::new(OperatingPoint::altered(&circuit, &setup, alteration));
                 let (plain, ..) = Desk::settled(&anew, alteration);
                 for (node, (a, b)) in answer.volts.iter().zip(&plain).enumerate() {
                     assert!(a.is_finite() && b.is_finite());
@@ -269,7 +269,7 @@ proptest! {
         let at = at % circuit.strands.len();
         let alteration = Alteration { edits: vec![(at, Edit::Series(severity))], ..Alteration::default() };
         for setup in setups() {
-            let point = OperatingPoint::of(&circuit, &setup);
+            let point = Arc::new(OperatingPoint::of(&circuit, &setup));
             let mut desk = Desk::new(&point);
             let found = desk.answer(&alteration).volts.to_vec();
             let anew = Solution::of(&circuit, &setup, &alteration);

@@ -1,5 +1,8 @@
 //! Low-rank changes of a solved circuit: what a few branches that conduct otherwise do to all potentials.
 
+use std::ops::{Deref, DerefMut};
+use std::sync::Arc;
+
 use super::alteration::{Alteration, Edit, Switching};
 use super::circuit::{StrandKind, siemens};
 use super::desk::Desk;
@@ -36,11 +39,44 @@ pub(super) struct Delta {
     pub(super) fixed: f64,
 }
 
+/// Currents through the changes, A: one each.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub(super) struct Currents {
+    values: [f64; MOST],
+    many: usize,
+}
+
+impl Currents {
+    /// At most [`MOST`] of them.
+    pub(super) fn of(values: &[f64]) -> Self {
+        let mut found = Self {
+            many: values.len(),
+            ..Self::default()
+        };
+        found.values[..values.len()].copy_from_slice(values);
+        found
+    }
+}
+
+impl Deref for Currents {
+    type Target = [f64];
+
+    fn deref(&self) -> &[f64] {
+        &self.values[..self.many]
+    }
+}
+
+impl DerefMut for Currents {
+    fn deref_mut(&mut self) -> &mut [f64] {
+        &mut self.values[..self.many]
+    }
+}
+
 /// The changes with the matrix that turns voltages across them into currents through them.
 pub(super) struct Update {
     pub(super) deltas: Vec<Delta>,
-    /// Row by row: (1 + Δ·R)⁻¹·Δ.
-    pub(super) matrix: Vec<f64>,
+    /// Row by row, as many as there are changes: (1 + Δ·R)⁻¹·Δ.
+    pub(super) matrix: [f64; MOST * MOST],
     pub(super) cut: Option<CutOff>,
 }
 
@@ -66,11 +102,11 @@ impl Delta {
     }
 }
 
-impl Desk<'_> {
+impl Desk {
     /// The changes of single branches that an alteration makes here; `None` where they must be
     /// factorised anew.
     pub(super) fn deltas(&self, alteration: &Alteration) -> Option<Vec<Delta>> {
-        let point = self.point;
+        let point = &self.point;
         let circuit = &point.circuit;
         let mut found: Vec<Delta> = Vec::with_capacity(MOST);
         for &(at, edit) in &alteration.edits {
@@ -131,7 +167,7 @@ impl Desk<'_> {
 
     /// Makes the matrix of these changes; `None` where it would not be safe.
     pub(super) fn update(&mut self, mut deltas: Vec<Delta>) -> Option<Update> {
-        let point = self.point;
+        let point = &Arc::clone(&self.point);
         let mut cut = None;
         if let [only] = deltas.as_mut_slice()
             && let Some(strand) = only.strand
@@ -154,8 +190,8 @@ impl Desk<'_> {
         for (slot, delta) in deltas.iter().enumerate() {
             self.aim(slot, delta.a, delta.b);
         }
-        let mut left = vec![0.0; r * r];
-        let mut matrix = vec![0.0; r * r];
+        let mut left = [0.0; MOST * MOST];
+        let mut matrix = [0.0; MOST * MOST];
         for (i, delta) in deltas.iter().enumerate() {
             for (j, direction) in self.directions[..r].iter().enumerate() {
                 left[i * r + j] = delta.siemens * (direction.z[delta.a] - direction.z[delta.b]);
@@ -193,7 +229,6 @@ impl Desk<'_> {
 
     /// Makes direction `slot` that of 1 A from `a` to `b`.
     pub(super) fn aim(&mut self, slot: usize, a: usize, b: usize) {
-        let point = self.point;
         let direction = &mut self.directions[slot];
         if (direction.a, direction.b) == (a, b) {
             return;
@@ -201,12 +236,12 @@ impl Desk<'_> {
         direction.a = a;
         direction.b = b;
         direction.z.clear();
-        direction.z.resize(point.off.len(), 0.0);
-        point.respond(&[(a, 1.0), (b, -1.0)], &mut direction.z);
+        direction.z.resize(self.point.off.len(), 0.0);
+        self.point.respond(&[(a, 1.0), (b, -1.0)], &mut direction.z);
     }
 
     /// Currents (A) that the changes draw from these potentials.
-    pub(super) fn currents(&self, update: &Update, volts: &[f64]) -> Vec<f64> {
+    pub(super) fn currents(&self, update: &Update, volts: &[f64]) -> Currents {
         let fixed = |at: &Delta| -> f64 {
             let all = update.deltas.iter().zip(&self.directions);
             all.map(|(delta, d)| delta.fixed * (d.z[at.a] - d.z[at.b]))
@@ -220,7 +255,7 @@ impl Desk<'_> {
         currents
     }
 
-    pub(super) fn currents_of(&self, update: &Update, values: &[f64]) -> Vec<f64> {
+    pub(super) fn currents_of(&self, update: &Update, values: &[f64]) -> Currents {
         update.through(|delta| values[delta.a] - values[delta.b])
     }
 
@@ -250,6 +285,15 @@ impl Desk<'_> {
 }
 
 impl Update {
+    /// No change at all.
+    pub(super) const fn none() -> Self {
+        Self {
+            deltas: Vec::new(),
+            matrix: [0.0; MOST * MOST],
+            cut: None,
+        }
+    }
+
     /// Conductance of a strand after the changes, S.
     pub(super) fn weight(&self, point: &OperatingPoint, strand: usize) -> f64 {
         let changed = self
@@ -261,12 +305,20 @@ impl Update {
     }
 
     /// Currents through the changes from the voltage that each sees.
-    pub(super) fn through(&self, across: impl Fn(&Delta) -> f64) -> Vec<f64> {
+    pub(super) fn through(&self, across: impl Fn(&Delta) -> f64) -> Currents {
         let r = self.deltas.len();
-        let seen: Vec<f64> = self.deltas.iter().map(across).collect();
-        (0..r)
-            .map(|i| (0..r).map(|j| self.matrix[i * r + j] * seen[j]).sum())
-            .collect()
+        let mut seen = [0.0; MOST];
+        for (seen, delta) in seen.iter_mut().zip(&self.deltas) {
+            *seen = across(delta);
+        }
+        let mut found = Currents {
+            many: r,
+            ..Currents::default()
+        };
+        for (i, current) in found.iter_mut().enumerate() {
+            *current = (0..r).map(|j| self.matrix[i * r + j] * seen[j]).sum();
+        }
+        found
     }
 
     /// How far currents through the changes move a voltage of which `z` tells the part of each direction.

@@ -23,7 +23,7 @@ pub use electric::{alteration, expected, severities, solve};
 pub use explain::{Fit, effects, explains};
 pub use mode::{Fault, Mode, ModeKind};
 pub use refined::{CylinderEffect, Fares, RefinedEffect, Refiner, refined};
-pub use structural::effect;
+pub use structural::{Separated, effect, effect_after};
 pub use tell_apart::{
     Alike, Apart, Shift, Shown, alike, best, is_high_voltage, shifts, tell_apart, tell_apart_in,
     usual_black, usual_setups, widths_apart,

@@ -105,7 +105,7 @@ pub struct Refiner<'h> {
     harness: &'h Harness,
     topology: &'h Topology,
     circuit: Arc<Circuit>,
-    point: OperatingPoint,
+    point: Arc<OperatingPoint>,
     healthy: BTreeMap<CylinderId, Best>,
 }
 
@@ -127,7 +127,7 @@ impl<'h> Refiner<'h> {
     #[must_use]
     pub fn new(harness: &'h Harness, topology: &'h Topology) -> Self {
         let circuit = Arc::new(Circuit::of(harness, &Assumptions::default()));
-        let point = OperatingPoint::of(&circuit, &Setup::idling());
+        let point = Arc::new(OperatingPoint::of(&circuit, &Setup::idling()));
         let healthy = {
             let mut desk = Desk::new(&point);
             let none = Alteration::default();
@@ -152,7 +152,7 @@ impl<'h> Refiner<'h> {
             .collect()
     }
 
-    fn one(&self, desk: &mut Desk<'_>, fault: Fault) -> RefinedEffect {
+    fn one(&self, desk: &mut Desk, fault: Fault) -> RefinedEffect {
         let change = alteration(self.harness, &self.circuit, fault);
         let answer = desk.answer(&change);
         let now = best(&answer.sparks(self.harness, &self.circuit, &change, DEMAND));

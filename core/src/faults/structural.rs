@@ -11,7 +11,7 @@ use super::{Fault, Mode};
 use crate::engine::CylinderId;
 use crate::gather::Gather;
 use crate::model::{DriverId, Element, Harness, PartId, Secondary, Spark};
-use crate::topology::{Chain, NeedKind, Topology};
+use crate::topology::{Chain, NeedKind, Separation, Topology};
 use crate::units::Ohms;
 
 /// At most this much across a gap takes the spark.
@@ -22,14 +22,40 @@ const SHUNTED: Ohms = Ohms::lit(3e5);
 /// What a fault does, from the structure of the harness alone.
 #[must_use]
 pub fn effect(harness: &Harness, topology: &Topology, fault: Fault) -> Effect {
+    effect_after(harness, topology, fault, &mut Separated::default())
+}
+
+/// What opening one element takes, kept for the next fault: it is the same for every severity.
+#[derive(Debug, Clone, Default)]
+pub struct Separated(Option<(Element, Separation)>);
+
+/// As [`effect`], for one fault after another of the same harness: quicker where faults of one element
+/// stand together. `separated` must be used for no other harness.
+#[must_use]
+pub fn effect_after(
+    harness: &Harness,
+    topology: &Topology,
+    fault: Fault,
+    separated: &mut Separated,
+) -> Effect {
     let mut case = Case {
         harness,
         topology,
         fault,
         verdicts: Verdicts::new(topology, fault),
     };
-    case.judge();
+    case.judge(separated);
     case.verdicts.finish()
+}
+
+impl Separated {
+    fn by(&mut self, topology: &Topology, element: Element) -> &Separation {
+        if self.0.as_ref().is_some_and(|(last, _)| *last != element) {
+            self.0 = None;
+        }
+        let opened = || (element, topology.separates(&[element]));
+        &self.0.get_or_insert_with(opened).1
+    }
 }
 
 /// One fault in the harness, and what was said of it so far.
@@ -41,13 +67,16 @@ pub(super) struct Case<'a> {
 }
 
 impl Case<'_> {
-    fn judge(&mut self) {
+    fn judge(&mut self, separated: &mut Separated) {
         let element = self.fault.element;
         match self.fault.mode {
-            Mode::Open | Mode::NeverOn | Mode::Silent | Mode::Missing => self.open(),
+            Mode::Open | Mode::NeverOn | Mode::Silent | Mode::Missing => {
+                let separation = separated.by(self.topology, element);
+                self.verdicts.separated(separation, None);
+            }
             Mode::HighResistance(_) => {
-                let separation = self.topology.separates(&[element]);
-                self.verdicts.weakened(&separation);
+                let separation = separated.by(self.topology, element);
+                self.verdicts.weakened(separation);
             }
             Mode::ToGround(ohms) => self.short_to_ground(element, ohms),
             Mode::ToSupply(_) => self.short_to_supply(element),
@@ -122,11 +151,6 @@ impl Case<'_> {
                 }
             }
         }
-    }
-
-    fn open(&mut self) {
-        let separation = self.topology.separates(&[self.fault.element]);
-        self.verdicts.separated(&separation, None);
     }
 
     /// The cylinders on whose trails for the spark an element lies.

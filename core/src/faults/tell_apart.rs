@@ -300,7 +300,7 @@ fn pairs(harness: &Harness, setup: &Setup) -> Vec<(Terminal, Terminal)> {
 #[must_use]
 pub fn shifts(
     harness: &Harness,
-    point: &OperatingPoint,
+    point: &Arc<OperatingPoint>,
     (red, black): (Terminal, Terminal),
     healthy: Shown,
     faults: &[Fault],

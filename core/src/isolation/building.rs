@@ -10,13 +10,14 @@ use super::catalogue::Catalogue;
 use super::cause::{self, Cause};
 use super::defaults::{self as d, Kind};
 use super::forecast::Showing;
-use super::meter::{VoltTable, Workbench};
+use super::meter::{self, Lamps, VoltTable, Wanted, Workbench};
+use super::near::Near;
 use super::pulses::Pulses;
 use super::suspects::Suspects;
 use super::unit::Unit;
 use super::{showing, touch};
 use crate::electrics::{Alteration, Answer, Assumptions, Charge, Circuit, Demand, Desk};
-use crate::faults::{self, Fault};
+use crate::faults::{self, Fault, Separated};
 use crate::gather::Arrange;
 use crate::model::{Harness, Setup};
 use crate::topology::Topology;
@@ -29,10 +30,12 @@ pub struct Building<'h> {
     harness: Cow<'h, Harness>,
     graph: Option<Topology>,
     circuit: Option<Arc<Circuit>>,
-    idling: Option<VoltTable>,
-    faults: Option<Vec<(Fault, f64, Kind)>>,
     catalogue: Option<Catalogue>,
+    wanted: Vec<Wanted>,
+    idling: Option<(VoltTable, Desk)>,
+    faults: Option<Vec<(Fault, f64, Kind)>>,
     pulses: Pulses,
+    separated: Separated,
     /// How many faults are reckoned.
     next: usize,
     causes: Vec<Cause>,
@@ -42,7 +45,7 @@ pub struct Building<'h> {
     of_cause: Vec<usize>,
 }
 
-/// Steps before the first fault: graph, circuit, idling engine, list of faults, catalogue.
+/// Steps before the first fault: graph, circuit, catalogue, idling engine, list of faults.
 const FIRST: usize = 5;
 
 impl<'h> Building<'h> {
@@ -51,10 +54,12 @@ impl<'h> Building<'h> {
             harness,
             graph: None,
             circuit: None,
+            catalogue: None,
+            wanted: Vec::new(),
             idling: None,
             faults: None,
-            catalogue: None,
             pulses: Pulses::default(),
+            separated: Separated::default(),
             next: 0,
             causes: Vec::new(),
             showings: Vec::new(),
@@ -74,9 +79,9 @@ impl<'h> Building<'h> {
         let first = [
             self.graph.is_some(),
             self.circuit.is_some(),
+            self.catalogue.is_some(),
             self.idling.is_some(),
             self.faults.is_some(),
-            self.catalogue.is_some(),
         ];
         let done = first.into_iter().filter(|done| *done).count();
         let all = self.faults.as_ref().map_or(1000, Vec::len);
@@ -97,21 +102,23 @@ impl<'h> Building<'h> {
                 let circuit = Circuit::of(harness, &Assumptions::default());
                 self.circuit = Some(Arc::new(circuit));
             }
-            (_, Some(circuit), None, _) => {
-                self.idling = Some(VoltTable::whole(circuit, &Setup::idling()));
-            }
+            (_, Some(circuit), None, _) => match &self.catalogue {
+                None => {
+                    let catalogue = Catalogue::of(harness);
+                    self.wanted = meter::wanted(circuit, &catalogue, &harness.findings);
+                    self.catalogue = Some(catalogue);
+                }
+                Some(_) => self.idling = Some(idling(circuit, &self.wanted)),
+            },
             (_, _, _, None) => self.faults = Some(cause::faults(harness)),
-            (Some(_), Some(_), Some(_), Some(_)) if self.catalogue.is_none() => {
-                self.catalogue = Some(Catalogue::of(harness));
-            }
-            (Some(graph), Some(circuit), Some(idling), Some(faults)) => {
-                let point = idling.point();
+            (Some(graph), Some(circuit), Some((idling, desk)), Some(faults)) => {
                 let mut maker = Maker {
                     harness,
                     graph,
                     circuit,
-                    desk: Desk::new(&point),
+                    desk,
                     pulses: &self.pulses,
+                    separated: &mut self.separated,
                     idling,
                     causes: &mut self.causes,
                     showings: &mut self.showings,
@@ -135,7 +142,7 @@ impl<'h> Building<'h> {
     /// [`CaseError`].
     pub fn finish(mut self) -> Result<Case<'h>, CaseError> {
         while self.grow(usize::MAX) > 0 {}
-        let (Some(circuit), Some(idling), Some(catalogue)) =
+        let (Some(circuit), Some((idling, _)), Some(catalogue)) =
             (self.circuit, self.idling, self.catalogue)
         else {
             return Err(CaseError::Empty);
@@ -156,10 +163,17 @@ impl<'h> Building<'h> {
             .iter()
             .map(|c| (c.prior, units.binary_search(&c.unit).unwrap_or(0)))
             .collect();
-        let meter = Workbench::new(circuit, self.alterations, self.of_cause, idling, &catalogue);
+        let meter = Workbench::new(
+            circuit,
+            self.alterations,
+            self.of_cause,
+            self.wanted,
+            idling,
+        );
         Ok(Case {
             harness: self.harness,
             suspects: Suspects::new(&given)?,
+            near: Rc::new(Near::of(&self.causes)),
             causes: self.causes,
             showings,
             units,
@@ -169,13 +183,25 @@ impl<'h> Building<'h> {
     }
 }
 
+/// The table of the idling engine with the healthy circuit in it, and the desk where the rest is reckoned.
+fn idling(circuit: &Arc<Circuit>, wanted: &[Wanted]) -> (VoltTable, Desk) {
+    let setup = Setup::idling();
+    let nodes = wanted.iter().find(|wanted| wanted.setup == setup);
+    let nodes = nodes.map_or(&[][..], |wanted| &wanted.nodes);
+    let mut table = VoltTable::filled_elsewhere(circuit, &setup, nodes, Lamps::None);
+    let mut desk = table.desk();
+    table.put(&desk.answer(&Alteration::default()));
+    (table, desk)
+}
+
 /// Adds faults as causes.
-struct Maker<'a, 's> {
+struct Maker<'a> {
     harness: &'a Harness,
     graph: &'a Topology,
     circuit: &'a Circuit,
-    desk: Desk<'s>,
+    desk: &'a mut Desk,
     pulses: &'a Pulses,
+    separated: &'a mut Separated,
     idling: &'a mut VoltTable,
     causes: &'a mut Vec<Cause>,
     showings: &'a mut Vec<Showing>,
@@ -183,10 +209,10 @@ struct Maker<'a, 's> {
     of_cause: &'a mut Vec<usize>,
 }
 
-impl Maker<'_, '_> {
+impl Maker<'_> {
     fn add(&mut self, fault: Fault, prior: f64, kind: Kind) {
         let harness = self.harness;
-        let effect = faults::effect(harness, self.graph, fault);
+        let effect = faults::effect_after(harness, self.graph, fault, self.separated);
         let alteration = faults::alteration(harness, self.circuit, fault);
         let unseen = alteration.is_unseen();
         let mut sparks = showing::Sparks::new();

@@ -13,6 +13,7 @@ use super::defaults as d;
 use super::forecast::Showing;
 use super::likelihood::{Outlook, Row};
 use super::meter::Workbench;
+use super::near::Near;
 use super::question::{Answer, Question};
 use super::suspects::Suspects;
 use super::trouble::{self, Trouble};
@@ -49,6 +50,7 @@ pub struct Case<'h> {
     pub(super) units: Vec<Unit>,
     pub(super) suspects: Suspects,
     pub(super) meter: Rc<Workbench>,
+    pub(super) near: Rc<Near>,
     pub(super) catalogue: Catalogue,
 }
 
@@ -144,6 +146,7 @@ impl<'h> Case<'h> {
             showings: self.showings.clone(),
             units: self.units.clone(),
             meter: Rc::clone(&self.meter),
+            near: Rc::clone(&self.near),
         })
     }
 
@@ -206,6 +209,7 @@ impl<'h> Case<'h> {
             causes: &self.causes,
             showings: &self.showings,
             meter: &self.meter,
+            near: &self.near,
         }
     }
 

@@ -4,13 +4,14 @@ use super::cause::Cause;
 use super::defaults as d;
 use super::forecast::{Fate, Flash, Reading, Showing};
 use super::meter::Workbench;
+use super::near::Near;
 use super::question::{Answer, Probes, Question};
 use super::readings::{
-    Expected, density_ohms, density_volts, graded, ohm_cuts, ohm_masses, ohms_alike, overload,
-    volt_cuts, volt_masses, volts_alike,
+    Expected, VoltRanges, density_ohms, density_volts, graded, ohm_cuts, ohm_masses, ohms_alike,
+    overload, volt_cuts, volts_alike,
 };
 use super::siblings::{self, Beside, Shift};
-use super::spread::Spread;
+use super::spread::{Memo, Spread};
 use super::touch::{self, Aim, Touch};
 use crate::engine::CylinderId;
 use crate::faults::Mode;
@@ -26,6 +27,7 @@ pub(super) struct Outlook<'a> {
     /// By cause; one more at the end for "nothing wrong".
     pub(super) showings: &'a [Showing],
     pub(super) meter: &'a Workbench,
+    pub(super) near: &'a Near,
 }
 
 /// Likelihood of one answer: by cause, and one more at the end for "nothing wrong".
@@ -48,43 +50,56 @@ impl Outlook<'_> {
             Question::Look(element) => {
                 let aim = Aim::at(self.harness, *element);
                 let stray = touch::stray(&aim);
-                self.list(&[Look::Sound, Look::Damaged], Answer::Look, |cause, _| {
-                    let seen = cause.map_or(stray, |c| touch::look(&aim, c));
-                    [1.0 - seen, seen]
-                })
+                let (answers, near) = ([Look::Sound, Look::Damaged], self.near.element(&aim));
+                let mut spread =
+                    Spread::of(answers.map(Answer::Look).to_vec(), &[1.0 - stray, stray]);
+                for cause in near {
+                    let seen = touch::look(&aim, &self.causes[cause]);
+                    spread.put(cause, &[1.0 - seen, seen]);
+                }
+                spread
             }
             Question::Stress(element, _) => {
                 let aim = Aim::at(self.harness, *element);
-                self.effects(|cause| touch::stress(&aim, cause))
+                let near = self.near.element(&aim);
+                self.effects(Touch::STRESS_ELSEWHERE, near, |c| touch::stress(&aim, c))
             }
             Question::Substitute(part, with) => {
-                self.effects(|cause| touch::substitute(*part, *with, cause))
+                let touch = |cause: &Cause| touch::substitute(*part, *with, cause);
+                self.effects(Touch::NOTHING, self.near.part(*part), touch)
             }
             Question::Clean(element) => {
                 let aim = Aim::at(self.harness, *element);
-                self.effects(|cause| touch::clean(&aim, cause))
+                let near = self.near.element(&aim);
+                self.effects(Touch::NOTHING, near, |cause| touch::clean(&aim, cause))
             }
             Question::Remake(element) => {
                 let aim = Aim::at(self.harness, *element);
-                self.effects(|cause| touch::remake(&aim, cause))
+                let near = self.near.element(&aim);
+                self.effects(Touch::NOTHING, near, |cause| touch::remake(&aim, cause))
             }
-            Question::Swap(pair) => self.list(
-                &[
+            Question::Swap(pair) => {
+                let answers = [
                     SwapOutcome::Moved,
                     SwapOutcome::Stayed,
                     SwapOutcome::Gone,
                     SwapOutcome::Changed,
-                ],
-                Answer::Swap,
-                |cause, _| {
+                ];
+                let chances = |touch: Touch| {
                     let Touch {
                         cured,
                         changed,
                         moved,
-                    } = cause.map_or(Touch::NOTHING, |c| touch::swap(*pair, c));
+                    } = touch;
                     [moved, 1.0 - cured - changed - moved, cured, changed]
-                },
-            ),
+                };
+                let answers = answers.map(Answer::Swap).to_vec();
+                let mut spread = Spread::of(answers, &chances(Touch::NOTHING));
+                for cause in self.near.swap(*pair) {
+                    spread.put(cause, &chances(touch::swap(*pair, &self.causes[cause])));
+                }
+                spread
+            }
             Question::AnyCode => self.list(
                 &[Stored::Present, Stored::Absent],
                 Answer::Stored,
@@ -144,16 +159,24 @@ impl Outlook<'_> {
         spread
     }
 
-    fn effects(&self, touch: impl Fn(&Cause) -> Touch) -> Spread {
-        self.list(
-            &[Effect::Same, Effect::Cured, Effect::Changed],
-            Answer::Effect,
-            |cause, _| {
-                let t = cause.map_or(Touch::NOTHING, &touch);
-                let changed = t.changed + t.moved;
-                [1.0 - t.cured - changed, t.cured, changed]
-            },
-        )
+    /// What an act does: to the causes near it, and `elsewhere` to all others.
+    fn effects(
+        &self,
+        elsewhere: Touch,
+        near: Vec<usize>,
+        touch: impl Fn(&Cause) -> Touch,
+    ) -> Spread {
+        let answers = [Effect::Same, Effect::Cured, Effect::Changed].map(Answer::Effect);
+        let chances = |t: Touch| {
+            let changed = t.changed + t.moved;
+            [1.0 - t.cured - changed, t.cured, changed]
+        };
+        let (healthy, usual) = (chances(Touch::NOTHING), chances(elsewhere));
+        let mut spread = Spread::elsewhere(answers.to_vec(), &healthy, &usual);
+        for cause in near {
+            spread.put(cause, &chances(touch(&self.causes[cause])));
+        }
+        spread
     }
 
     fn lamp(&self, probes: &Probes) -> Spread {
@@ -239,15 +262,22 @@ impl Outlook<'_> {
             Question::Volts(probes) | Question::Drop(probes) => {
                 let reading = self.meter.volts(probes)?;
                 let volts = self.volts_of(question, probes, reading.healthy);
-                let cuts = volt_cuts(reading.healthy, reading.by_cause.iter().copied());
+                let mut ranges = VoltRanges::of(volt_cuts(&reading));
                 let healthy = volts(None, reading.healthy, Shift::COMPARED);
-                let answers = cuts.windows(2).map(|w| Answer::Volts(w[0], w[1])).collect();
-                let mut spread = Spread::of(answers, &volt_masses(&cuts, healthy));
+                let mut spread = Spread::of(ranges.answers(), ranges.masses(healthy));
+                let mut memo = Memo::new();
                 for (cause, (known, value)) in self.causes.iter().zip(&reading.by_cause).enumerate()
                 {
-                    if !volts_alike(*value, reading.healthy) {
+                    if volts_alike(*value, reading.healthy) {
+                        continue;
+                    }
+                    // Many causes read alike to the last bit, as all that cut a supply do.
+                    let slot = memo.slot(*value, graded(known.fault.mode));
+                    if let Some(kept) = *slot {
+                        spread.put_again(cause, kept);
+                    } else {
                         let expected = volts(Some(known), *value, Shift::COMPARED);
-                        spread.put(cause, &volt_masses(&cuts, expected));
+                        *slot = Some(spread.put(cause, ranges.masses(expected)));
                     }
                 }
                 Some(spread)

@@ -8,7 +8,7 @@ use super::forecast::Reading;
 use super::pulses::coil_at;
 use super::question::{Probes, Question};
 use crate::electrics::{Alteration, Answer, Circuit, Desk, Ohmmeter, OperatingPoint, Region};
-use crate::model::{BatteryLink, Setup, Terminal};
+use crate::model::{BatteryLink, Finding, Setup, Terminal};
 
 /// Readings of every cause, reckoned when first asked for and kept.
 pub(super) struct Workbench {
@@ -24,16 +24,16 @@ pub(super) struct Workbench {
 }
 
 /// Places where one setup's readings are asked for.
-struct Wanted {
-    setup: Setup,
-    nodes: Vec<usize>,
+pub(super) struct Wanted {
+    pub(super) setup: Setup,
+    pub(super) nodes: Vec<usize>,
     pairs: Vec<(Terminal, Terminal)>,
     lamps: Lamps,
 }
 
 /// Whether a table is asked what stands behind a lamp.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Lamps {
+pub(super) enum Lamps {
     Lit,
     None,
 }
@@ -42,13 +42,15 @@ enum Lamps {
 pub(super) struct VoltTable {
     setup: Setup,
     point: Arc<OperatingPoint>,
-    /// The nodes that are kept; empty for all of them.
+    /// The nodes that are kept.
     kept: Vec<usize>,
     /// What alone can be felt at the kept nodes.
     region: Option<Region>,
+    /// Where the rows are reckoned, until all of them are.
+    desk: Option<Desk>,
     /// By alteration: its row. Row 0 is the healthy one.
     row_of: Vec<usize>,
-    width: usize,
+    rows: usize,
     volts: Vec<f32>,
     readings: Vec<f32>,
     lamps: Lamps,
@@ -61,9 +63,12 @@ struct OhmTable {
     setup: Setup,
     pairs: Vec<(Terminal, Terminal)>,
     meter: Ohmmeter,
-    row_of: Vec<usize>,
-    /// By row, pair by pair.
-    rows: Vec<Vec<f64>>,
+    /// By pair, what it reads on the healthy circuit.
+    healthy: Vec<f64>,
+    /// By pair, the alterations that it feels, rising, and what it reads with each.
+    felt: Vec<Vec<(usize, f64)>>,
+    /// How many alterations are done; the first is the healthy circuit.
+    done: usize,
 }
 
 /// A region with more than this share of the nodes is not worth having.
@@ -72,86 +77,62 @@ const SMALL: usize = 4;
 impl VoltTable {
     /// A table of the healthy circuit alone. `nodes`: where it will be read.
     fn new(circuit: &Arc<Circuit>, setup: &Setup, nodes: &[usize], lamps: Lamps) -> Self {
-        let point = Arc::new(OperatingPoint::of(circuit, setup));
-        let region = point
-            .region(nodes)
-            .filter(|region| !nodes.is_empty() && region.len() * SMALL <= circuit.len());
-        let kept = if region.is_some() {
-            nodes.to_vec()
-        } else {
-            Vec::new()
-        };
-        let mut table = Self {
+        let mut table = Self::filled_elsewhere(circuit, setup, nodes, lamps);
+        let region = table.point.region(nodes);
+        table.region =
+            region.filter(|region| !nodes.is_empty() && region.len() * SMALL <= circuit.len());
+        let mut desk = table.desk();
+        table.put(&desk.answer(&Alteration::default()));
+        table.desk = Some(desk);
+        table
+    }
+
+    /// An empty table of one setup, filled by whoever asks [`Self::desk`], the healthy circuit first.
+    pub(super) fn filled_elsewhere(
+        circuit: &Arc<Circuit>,
+        setup: &Setup,
+        nodes: &[usize],
+        lamps: Lamps,
+    ) -> Self {
+        Self {
             setup: setup.clone(),
-            width: if kept.is_empty() {
-                circuit.len() + 1
-            } else {
-                kept.len()
-            },
-            point: Arc::clone(&point),
-            kept,
-            region,
+            point: Arc::new(OperatingPoint::of(circuit, setup)),
+            kept: nodes.to_vec(),
+            region: None,
+            desk: None,
             row_of: Vec::new(),
+            rows: 0,
             volts: Vec::new(),
             readings: Vec::new(),
             lamps,
             behind: Vec::new(),
-        };
-        let mut desk = Desk::new(&point);
-        table.put(&desk.answer(&Alteration::default()));
-        table
+        }
     }
 
-    /// The whole table of one setup, every node kept, filled by whoever asks the desk.
-    pub(super) fn whole(circuit: &Arc<Circuit>, setup: &Setup) -> Self {
-        Self::new(circuit, setup, &[], Lamps::None)
-    }
-
-    pub(super) fn point(&self) -> Arc<OperatingPoint> {
-        Arc::clone(&self.point)
+    /// A desk that tells what this table keeps.
+    pub(super) fn desk(&self) -> Desk {
+        Desk::watching(&self.point, &self.kept)
     }
 
     /// The next alteration reads like this.
     pub(super) fn put(&mut self, answer: &Answer<'_>) {
-        self.row_of.push(self.volts.len() / self.width.max(1));
-        if self.kept.is_empty() {
-            self.volts.extend(answer.volts.iter().map(|v| narrow(*v)));
-            let readings = answer.readings.iter().map(|v| narrow(*v));
-            self.readings.extend(readings);
-            // Some answers leave out the reference itself.
-            let whole = self.volts.len();
-            self.readings.resize(whole, 0.0);
-            if self.lamps == Lamps::Lit {
-                self.behind.extend(answer.behind.iter().map(|r| narrow(*r)));
-                self.behind.resize(whole, 0.0);
-            }
-        } else {
-            for node in &self.kept {
-                self.volts
-                    .push(narrow(answer.volts.get(*node).copied().unwrap_or(0.0)));
-                self.readings
-                    .push(narrow(answer.readings.get(*node).copied().unwrap_or(0.0)));
-                if self.lamps == Lamps::Lit {
-                    self.behind
-                        .push(narrow(answer.behind.get(*node).copied().unwrap_or(0.0)));
-                }
-            }
+        self.row_of.push(self.rows);
+        self.rows += 1;
+        self.volts.extend(answer.volts.iter().map(|v| narrow(*v)));
+        let readings = answer.readings.iter().map(|v| narrow(*v));
+        self.readings.extend(readings);
+        if self.lamps == Lamps::Lit {
+            self.behind.extend(answer.behind.iter().map(|r| narrow(*r)));
         }
     }
 
     fn slot(&self, node: usize) -> Option<usize> {
-        if self.kept.is_empty() {
-            (node < self.width).then_some(node)
-        } else {
-            self.kept.iter().position(|kept| *kept == node)
-        }
+        self.kept.iter().position(|kept| *kept == node)
     }
 
     /// Fills in up to `steps` alterations that are felt; returns about how many are left.
     fn grow(&mut self, circuit: &Circuit, alterations: &[Alteration], steps: usize) -> usize {
         let mut left = steps;
-        let point = Arc::clone(&self.point);
-        let mut desk = None;
         while self.row_of.len() < alterations.len() && left > 0 {
             let from = self.row_of.len();
             let felt = |alteration: &Alteration| {
@@ -172,11 +153,15 @@ impl VoltTable {
                 .take(left)
                 .collect();
             let count = run.len();
-            let desk = desk.get_or_insert_with(|| Desk::new(&point));
+            let mut desk = self.desk.take().unwrap_or_else(|| self.desk());
             for alteration in run {
                 self.put(&desk.answer(alteration));
             }
+            self.desk = Some(desk);
             left -= count;
+        }
+        if self.row_of.len() == alterations.len() {
+            self.desk = None;
         }
         alterations.len() - self.row_of.len()
     }
@@ -185,7 +170,7 @@ impl VoltTable {
         let row = self.row_of.get(alteration).copied().unwrap_or(0);
         f64::from(
             values
-                .get(row * self.width + slot)
+                .get(row * self.kept.len() + slot)
                 .copied()
                 .unwrap_or_default(),
         )
@@ -205,44 +190,40 @@ impl OhmTable {
     fn new(circuit: &Arc<Circuit>, setup: Setup, pairs: Vec<(Terminal, Terminal)>) -> Self {
         let point = Arc::new(OperatingPoint::of(circuit, &setup));
         let meter = Ohmmeter::new(point, &pairs);
-        let rows = vec![meter.healthy()];
         Self {
             setup,
+            healthy: meter.healthy(),
+            felt: vec![Vec::new(); pairs.len()],
             pairs,
             meter,
-            row_of: vec![0],
-            rows,
+            done: 1,
         }
     }
 
     fn grow(&mut self, alterations: &[Alteration], steps: usize) -> usize {
         let mut left = steps;
-        while self.row_of.len() < alterations.len() && left > 0 {
-            let alteration = &alterations[self.row_of.len()];
-            match self.meter.read(alteration) {
-                None => self.row_of.push(0),
-                Some(row) => {
-                    self.row_of.push(self.rows.len());
-                    self.rows.push(row);
-                    left -= 1;
-                }
+        while self.done < alterations.len() && left > 0 {
+            let read = self.meter.read(&alterations[self.done]);
+            left -= usize::from(!read.is_empty());
+            for (pair, ohms) in read {
+                self.felt[pair].push((self.done, ohms));
             }
+            self.done += 1;
         }
-        alterations.len() - self.row_of.len()
+        alterations.len() - self.done
     }
 }
 
 impl Workbench {
-    /// A workbench for the alterations of all causes. `idling`: the table of the idling engine, which
-    /// was filled on the way.
+    /// A workbench for the alterations of all causes. `wanted`: where they are read; `idling`: the table
+    /// of the idling engine, which was filled on the way.
     pub(super) fn new(
         circuit: Arc<Circuit>,
         alterations: Vec<Alteration>,
         of_cause: Vec<usize>,
+        wanted: Vec<Wanted>,
         idling: VoltTable,
-        catalogue: &Catalogue,
     ) -> Self {
-        let wanted = wanted(&circuit, catalogue);
         Self {
             circuit,
             alterations,
@@ -402,13 +383,12 @@ impl Workbench {
         let place = self.volt_table(&probes.setup, red, black, Lamps::Lit)?;
         let tables = self.volts.borrow();
         let table = &tables[place];
+        // The reference itself is nowhere: it reads nothing.
         let reference = self.circuit.reference();
-        let at = |values: &[f32], node: usize, alteration: usize| {
-            if node == reference {
-                0.0
-            } else {
-                table.at(values, table.slot(node).unwrap_or(usize::MAX), alteration)
-            }
+        let slot = |node: usize| table.slot(node).filter(|_| node != reference);
+        let (red, black) = (slot(red), slot(black));
+        let at = |values: &[f32], slot: Option<usize>, alteration: usize| {
+            slot.map_or(0.0, |slot| table.at(values, slot, alteration))
         };
         Some(self.reading(|n| {
             let volts = at(&table.volts, red, n) - at(&table.volts, black, n);
@@ -431,10 +411,11 @@ impl Workbench {
             .pairs
             .iter()
             .position(|pair| *pair == (probes.red, black) || *pair == (black, probes.red))?;
-        Some(self.reading(|at| {
-            let row = table.row_of.get(at).copied().unwrap_or(0);
-            table.rows[row][pair]
-        }))
+        let mut ohms = vec![table.healthy[pair]; self.alterations.len()];
+        for (alteration, felt) in &table.felt[pair] {
+            ohms[*alteration] = *felt;
+        }
+        Some(self.reading(|at| ohms[at]))
     }
 }
 
@@ -446,8 +427,12 @@ fn unpowered(setup: &Setup) -> Setup {
     }
 }
 
-/// Where a catalogue reads, setup by setup.
-fn wanted(circuit: &Circuit, catalogue: &Catalogue) -> Vec<Wanted> {
+/// Where a catalogue reads, and where was read already, setup by setup.
+pub(super) fn wanted(
+    circuit: &Circuit,
+    catalogue: &Catalogue,
+    findings: &[Finding],
+) -> Vec<Wanted> {
     let mut found: Vec<Wanted> = Vec::new();
     let mut at = |setup: &Setup| -> usize {
         found
@@ -465,8 +450,13 @@ fn wanted(circuit: &Circuit, catalogue: &Catalogue) -> Vec<Wanted> {
     };
     let mut places: Vec<(usize, &Probes, bool)> = Vec::new();
     let mut lamps = Vec::new();
-    for act in &catalogue.acts {
-        match &act.question {
+    let seen: Vec<Question> = findings
+        .iter()
+        .map(|finding| Question::of(finding).0)
+        .collect();
+    let acts = catalogue.acts.iter().map(|act| &act.question);
+    for question in acts.chain(&seen) {
+        match question {
             Question::Volts(probes) | Question::Drop(probes) => {
                 places.push((at(&probes.setup), probes, false));
             }

@@ -38,6 +38,7 @@ mod information;
 mod kit;
 mod likelihood;
 mod meter;
+mod near;
 mod next;
 mod pairs;
 mod pulses;

@@ -107,7 +107,7 @@ impl Plan {
             if let Some(spread) = outlook.spread(&act.question)
                 && self
                     .table
-                    .add_sparse(&spread.usual, &spread.others())
+                    .add_sparse(&spread.usual, &spread.causes, &spread.chances)
                     .is_ok()
             {
                 self.acts.push(self.next);

@@ -2,6 +2,8 @@
 
 use super::cause::Cause;
 use super::defaults as d;
+use super::forecast::Reading;
+use super::question::Answer;
 use crate::faults::Mode;
 
 /// How wide a predicted reading is.
@@ -63,18 +65,41 @@ pub(super) fn ohms_alike(ohms: f64, healthy: f64) -> bool {
             && (ohms - healthy).abs() < step * (healthy.max(0.0) + d::OHMS_WIDTH.1)
 }
 
-/// Chance of each range between neighbouring cuts; they sum to one.
-pub(super) fn volt_masses(cuts: &[f64], expected: Expected) -> Vec<f64> {
-    let mut masses = Vec::with_capacity(cuts.len());
-    let mut below = 0.0;
-    for cut in cuts.windows(2) {
-        let upto = share_below(cut[1], expected.centre, expected.width);
-        masses.push(
-            (1.0 - expected.gross) * (upto - below) + expected.gross * gross_mass(cut[0], cut[1]),
-        );
-        below = upto;
+/// The ranges into which readings in volts are cut.
+pub(super) struct VoltRanges {
+    cuts: Vec<f64>,
+    /// By range, its share of the gross errors.
+    gross: Vec<f64>,
+    masses: Vec<f64>,
+}
+
+impl VoltRanges {
+    pub(super) fn of(cuts: Vec<f64>) -> Self {
+        Self {
+            gross: cuts.windows(2).map(|w| gross_mass(w[0], w[1])).collect(),
+            masses: Vec::with_capacity(cuts.len()),
+            cuts,
+        }
     }
-    levelled(masses, 1.0)
+
+    pub(super) fn answers(&self) -> Vec<Answer> {
+        let ranges = self.cuts.windows(2);
+        ranges.map(|w| Answer::Volts(w[0], w[1])).collect()
+    }
+
+    /// Chance of each range; they sum to one.
+    pub(super) fn masses(&mut self, expected: Expected) -> &[f64] {
+        self.masses.clear();
+        let mut below = 0.0;
+        for (upper, gross) in self.cuts[1..].iter().zip(&self.gross) {
+            let upto = share_below(*upper, expected.centre, expected.width);
+            let mass = (1.0 - expected.gross) * (upto - below) + expected.gross * gross;
+            self.masses.push(mass);
+            below = upto;
+        }
+        level(&mut self.masses, 1.0);
+        &self.masses
+    }
 }
 
 /// Share of a reading that lies below a cut.
@@ -89,14 +114,13 @@ fn share_below(cut: f64, centre: f64, width: f64) -> f64 {
 }
 
 /// Masses made to sum to `goal`; takes up what ranges leave out.
-fn levelled(mut masses: Vec<f64>, goal: f64) -> Vec<f64> {
+fn level(masses: &mut [f64], goal: f64) {
     let sum: f64 = masses.iter().sum();
     if sum > 0.0 {
-        for mass in &mut masses {
+        for mass in masses {
             *mass *= goal / sum;
         }
     }
-    masses
 }
 
 fn gross_mass(low: f64, high: f64) -> f64 {
@@ -110,11 +134,12 @@ fn gross_mass(low: f64, high: f64) -> f64 {
 }
 
 /// Where readings in volts are cut into ranges: apart from healthy, and in between.
-pub(super) fn volt_cuts(healthy: f64, centres: impl Iterator<Item = f64>) -> Vec<f64> {
+pub(super) fn volt_cuts(reading: &Reading) -> Vec<f64> {
+    let healthy = reading.healthy;
     let (mut least, mut most) = (healthy, healthy);
-    for centre in centres {
-        least = least.min(centre);
-        most = most.max(centre);
+    for centre in &reading.by_cause {
+        least = least.min(*centre);
+        most = most.max(*centre);
     }
     let mut cuts = vec![f64::NEG_INFINITY];
     if least < healthy - 0.3 {
@@ -191,7 +216,7 @@ pub(super) fn ohm_masses(cuts: &[f64], cause: Option<&Cause>, ohms: f64, healthy
     let edges: Vec<f64> = cuts.iter().map(|cut| place(*cut)).collect();
     let gross = |edge: &[f64]| ((edge[1].min(top) - edge[0].max(bottom)) / DECADES).max(0.0);
     let over = ohms >= d::OVERLOAD;
-    let masses: Vec<f64> = if over {
+    let mut masses: Vec<f64> = if over {
         edges.windows(2).map(gross).collect()
     } else {
         let (centre, width) = (decades(ohms), ohm_width(cause, ohms, healthy));
@@ -206,7 +231,7 @@ pub(super) fn ohm_masses(cuts: &[f64], cause: Option<&Cause>, ohms: f64, healthy
             .collect()
     };
     let overload = overload(ohms);
-    let mut masses = levelled(masses, 1.0 - overload);
+    level(&mut masses, 1.0 - overload);
     masses.push(overload);
     masses
 }

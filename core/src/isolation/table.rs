@@ -1,7 +1,6 @@
 //! The dictionary: for every test, outcome and suspect, how likely that outcome would be.
 
 use super::Suspects;
-use crate::gather::Arrange;
 
 /// A test by its place in the table.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -185,67 +184,90 @@ impl Table {
                 votes -= 1;
             }
         }
-        let others: Vec<(usize, Vec<f64>)> = (0..wanted)
+        let others: Vec<usize> = (0..wanted)
             .filter(|suspect| {
                 outcomes
                     .iter()
                     .any(|row| row[*suspect].to_bits() != row[usual].to_bits())
             })
-            .map(|suspect| (suspect, of(suspect)))
             .collect();
         // Who is at fault is told by name: the usual answer belongs to the first who gives it.
-        let mut named = others.iter().map(|(suspect, _)| *suspect);
+        let mut named = others.iter();
         let first = (0..wanted)
-            .find(|suspect| named.next() != Some(*suspect))
+            .find(|suspect| named.next() != Some(suspect))
             .unwrap_or(usual);
         check(test, first, &of(usual))?;
-        let others: Vec<(usize, &[f64])> = others.iter().map(|(s, row)| (*s, &row[..])).collect();
-        self.add_sparse(&of(usual), &others)
+        let entries: Vec<f64> = others.iter().flat_map(|suspect| of(*suspect)).collect();
+        self.add_sparse(&of(usual), &others, &entries)
     }
 
-    /// Adds a test of which all suspects but a few answer alike: for each outcome the probability of
-    /// the many, and for each of the few its own, each suspect at most once.
+    /// Adds a test of which all suspects but a few answer alike. `usual`: the probability of each outcome
+    /// for the many; `others`: the few, each at most once; `entries`: theirs, suspect by suspect.
     ///
     /// # Errors
     /// [`TableError`] as for [`Self::add_test`]; what is wrong with the many is told of suspect 0.
     pub fn add_sparse(
         &mut self,
         usual: &[f64],
-        others: &[(usize, &[f64])],
+        others: &[usize],
+        entries: &[f64],
     ) -> Result<TestIndex, TableError> {
         let test = TestIndex(self.tests());
         check(test, 0, usual)?;
-        let mut order: Vec<(usize, &[f64])> = Vec::with_capacity(others.len());
-        for (suspect, row) in others {
-            if row.len() != usual.len() {
-                return Err(TableError::Length {
-                    test,
-                    outcome: row.len().min(usual.len()),
-                    found: row.len(),
-                    wanted: usual.len(),
-                });
-            }
-            check(test, *suspect, row)?;
-            let column = self.column_of.get(*suspect);
-            let column = column.ok_or(TableError::Length {
-                test,
-                outcome: 0,
-                found: suspect + 1,
-                wanted: self.suspects.len(),
-            })?;
-            order.push((*column, row));
+        let wide = usual.len();
+        let length = |found, wanted| TableError::Length {
+            test,
+            outcome: 0,
+            found,
+            wanted,
+        };
+        if entries.len() != others.len() * wide {
+            return Err(length(entries.len(), others.len() * wide));
         }
-        order.arrange_by_key(|(column, _)| *column);
+        for (suspect, row) in others.iter().zip(entries.chunks_exact(wide)) {
+            check(test, *suspect, row)?;
+            if *suspect >= self.suspects.len() {
+                return Err(length(suspect + 1, self.suspects.len()));
+            }
+        }
+        let (columns, order) = self.by_column(others);
+        let mut sorted = Vec::with_capacity(entries.len());
+        for nth in order {
+            let row = &entries[nth * wide..(nth + 1) * wide];
+            sorted.extend(row.iter().map(|p| narrow(*p)));
+        }
         self.tests.push(Test {
             usual: usual.iter().map(|p| narrow(*p)).collect(),
-            columns: order.iter().map(|(column, _)| *column).collect(),
-            entries: order
-                .iter()
-                .flat_map(|(_, row)| row.iter().map(|p| narrow(*p)))
-                .collect(),
+            columns,
+            entries: sorted,
         });
         self.rows += usual.len();
         Ok(test)
+    }
+
+    /// The columns of these suspects, rising, and which of them stands in each.
+    fn by_column(&self, suspects: &[usize]) -> (Vec<usize>, Vec<usize>) {
+        let columns = suspects.iter().map(|suspect| self.column_of[*suspect]);
+        let (least, most) = columns.clone().fold((usize::MAX, 0), |(least, most), c| {
+            (least.min(c), most.max(c))
+        });
+        // Suspects of one act mostly stand close together.
+        let mut at = vec![usize::MAX; (most + 1).saturating_sub(least)];
+        for (nth, column) in columns.enumerate() {
+            at[column - least] = nth;
+        }
+        let taken = at
+            .into_iter()
+            .enumerate()
+            .filter(|(_, nth)| *nth != usize::MAX);
+        let (mut rising, mut order) = (Vec::new(), Vec::new());
+        rising.reserve_exact(suspects.len());
+        order.reserve_exact(suspects.len());
+        for (column, nth) in taken {
+            rising.push(least + column);
+            order.push(nth);
+        }
+        (rising, order)
     }
 
     /// P(outcome | suspect) for each suspect, in the suspects' own order: evidence once it was seen.

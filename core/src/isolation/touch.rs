@@ -8,9 +8,9 @@ use crate::model::{DriverPiece, Element, Harness, PartId, Substitute, SwapPair};
 /// What an act is about.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Aim {
-    element: Element,
+    pub(super) element: Element,
     /// The splice, ground point or battery at which a joint sits.
-    joined: Option<PartId>,
+    pub(super) joined: Option<PartId>,
 }
 
 impl Aim {
@@ -46,6 +46,17 @@ impl Touch {
         changed: 0.01,
         moved: 0.01,
     };
+
+    /// Whatever is wiggled, heated or cooled, trouble elsewhere can come and go meanwhile.
+    pub(super) const STRESS_ELSEWHERE: Self = Self::stress(d::STRESS.1);
+
+    const fn stress(hit: f64) -> Self {
+        Self {
+            cured: hit * 0.7,
+            changed: hit * 0.3,
+            moved: 0.0,
+        }
+    }
 
     const fn cure(chance: f64) -> Self {
         Self {
@@ -179,16 +190,11 @@ pub(super) fn stress(aim: &Aim, cause: &Cause) -> Touch {
     let same = cause.fault.element == element
         || same_part(aim, cause)
         || same_plug(element, cause.fault.element);
-    let hit = if same {
+    if same {
         // What comes and goes answers best; what is broken for good hardly does.
-        d::STRESS.0 * (0.3 + 0.7 * cause.comes_and_goes / 0.55).min(1.0)
+        Touch::stress(d::STRESS.0 * (0.3 + 0.7 * cause.comes_and_goes / 0.55).min(1.0))
     } else {
-        d::STRESS.1
-    };
-    Touch {
-        cured: hit * 0.7,
-        changed: hit * 0.3,
-        moved: 0.0,
+        Touch::STRESS_ELSEWHERE
     }
 }
 

@@ -1,6 +1,8 @@
 //! What a test shows on the bench: readings from the electrics with a meter's error, all else by the chances
 //! of the tables.
 
+use std::sync::Arc;
+
 use super::bench::Bench;
 use super::defaults;
 use super::luck::Luck;
@@ -56,7 +58,7 @@ impl Bench {
         if !volts || circuit.terminal(probes.black?)? != circuit.reference() {
             return None;
         }
-        let point = OperatingPoint::of(circuit, &probes.setup);
+        let point = Arc::new(OperatingPoint::of(circuit, &probes.setup));
         let mut desk = Desk::new(&point);
         let answer = desk.answer(self.change());
         Some(answer.readings.get(red).copied().unwrap_or_default())

@@ -238,7 +238,7 @@ fn FaultRow(store: Store, fault: Fault, name: AnyView) -> impl IntoView {
 /// One search: what it works on and how far it has come.
 struct Search {
     harness: Arc<Harness>,
-    point: OperatingPoint,
+    point: Arc<OperatingPoint>,
     leads: (Terminal, Terminal),
     healthy: Shown,
     faults: Vec<Fault>,
@@ -270,7 +270,7 @@ fn search(store: Store) -> RwSignal<Found> {
         timer::soon(move || {
             let search = Search {
                 faults: all_faults(&harness),
-                point: OperatingPoint::of(&circuit, &setup),
+                point: Arc::new(OperatingPoint::of(&circuit, &setup)),
                 harness,
                 leads,
                 healthy: Shown { value, band },
