@@ -50,7 +50,7 @@ impl Job {
     fn run(&self) -> f64 {
         let mut sum = 0.0;
         for setup in setups() {
-            let point = OperatingPoint::of(&self.circuit, &setup);
+            let point = Arc::new(OperatingPoint::of(&self.circuit, &setup));
             let mut desk = Desk::new(&point);
             for change in &self.alterations {
                 sum += desk.answer(change).readings.iter().sum::<f64>();

@@ -45,7 +45,7 @@ pub(crate) fn max_error(
 ) -> f64 {
     let mut worst = 0.0_f64;
     for setup in setups {
-        let point = OperatingPoint::of(circuit, setup);
+        let point = Arc::new(OperatingPoint::of(circuit, setup));
         let mut desk = Desk::new(&point);
         for alteration in alterations {
             let ours = desk.answer(alteration).volts;
