@@ -2,7 +2,7 @@
 
 use super::step::{Replies, Reply, Task};
 use super::tape::{Scene, Tape, found, reading};
-use super::verdict::{Meaning, Verdict};
+use super::verdict::Meaning;
 use super::walk::Shows;
 use crate::isolation::{Answer, Probes, Question};
 use crate::model::{EngineState, FaultThen, Glow, Harness, PartKind, Port, Setup, Terminal};
@@ -138,20 +138,26 @@ impl Tape<'_> {
     }
 
     /// A reading of the battery: it proves meter, range and black lead. How far the battery stands from
-    /// the model's, as a share of it, or how the walk ends where it does not read like one. A map without
-    /// battery proves nothing and asks nothing.
+    /// the model's, as a share of it; `None` where nothing could be proven. A map without battery
+    /// proves nothing and asks nothing.
     ///
     /// Where it fails twice under load it is read at rest: a battery that is whole there proves the leads,
     /// and what it reads under load counts, whatever it is. The same of a battery that reads too little,
     /// but more than a lead in the air, both times.
-    pub(super) fn reference(&mut self, setup: &Setup, left: usize) -> Scene<Result<f64, Verdict>> {
+    pub(super) fn reference(&mut self, setup: &Setup, left: usize) -> Scene<Option<f64>> {
         let Some(probes) = battery(self.harness, setup) else {
-            return Ok(Ok(1.0));
+            return Ok(Some(1.0));
         };
+        let share = self.proven_by(&probes, left)?;
+        self.supply = share.unwrap_or(1.0);
+        Ok(share)
+    }
+
+    fn proven_by(&mut self, probes: &Probes, left: usize) -> Scene<Option<f64>> {
         let mut loaded = 0.0;
         for _ in 0..TRIES - 1 {
-            match self.battery_reads(&probes, left)? {
-                Battery::Proves(share) => return Ok(Ok(share)),
+            match self.battery_reads(probes, left)? {
+                Battery::Proves(share) => return Ok(Some(share)),
                 Battery::Reads(volts) => loaded = volts,
             }
         }
@@ -164,22 +170,28 @@ impl Tape<'_> {
             Battery::Reads(rest) => rest >= NOTHING && loaded >= NOTHING,
         };
         if !trusted {
-            return Ok(Err(Verdict::NotProven));
+            return Ok(None);
         }
-        match self.battery_reads(&probes, left)? {
-            Battery::Proves(share) => Ok(Ok(share)),
+        Ok(Some(match self.battery_reads(probes, left)? {
+            Battery::Proves(share) => share,
             Battery::Reads(volts) => {
                 let answer = Answer::Volts(volts, volts);
-                self.note(&Question::Volts(probes), answer, FaultThen::Unknown);
+                let question = Question::Volts(probes.clone());
+                self.note(&question, answer, FaultThen::Unknown);
                 self.mean(Meaning::BatteryGivesWay);
-                Ok(Err(Verdict::BatteryGivesWay { volts }))
+                volts / self.battery_wanted(probes)
             }
-        }
+        }))
+    }
+
+    /// What the battery of the map reads, V.
+    fn battery_wanted(&self, probes: &Probes) -> f64 {
+        self.bench.number(probes).map_or(12.6, |(volts, _)| volts)
     }
 
     /// One reading of the battery.
     fn battery_reads(&mut self, probes: &Probes, left: usize) -> Scene<Battery> {
-        let wanted = self.bench.number(probes).map_or(12.6, |(volts, _)| volts);
+        let wanted = self.battery_wanted(probes);
         let task = Task::Reference(probes.clone());
         let reply = self.ask(task, &probes.setup, Replies::Volts, left)?;
         let volts = reading(reply);
@@ -217,30 +229,29 @@ impl Tape<'_> {
         Ok(false)
     }
 
-    /// What a voltmeter reads, V, or how the walk ends where a doubtful reading led to a reference that failed.
+    /// What a voltmeter reads, V; `None` where a doubtful reading led to a reference that failed.
     ///
     /// Nothing at all where the battery's voltage belongs, or a reading below zero, does not count
     /// before meter and black lead are proven again.
-    pub(super) fn volts(
-        &mut self,
-        question: &Question,
-        left: usize,
-    ) -> Scene<Result<f64, Verdict>> {
+    pub(super) fn volts(&mut self, question: &Question, left: usize) -> Scene<Option<f64>> {
         let Some(probes) = question.probes().cloned() else {
-            return Ok(Err(Verdict::NotProven));
+            return Ok(None);
         };
         let task = || Task::Ask(question.clone());
         let mut reply = self.ask(task(), &probes.setup, Replies::Volts, left)?;
-        let wanted = self.bench.number(&probes).map(|(volts, _)| volts);
+        let wanted = self
+            .bench
+            .number(&probes)
+            .map(|(volts, _)| volts * self.supply);
         if wanted.is_some_and(|wanted| is_doubtful(question, reading(reply), wanted)) {
             self.mean(Meaning::Doubted);
-            if let Err(end) = self.reference(&probes.setup, left + 1)? {
-                return Ok(Err(end));
+            if self.reference(&probes.setup, left + 1)?.is_none() {
+                return Ok(None);
             }
             reply = self.ask(task(), &probes.setup, Replies::Volts, left)?;
         }
         self.note(question, found(reply), self.then);
-        Ok(Ok(reading(reply)))
+        Ok(Some(reading(reply)))
     }
 
     /// What an ohmmeter reads, Ω, infinite for overload.

@@ -17,13 +17,11 @@ pub(super) fn play(tape: &mut Tape<'_>, question: &Question) -> Scene<Verdict> {
     }
     match question {
         Question::Volts(probes) | Question::Drop(probes) => {
-            let share = match tape.reference(&probes.setup, 1)? {
-                Ok(share) => share,
-                Err(end) => return Ok(end),
+            let Some(share) = tape.reference(&probes.setup, 1)? else {
+                return Ok(Verdict::NotProven);
             };
-            let read = match tape.volts(question, 0)? {
-                Ok(read) => read,
-                Err(end) => return Ok(end),
+            let Some(read) = tape.volts(question, 0)? else {
+                return Ok(Verdict::NotProven);
             };
             let off = tape.bench.number(probes).map(|(_, (low, high))| {
                 let level = |volts: f64| volts * share;
@@ -153,8 +151,8 @@ pub(super) fn siblings(tape: &mut Tape<'_>, of: Terminal) -> Scene<Verdict> {
         Turns::Runs => Setup::idling(),
         Turns::Cranks | Turns::No => Setup::key_on(),
     };
-    if let Err(end) = tape.reference(&setup, many)? {
-        return Ok(end);
+    if tape.reference(&setup, many)?.is_none() {
+        return Ok(Verdict::NotProven);
     }
     let black = super::gauge::battery(tape.harness, &setup).and_then(|battery| battery.black);
     let mut read = Vec::new();
@@ -165,9 +163,8 @@ pub(super) fn siblings(tape: &mut Tape<'_>, of: Terminal) -> Scene<Verdict> {
             setup: setup.clone(),
         };
         let question = Question::Volts(probes.clone());
-        let volts = match tape.volts(&question, many - place - 1)? {
-            Ok(volts) => volts,
-            Err(end) => return Ok(end),
+        let Some(volts) = tape.volts(&question, many - place - 1)? else {
+            return Ok(Verdict::NotProven);
         };
         read.push((red, volts));
         let off = match (place, median(&read[..place])) {

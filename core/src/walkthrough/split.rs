@@ -53,9 +53,8 @@ pub(super) fn drop(tape: &mut Tape<'_>, from: Terminal, to: Terminal) -> Scene<V
     let Some(path) = Path::of(tape.harness, &sound, from, to) else {
         return Ok(Verdict::NoPath);
     };
-    let share = match tape.reference(&setup, most_steps(&path))? {
-        Ok(share) => share,
-        Err(end) => return Ok(end),
+    let Some(share) = tape.reference(&setup, most_steps(&path))? else {
+        return Ok(Verdict::NotProven);
     };
     let probe = Probe {
         path: &path,
@@ -76,9 +75,8 @@ fn most_steps(path: &Path) -> usize {
 fn halve(tape: &mut Tape<'_>, probe: &Probe<'_>) -> Scene<Verdict> {
     let (mut low, mut high) = (0, probe.path.stops.len() - 1);
     let mut left = most_steps(probe.path);
-    let mut fitness = match measure(tape, probe, (low, high), left - 1)? {
-        Ok(fitness) => fitness,
-        Err(end) => return Ok(end),
+    let Some(mut fitness) = measure(tape, probe, (low, high), left - 1)? else {
+        return Ok(Verdict::NotProven);
     };
     let mut itself = true;
     if fitness == Fitness::Good {
@@ -88,9 +86,9 @@ fn halve(tape: &mut Tape<'_>, probe: &Probe<'_>) -> Scene<Verdict> {
     while high - low > 1 {
         left = left.saturating_sub(1);
         let middle = probe.path.middle(low, high);
-        let found = match measure(tape, probe, (low, middle), left.saturating_sub(1).max(1))? {
-            Ok(found) => found,
-            Err(end) => return Ok(end),
+        let Some(found) = measure(tape, probe, (low, middle), left.saturating_sub(1).max(1))?
+        else {
+            return Ok(Verdict::NotProven);
         };
         if found == Fitness::Good {
             sound(tape, probe, (low, middle));
@@ -105,9 +103,8 @@ fn halve(tape: &mut Tape<'_>, probe: &Probe<'_>) -> Scene<Verdict> {
         }
     }
     if !itself {
-        let found = match measure(tape, probe, (low, high), 0)? {
-            Ok(found) => found,
-            Err(end) => return Ok(end),
+        let Some(found) = measure(tape, probe, (low, high), 0)? else {
+            return Ok(Verdict::NotProven);
         };
         if found == Fitness::Good {
             sound(tape, probe, (low, high));
@@ -166,9 +163,9 @@ fn measure(
     probe: &Probe<'_>,
     stretch: (usize, usize),
     left: usize,
-) -> Scene<Result<Fitness, Verdict>> {
+) -> Scene<Option<Fitness>> {
     let Some(probes) = probe.probes(stretch) else {
-        return Ok(Err(Verdict::NotProven));
+        return Ok(None);
     };
     let band = tape
         .bench
@@ -177,7 +174,7 @@ fn measure(
     match probe.kind {
         ProbeKind::Ohms(leads) => {
             let read = tape.ohms(&Question::Resistance(probes), left)?;
-            Ok(Ok(Fitness::of_ohms((read - leads).max(0.0), band)))
+            Ok(Some(Fitness::of_ohms((read - leads).max(0.0), band)))
         }
         ProbeKind::Volts(supply) => {
             let read = tape.volts(&Question::Drop(probes), left)?;

@@ -17,6 +17,8 @@ pub(super) struct Tape<'a> {
     pub(super) shows: Shows,
     /// Whether the fault shows, as last told.
     pub(super) then: FaultThen,
+    /// How far the battery stands from the model's, as a share of it, as last read.
+    pub(super) supply: f64,
     replies: &'a [Reply],
     pub(super) past: Vec<Past>,
 }
@@ -32,6 +34,7 @@ impl<'a> Tape<'a> {
             bench: Bench::new(harness),
             shows,
             then,
+            supply: 1.0,
             replies,
             past: Vec::new(),
         }

@@ -78,11 +78,6 @@ pub enum Verdict {
     DoesNotTurn,
     /// Meter, leads or tool could not be proven; nothing was measured.
     NotProven,
-    /// The meter is proven, but the battery does not read like one while it has to give.
-    BatteryGivesWay {
-        /// What it reads, V.
-        volts: f64,
-    },
     /// The map does not join the two places.
     NoPath,
     /// Without the engine turning nothing loads the path.

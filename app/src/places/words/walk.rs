@@ -305,7 +305,9 @@ pub fn meaning(harness: &Harness, meaning: &Meaning) -> Option<String> {
             )
         }
         Meaning::BatteryGivesWay => {
-            say!("The leads are proven, so this reading counts: the battery gives way.")
+            say!(
+                "The leads are proven, so this counts: the battery gives way. It is flat or worn out, or its posts do not touch. Charge it, away from flames and sparks, and clean posts and clamps before you look further; what you measure until then is judged by this."
+            )
         }
         Meaning::LeadsCrossed => {
             say!("Below zero: red and black have changed places. Turn them round and read again.")
@@ -431,12 +433,6 @@ pub fn verdict(harness: &Harness, verdict: &Verdict) -> String {
         Verdict::NotProven => {
             say!(
                 "The meter or tool could not be proven, so nothing was measured. Try another meter, another lead, another range."
-            )
-        }
-        Verdict::BatteryGivesWay { volts: read } => {
-            say!(
-                "The battery itself reads {}: it is flat or worn out, or its posts do not touch. No voltage tells anything before that is mended. Charge it, clean its posts and clamps, then read again; the reading is written down.",
-                volts(*read)
             )
         }
         Verdict::NoPath => {
