@@ -151,10 +151,17 @@ fn cut(page: &Page, program: &Path, first: &Path, out: &Path) -> Result<()> {
     let cut = wasm_split_cli_support::transform(options)
         .map_err(|error| anyhow::anyhow!("{} cannot be cut: {error:#}", program.display()))?;
     for later in cut.split_modules {
-        let bytes = fs::read(&later)?;
-        fs::write(&later, without_names(&bytes)?)?;
+        if !keeps_names() {
+            let bytes = fs::read(&later)?;
+            fs::write(&later, without_names(&bytes)?)?;
+        }
     }
     Ok(())
+}
+
+/// Whether functions keep their names, so that a browser's profile of a published page can be read.
+fn keeps_names() -> bool {
+    std::env::var_os("KEEP_NAMES").is_some()
 }
 
 /// A module without what only people read of it; of the first one wasm-bindgen takes it away.
@@ -190,7 +197,7 @@ fn bind(page: &Page, profile: Profile, program: &Path, out: &Path) -> Result<()>
     ]
     .map(Into::into)
     .into();
-    if profile == Profile::Release {
+    if profile == Profile::Release && !keeps_names() {
         // `strip` in the profile would also remove `target_features`, which wasm-bindgen needs.
         args.extend(["--remove-name-section", "--remove-producers-section"].map(Into::into));
     }

@@ -5,6 +5,7 @@ use std::sync::Arc;
 
 use leptos::prelude::*;
 use sparktrail_core::drawing::{Drawing, Proportions};
+use sparktrail_core::edit::drawn_alike;
 
 use crate::canvas::{Camera, Cold, Hand, HeatMap, MapView};
 use crate::edge::page;
@@ -34,9 +35,17 @@ pub(super) fn Stage(base: Base) -> impl IntoView {
     let marks = Signal::derive(move || {
         beside.with(|beside| beside.as_ref().map_or_else(Vec::new, |b| b.marks.clone()))
     });
+    // What is found on a map draws no other one.
+    let laid_out = Memo::new_with_compare(
+        move |_| shown.get(),
+        |old, new| match (old, new) {
+            (Some(old), Some(new)) => !drawn_alike(old, new),
+            (None, _) | (_, None) => true,
+        },
+    );
     let drawing = Memo::new(move |_| {
         let shape = shape.get();
-        shown.with(|harness| Arc::new(Drawing::proportioned(harness, shape)))
+        laid_out.with(|harness| Arc::new(Drawing::proportioned(harness, shape)))
     });
     let here = move || base.later.here();
     let cold = Memo::new(move |_| {

@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use leptos::prelude::*;
+use sparktrail_core::edit::wired_alike;
 use sparktrail_core::faults::{Effect, RefinedEffect, refined};
 use sparktrail_core::model::{Element, Harness, MapFinding, check};
 use sparktrail_core::topology::{Pick, Topology};
@@ -24,15 +25,23 @@ pub struct Derived {
 
 impl Derived {
     pub(super) fn new(harness: Memo<Arc<Harness>>, session: Session) -> Self {
+        // What is found, and where parts are drawn, wires no other map.
+        let wired = Memo::new_with_compare(
+            move |_| harness.get(),
+            |old, new| match (old, new) {
+                (Some(old), Some(new)) => !wired_alike(old, new),
+                (None, _) | (_, None) => true,
+            },
+        );
         let topology = Memo::new_with_compare(
-            move |_| Some(harness.with(|harness| Arc::new(Topology::of(harness)))),
+            move |_| Some(wired.with(|harness| Arc::new(Topology::of(harness)))),
             |_, _| true,
         );
         let refined = Memo::new_with_compare(
             move |_| {
                 let fault = session.broken.get()?;
                 let topology = topology.get()?;
-                Some(harness.with(|harness| Arc::new(refined(harness, &topology, fault))))
+                Some(wired.with(|harness| Arc::new(refined(harness, &topology, fault))))
             },
             |_, _| true,
         );

@@ -167,6 +167,19 @@ pub(super) fn whole(v: f64) -> i32 {
     v.round().clamp(-1e9, 1e9) as i32
 }
 
+/// Writes a number with one decimal, or none where that is a nought.
+fn tenths(text: &mut String, n: f64) {
+    let tenths = whole(n * 10.0);
+    let sign = if tenths < 0 { "-" } else { "" };
+    let (full, rest) = (tenths.unsigned_abs() / 10, tenths.unsigned_abs() % 10);
+    // Writing to a string cannot fail.
+    let _ = match rest {
+        _ if !n.is_finite() => write!(text, "{n}"),
+        0 => write!(text, "{sign}{full}"),
+        _ => write!(text, "{sign}{full}.{rest}"),
+    };
+}
+
 /// Writes SVG path data, one decimal a number.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Pen {
@@ -184,9 +197,7 @@ impl Pen {
             if i > 0 {
                 self.d.push(' ');
             }
-            let tenth = (n * 10.0).round() / 10.0;
-            // Writing to a string cannot fail.
-            let _ = write!(self.d, "{}", if tenth == 0.0 { 0.0 } else { tenth });
+            tenths(&mut self.d, *n);
         }
         self
     }
@@ -314,6 +325,18 @@ pub(super) fn simplified(points: &[Point]) -> Vec<Point> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn numbers_are_written_with_one_decimal() {
+        let written = |n: f64| {
+            let mut text = String::new();
+            tenths(&mut text, n);
+            text
+        };
+        let numbers = [0.0, -0.04, 7.0, -7.25, 0.06, -0.5, 1234.96, f64::NAN];
+        let wanted = ["0", "0", "7", "-7.3", "0.1", "-0.5", "1235", "NaN"];
+        assert_eq!(numbers.map(written), wanted);
+    }
 
     #[test]
     fn straight_points_are_dropped() {

@@ -1,8 +1,5 @@
 //! Routes wires on the grid: level and upright runs that keep off parts and labels and off each other.
 
-use std::cmp::Reverse;
-use std::collections::BinaryHeap;
-
 use super::geometry::{GRID, Point, Rect, simplified, whole};
 use super::plan::{Face, Spot};
 
@@ -23,28 +20,89 @@ const WORDS: u32 = 90;
 /// Price of turning on another wire.
 const TURN_ON_WIRE: u32 = 200;
 
-const NONE: u16 = u16::MAX;
+/// The two directions of tracks.
+const LEVEL: usize = 0;
+const UPRIGHT: usize = 1;
+/// No open state.
+const NO_OPEN: u32 = u32::MAX;
 const DIRS: [(i32, i32); 4] = [(1, 0), (0, 1), (-1, 0), (0, -1)];
 
-/// The grid with what stands and runs on it.
+/// What runs along a cell in one direction.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Track {
+    Free,
+    /// A wire that runs straight from part to part.
+    Straight,
+    /// A bar, or a wire that goes round something.
+    Wound,
+}
+
+/// One place of the grid.
+#[derive(Debug, Clone, Copy)]
+struct Cell {
+    blocked: bool,
+    /// What a step into it costs beside the step.
+    extra: u32,
+    /// What runs level and what upright along it.
+    tracks: [Track; 2],
+}
+
+/// What a step into a cell costs, level and upright, and what a turn on it.
+#[derive(Debug, Clone, Copy)]
+struct Price {
+    into: [u32; 2],
+    turn: u32,
+}
+
+/// The price of what no wire may enter.
+const NEVER: u32 = 1 << 28;
+/// No price is known yet.
+const UNSEEN: u32 = u32::MAX;
+
+impl Cell {
+    /// Beyond the edge of the grid.
+    const OUTSIDE: Self = Self {
+        blocked: true,
+        extra: 0,
+        tracks: [Track::Free; 2],
+    };
+
+    fn price(self) -> Price {
+        let into = |way: usize| {
+            if self.blocked {
+                return NEVER;
+            }
+            let along = match self.tracks[way] {
+                Track::Free => 0,
+                Track::Straight | Track::Wound => ALONG,
+            };
+            let cross = match self.tracks[1 - way] {
+                Track::Free => 0,
+                Track::Straight => CROSS_STRAIGHT,
+                Track::Wound => CROSS,
+            };
+            (STEP + self.extra + along + cross).min(NEVER)
+        };
+        let on_wire = self.tracks != [Track::Free; 2];
+        Price {
+            into: [into(0), into(1)],
+            turn: BEND + if on_wire { TURN_ON_WIRE } else { 0 },
+        }
+    }
+}
+
+/// The grid with what stands and runs on it, a row of cells beyond each edge included.
+#[derive(Debug)]
 pub(super) struct Grid {
     origin: Point,
     w: i32,
     h: i32,
-    blocked: Vec<bool>,
-    extra: Vec<u32>,
-    level: Vec<u16>,
-    upright: Vec<u16>,
-    best: Vec<u32>,
-    came: Vec<u8>,
-    round: Vec<u32>,
-    now: u32,
-    /// The wires up to this number run straight.
-    straight: u16,
+    /// Cells of a row, as a power of two.
+    row: u32,
+    cells: Vec<Cell>,
+    prices: Vec<Price>,
+    search: Search,
 }
-
-/// A place to go on from: price with what lies ahead, price so far, cell, direction.
-type Open = (u32, u32, i32, i32, u8);
 
 /// One end of a wire on the grid.
 #[derive(Debug, Clone, Copy)]
@@ -62,14 +120,26 @@ pub(super) enum Exit {
     Any,
 }
 
+/// How a wire is treated by those that come after it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Standing {
+    /// It runs straight: later ones cross it only for want of a good way round.
+    Straight,
+    /// It is crossed like any other.
+    Common,
+}
+
 impl End {
     /// The directions in which a wire may leave.
-    fn ways(self) -> Vec<usize> {
+    fn ways(self) -> [bool; 4] {
         let out = out_dir(self.spot.face);
-        match self.exit {
-            Exit::Straight => vec![out],
-            Exit::Any => vec![out, (out + 1) % 4, (out + 3) % 4],
+        let mut ways = [false; 4];
+        ways[out] = true;
+        if self.exit == Exit::Any {
+            ways[(out + 1) % 4] = true;
+            ways[(out + 3) % 4] = true;
         }
+        ways
     }
 }
 
@@ -77,21 +147,25 @@ impl Grid {
     pub(super) fn over(area: Rect) -> Self {
         let w = whole(area.w / GRID) + 1;
         let h = whole(area.h / GRID) + 1;
-        let cells = usize::try_from(w * h).unwrap_or(0);
-        Self {
+        let row = (w + 2).unsigned_abs().next_power_of_two().trailing_zeros();
+        let all = usize::try_from(h + 2).unwrap_or(0) << row;
+        let mut grid = Self {
             origin: Point::new(area.x, area.y),
             w,
             h,
-            blocked: vec![false; cells],
-            extra: vec![0; cells],
-            level: vec![NONE; cells],
-            upright: vec![NONE; cells],
-            best: vec![0; cells * 4],
-            came: vec![0; cells * 4],
-            round: vec![0; cells * 4],
-            now: 0,
-            straight: 0,
+            row,
+            cells: vec![Cell::OUTSIDE; all],
+            prices: Vec::new(),
+            search: Search::default(),
+        };
+        for y in 0..h {
+            let first = grid.index(0, y);
+            let width = usize::try_from(w).unwrap_or(0);
+            for cell in &mut grid.cells[first..first + width] {
+                cell.blocked = false;
+            }
         }
+        grid
     }
 
     fn cell(&self, p: Point) -> (i32, i32) {
@@ -101,7 +175,7 @@ impl Grid {
     }
 
     fn index(&self, x: i32, y: i32) -> usize {
-        usize::try_from(y * self.w + x).unwrap_or(0)
+        usize::try_from(((y + 1) << self.row) + x + 1).unwrap_or(0)
     }
 
     fn point(&self, x: i32, y: i32) -> Point {
@@ -111,7 +185,8 @@ impl Grid {
         )
     }
 
-    fn each(&self, b: Rect, mut act: impl FnMut(usize)) {
+    /// Changes each cell that lies in `b`.
+    fn each(&mut self, b: Rect, act: impl Fn(&mut Cell)) {
         let (x0, y0) = self.cell(Point::new(b.x, b.y));
         let (x1, y1) = self.cell(Point::new(b.right(), b.bottom()));
         for y in y0..=y1 {
@@ -122,29 +197,23 @@ impl Grid {
                     && p.y >= b.y - 1e-6
                     && p.y <= b.bottom() + 1e-6
                 {
-                    act(self.index(x, y));
+                    let i = self.index(x, y);
+                    act(&mut self.cells[i]);
                 }
             }
         }
+        self.prices.clear();
     }
 
     /// No wire may enter `b`.
     pub(super) fn block(&mut self, b: Rect) {
-        let mut cells = Vec::new();
-        self.each(b, |i| cells.push(i));
-        for i in cells {
-            self.blocked[i] = true;
-        }
+        self.each(b, |cell| cell.blocked = true);
         self.dear(b.grown(GRID), HUG);
     }
 
     /// Wires go round `b` where they can.
     pub(super) fn dear(&mut self, b: Rect, price: u32) {
-        let mut cells = Vec::new();
-        self.each(b, |i| cells.push(i));
-        for i in cells {
-            self.extra[i] += price;
-        }
+        self.each(b, |cell| cell.extra += price);
     }
 
     /// A label: wires go round it unless the detour is very long.
@@ -154,58 +223,63 @@ impl Grid {
 
     /// An upright bar: crossed like a wire, never run along.
     pub(super) fn upright_bar(&mut self, x: f64, top: f64, bottom: f64) {
-        let mut cells = Vec::new();
-        self.each(Rect::new(x, top, 0.0, bottom - top), |i| cells.push(i));
-        for i in cells {
-            self.upright[i] = NONE - 1;
-        }
+        self.each(Rect::new(x, top, 0.0, bottom - top), |cell| {
+            cell.tracks[UPRIGHT] = Track::Wound;
+        });
         self.dear(Rect::new(x - GRID, top, 2.0 * GRID, bottom - top), 1);
     }
 
     /// A level bar: crossed like a wire, never run along.
     pub(super) fn level_bar(&mut self, y: f64, left: f64, right: f64) {
-        let mut cells = Vec::new();
-        self.each(Rect::new(left, y, right - left, 0.0), |i| cells.push(i));
-        for i in cells {
-            self.level[i] = NONE - 1;
-        }
+        self.each(Rect::new(left, y, right - left, 0.0), |cell| {
+            cell.tracks[LEVEL] = Track::Wound;
+        });
         self.dear(
             Rect::new(left - GRID, y - GRID, right - left + 2.0 * GRID, 2.0 * GRID),
             1,
         );
     }
 
-    /// Wires routed so far are straight: later ones cross them only for want of a good way round.
-    pub(super) fn all_straight_so_far(&mut self, wire: u16) {
-        self.straight = wire;
-    }
-
     /// Makes a run cost its own wire's tracks to later wires.
-    fn occupy(&mut self, cells: &[(i32, i32)], wire: u16) {
+    fn occupy(&mut self, cells: &[(i32, i32)], track: Track) {
         for pair in cells.windows(2) {
             let (a, b) = (pair[0], pair[1]);
             for c in [a, b] {
                 let i = self.index(c.0, c.1);
-                if a.1 == b.1 {
-                    self.level[i] = wire;
-                } else {
-                    self.upright[i] = wire;
-                }
+                let way = if a.1 == b.1 { LEVEL } else { UPRIGHT };
+                self.cells[i].tracks[way] = track;
+                self.prices[i] = self.cells[i].price();
             }
         }
     }
 
     /// The cheapest way from one end to the other; a plain corner line where there is none.
-    pub(super) fn route(&mut self, from: End, to: End, wire: u16) -> Vec<Point> {
+    pub(super) fn route(&mut self, from: End, to: End, standing: Standing) -> Vec<Point> {
+        if self.prices.is_empty() {
+            self.prices = self.cells.iter().map(|cell| cell.price()).collect();
+        }
         let start = self.cell(from.spot.at);
         let goal = self.cell(to.spot.at);
-        let arrive: Vec<usize> = to.ways().into_iter().map(opposite).collect();
-        let found = self.search(start, &from.ways(), goal, &arrive);
-        let cells = found.unwrap_or_else(|| vec![start, (goal.0, start.1), goal]);
-        let dense = dense(&cells);
-        self.occupy(&dense, wire);
+        let leave = to.ways();
+        let job = Job {
+            start: self.index(start.0, start.1),
+            goal: self.index(goal.0, goal.1),
+            first: from.ways(),
+            last: [leave[2], leave[3], leave[0], leave[1]],
+            row: self.row,
+        };
+        let found = self.search.cheapest(&self.prices, &job);
+        let cells = match found {
+            Some(way) => way.into_iter().map(|i| self.place(i)).collect(),
+            None => dense(&[start, (goal.0, start.1), goal]),
+        };
+        let track = match standing {
+            Standing::Straight => Track::Straight,
+            Standing::Common => Track::Wound,
+        };
+        self.occupy(&cells, track);
         let mut points = vec![from.spot.at];
-        points.extend(dense.iter().map(|c| self.point(c.0, c.1)));
+        points.extend(cells.iter().map(|c| self.point(c.0, c.1)));
         points.push(to.spot.at);
         fix_ends(&mut points, from.spot.at, to.spot.at);
         let points = simplified(&points);
@@ -215,124 +289,186 @@ impl Grid {
         points
     }
 
-    fn search(
-        &mut self,
-        start: (i32, i32),
-        first: &[usize],
-        goal: (i32, i32),
-        last: &[usize],
-    ) -> Option<Vec<(i32, i32)>> {
-        if start == goal {
-            return None;
-        }
-        self.now += 1;
-        let mut heap: BinaryHeap<Reverse<Open>> = BinaryHeap::new();
-        let ahead = |x: i32, y: i32, dir: usize| -> u32 {
-            let (dx, dy) = (goal.0 - x, goal.1 - y);
-            let far = dx.unsigned_abs() + dy.unsigned_abs();
-            let (sx, sy) = DIRS[dir];
-            // At least one corner where the goal is not straight ahead, one more to arrive the right way.
-            let straight = (dx == 0 && dy * sy > 0) || (dy == 0 && dx * sx > 0) || far == 0;
-            let corners = u32::from(!straight) + u32::from(straight && !last.contains(&dir));
-            far * STEP + corners * BEND
-        };
-        for &way in first {
-            let begin = self.index(start.0, start.1) * 4 + way;
-            self.best[begin] = 0;
-            self.round[begin] = self.now;
-            self.came[begin] = 255;
-            let price = ahead(start.0, start.1, way);
-            heap.push(Reverse((price, 0, start.0, start.1, dir_u8(way))));
-        }
-        while let Some(Reverse((_, cost, x, y, d))) = heap.pop() {
-            let dir = usize::from(d);
-            let state = self.index(x, y) * 4 + dir;
-            if self.best[state] < cost {
-                continue;
-            }
-            if (x, y) == goal {
-                return Some(self.walk_back(x, y, dir));
-            }
-            for turn in [0_usize, 1, 3] {
-                let next = (dir + turn) % 4;
-                if turn != 0 && (x, y) == start {
-                    continue;
-                }
-                let (nx, ny) = (x + DIRS[next].0, y + DIRS[next].1);
-                if nx < 0 || ny < 0 || nx >= self.w || ny >= self.h {
-                    continue;
-                }
-                let at_goal = (nx, ny) == goal;
-                if at_goal && !last.contains(&next) {
-                    continue;
-                }
-                let i = self.index(nx, ny);
-                if self.blocked[i] && !at_goal {
-                    continue;
-                }
-                let here = self.index(x, y);
-                let mut price = cost + STEP + if at_goal { 0 } else { self.extra[i] };
-                let (own, cross) = if next % 2 == 0 {
-                    (&self.level, &self.upright)
-                } else {
-                    (&self.upright, &self.level)
-                };
-                if !at_goal && own[i] != NONE {
-                    price += ALONG;
-                }
-                if !at_goal && cross[i] != NONE {
-                    price += if cross[i] <= self.straight {
-                        CROSS_STRAIGHT
-                    } else {
-                        CROSS
-                    };
-                }
-                if turn != 0 {
-                    price += BEND;
-                    if self.level[here] != NONE || self.upright[here] != NONE {
-                        price += TURN_ON_WIRE;
-                    }
-                }
-                let state = i * 4 + next;
-                if self.round[state] != self.now || self.best[state] > price {
-                    self.round[state] = self.now;
-                    self.best[state] = price;
-                    self.came[state] = d;
-                    heap.push(Reverse((
-                        price + ahead(nx, ny, next),
-                        price,
-                        nx,
-                        ny,
-                        dir_u8(next),
-                    )));
-                }
-            }
-        }
-        None
-    }
-
-    fn walk_back(&self, mut x: i32, mut y: i32, mut dir: usize) -> Vec<(i32, i32)> {
-        let mut cells = vec![(x, y)];
-        loop {
-            let came = self.came[self.index(x, y) * 4 + dir];
-            if came == 255 {
-                break;
-            }
-            (x, y) = (x - DIRS[dir].0, y - DIRS[dir].1);
-            dir = usize::from(came);
-            cells.push((x, y));
-        }
-        cells.reverse();
-        cells
+    /// Column and row of a cell.
+    fn place(&self, cell: usize) -> (i32, i32) {
+        let (x, y) = split(cell, self.row);
+        (x - 1, y - 1)
     }
 }
 
-const fn dir_u8(dir: usize) -> u8 {
-    match dir {
-        0 => 0,
-        1 => 1,
-        2 => 2,
-        _ => 3,
+/// A way that is looked for: cells by their places in the list of prices.
+struct Job {
+    start: usize,
+    goal: usize,
+    /// The directions in which it may begin, and those in which it may arrive.
+    first: [bool; 4],
+    last: [bool; 4],
+    row: u32,
+}
+
+impl Job {
+    /// The cell beside another.
+    fn beside(&self, cell: usize, dir: usize) -> usize {
+        match dir {
+            0 => cell + 1,
+            1 => cell + (1 << self.row),
+            2 => cell - 1,
+            _ => cell - (1 << self.row),
+        }
+    }
+
+    /// The least that lies ahead of a cell come to in a direction. No step takes off more than it costs, so that
+    /// what is reached for a total price is reached for the least.
+    fn ahead(&self, cell: usize, dir: usize) -> u32 {
+        let (x, y) = split(cell, self.row);
+        let (gx, gy) = split(self.goal, self.row);
+        let (dx, dy) = (gx - x, gy - y);
+        let far = dx.unsigned_abs() + dy.unsigned_abs();
+        let (sx, sy) = DIRS[dir];
+        // At least one corner where the goal is not straight ahead, or one more to arrive the right way.
+        let straight = (dx == 0 && dy * sy > 0) || (dy == 0 && dx * sx > 0) || far == 0;
+        far * STEP + if straight && self.last[dir] { 0 } else { BEND }
+    }
+
+    /// What the step out of a cell come to in direction `dir` costs when it goes on in direction `next`; `None`
+    /// where there is no such step.
+    fn step(&self, prices: &[Price], cell: usize, dir: usize, next: usize) -> Option<u32> {
+        let turn = if dir == next {
+            0
+        } else if cell == self.start {
+            return None;
+        } else {
+            prices[cell].turn
+        };
+        let to = self.beside(cell, next);
+        let into = if to == self.goal {
+            if self.last[next] { STEP } else { NEVER }
+        } else {
+            prices[to].into[next % 2]
+        };
+        (into < NEVER).then_some(turn + into)
+    }
+}
+
+/// Column and row of a place in a list whose rows are a power of two long.
+fn split(cell: usize, row: u32) -> (i32, i32) {
+    let x = i32::try_from(cell & ((1 << row) - 1)).unwrap_or(0);
+    let y = i32::try_from(cell >> row).unwrap_or(0);
+    (x, y)
+}
+
+/// A place to go on from: cell and direction, price so far, and the next of the same total.
+#[derive(Debug, Clone, Copy)]
+struct Open {
+    state: usize,
+    cost: u32,
+    next: u32,
+}
+
+/// The search for cheapest ways, with what one leaves to the next.
+///
+/// A state is a cell and the direction in which it was come to. Total prices are small whole numbers, so that the
+/// open states stand in one list for each.
+#[derive(Debug, Default)]
+struct Search {
+    /// The least price of each state that is known so far.
+    best: Vec<u32>,
+    open: Vec<Open>,
+    /// The first open state of each total, from the least total on.
+    totals: Vec<u32>,
+}
+
+impl Search {
+    /// The cells of the cheapest way, both ends included.
+    fn cheapest(&mut self, prices: &[Price], job: &Job) -> Option<Vec<usize>> {
+        if job.start == job.goal {
+            return None;
+        }
+        if self.best.len() != prices.len() * 4 {
+            self.best = vec![UNSEEN; prices.len() * 4];
+        }
+        let found = self.spread(prices, job).then(|| self.way(prices, job));
+        // As clean as it was.
+        for open in self.open.drain(..) {
+            self.best[open.state] = UNSEEN;
+        }
+        self.totals.clear();
+        found
+    }
+
+    /// Finds the prices of all states up to the least total that reaches the goal; tells whether one does.
+    fn spread(&mut self, prices: &[Price], job: &Job) -> bool {
+        let mut reached = false;
+        for dir in 0..4 {
+            if job.first[dir] {
+                self.offer(job, job.start * 4 + dir, 0);
+            }
+        }
+        let mut total = 0;
+        while !reached && total < self.totals.len() {
+            while let Some(&open) = self.open.get(self.totals[total] as usize) {
+                self.totals[total] = open.next;
+                if self.best[open.state] < open.cost {
+                    continue;
+                }
+                let (cell, dir) = (open.state / 4, open.state % 4);
+                if cell == job.goal {
+                    reached = true;
+                    continue;
+                }
+                for next in [dir, (dir + 1) % 4, (dir + 3) % 4] {
+                    if let Some(step) = job.step(prices, cell, dir, next) {
+                        let state = job.beside(cell, next) * 4 + next;
+                        self.offer(job, state, open.cost + step);
+                    }
+                }
+            }
+            total += 1;
+        }
+        reached
+    }
+
+    fn offer(&mut self, job: &Job, state: usize, cost: u32) {
+        if self.best[state] <= cost {
+            return;
+        }
+        self.best[state] = cost;
+        let total = (cost + job.ahead(state / 4, state % 4)) as usize;
+        if total >= self.totals.len() {
+            self.totals.resize(total + 64, NO_OPEN);
+        }
+        let next = self.totals[total];
+        self.totals[total] = u32::try_from(self.open.len()).unwrap_or(NO_OPEN);
+        self.open.push(Open { state, cost, next });
+    }
+
+    /// The way back from the goal. Of two ways into a place that cost the same, the one whose last place promised
+    /// less, then the one that had cost less there, then the one that came level and forward: so the same map is
+    /// always drawn alike.
+    fn way(&self, prices: &[Price], job: &Job) -> Vec<usize> {
+        let at_goal = (0..4).map(|dir| (self.best[job.goal * 4 + dir], dir));
+        let Some((mut cost, mut dir)) = at_goal.min() else {
+            return Vec::new();
+        };
+        let mut cell = job.goal;
+        let mut way = vec![cell];
+        while cost > 0 {
+            let before = job.beside(cell, opposite(dir));
+            let from = [dir, (dir + 1) % 4, (dir + 3) % 4].into_iter();
+            let came = from.filter_map(|came| {
+                let known = self.best[before * 4 + came];
+                let step = job.step(prices, before, came, dir)?;
+                let fits = before != job.goal && known != UNSEEN && known + step == cost;
+                fits.then(|| (known + job.ahead(before, came), known, came))
+            });
+            let Some((_, known, came)) = came.min() else {
+                break;
+            };
+            (cell, cost, dir) = (before, known, came);
+            way.push(cell);
+        }
+        way.reverse();
+        way
     }
 }
 
@@ -409,63 +545,4 @@ fn fix_ends(points: &mut [Point], from: Point, to: Point) {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-
-    fn end(x: f64, y: f64, face: Face) -> End {
-        End {
-            spot: Spot {
-                at: Point::new(x, y),
-                face,
-            },
-            exit: Exit::Straight,
-        }
-    }
-
-    #[test]
-    fn a_level_wire_is_straight_and_one_behind_a_box_goes_round() {
-        let area = Rect::new(0.0, 0.0, 240.0, 240.0);
-        let mut grid = Grid::over(area);
-        let straight = grid.route(
-            end(0.0, 120.0, Face::Right),
-            end(240.0, 120.0, Face::Left),
-            0,
-        );
-        assert_eq!(straight.len(), 2);
-        let mut grid = Grid::over(area);
-        let wall = Rect::new(96.0, 60.0, 48.0, 120.0);
-        grid.block(wall);
-        let round = grid.route(
-            end(0.0, 120.0, Face::Right),
-            end(240.0, 120.0, Face::Left),
-            0,
-        );
-        assert!(round.len() > 2);
-        assert!(round.windows(2).all(|w| !wall.is_crossed_by(w[0], w[1])));
-    }
-
-    #[test]
-    fn two_wires_do_not_share_a_run() {
-        let mut grid = Grid::over(Rect::new(0.0, 0.0, 240.0, 240.0));
-        grid.block(Rect::new(96.0, 96.0, 48.0, 48.0));
-        let a = grid.route(
-            end(0.0, 108.0, Face::Right),
-            end(240.0, 108.0, Face::Left),
-            0,
-        );
-        let b = grid.route(
-            end(0.0, 132.0, Face::Right),
-            end(240.0, 132.0, Face::Left),
-            1,
-        );
-        for x in a.windows(2) {
-            for y in b.windows(2) {
-                let level = |w: &[Point]| (w[0].y - w[1].y).abs() < 1e-6;
-                if level(x) == level(y) {
-                    let line = Rect::around(x).unwrap_or_default().grown(0.5);
-                    assert!(!line.is_crossed_by(y[0], y[1]), "{a:?} {b:?}");
-                }
-            }
-        }
-    }
-}
+mod tests;

@@ -3,7 +3,7 @@
 use super::geometry::{Pen, Point, Rect, rounded_line, snap, snap_up};
 use super::glyph::Sheet;
 use super::plan::{Class, Face, Plan, Spot};
-use super::route::{End, Exit, Grid};
+use super::route::{End, Exit, Grid, Standing};
 use super::shape::{Run, RunKind};
 use crate::gather::Arrange;
 use crate::model::{Element, Lead, LeadKind, PartId, PartKind, Port, Terminal, WireEnd, WireId};
@@ -215,18 +215,18 @@ fn wires(sheet: &mut Sheet<'_, '_>, tray: &Tray) -> Vec<Run> {
     }
     jobs.arrange_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)).then(a.2.cmp(&b.2)));
     let mut runs = Vec::new();
-    let mut number = 0_u16;
     for (class, _, id, a, b) in jobs {
-        number = number.saturating_add(1).min(u16::MAX - 2);
-        if class < 2 {
-            grid.all_straight_so_far(number);
-        }
+        let standing = if class < 2 {
+            Standing::Straight
+        } else {
+            Standing::Common
+        };
         let [from, to] = plan.links.ends(id);
         let (points, loose) = if let Some(b) = b.filter(|b| b.at.distance(a.at) < 1.0) {
             (round_trip(a, b), Vec::new())
         } else if let Some(b) = b {
             (
-                grid.route(end_at(plan, from, a), end_at(plan, to, b), number),
+                grid.route(end_at(plan, from, a), end_at(plan, to, b), standing),
                 Vec::new(),
             )
         } else {
@@ -236,7 +236,7 @@ fn wires(sheet: &mut Sheet<'_, '_>, tray: &Tray) -> Vec<Run> {
                 at: tip,
                 face: opposite(a.face),
             };
-            grid.route(end_at(plan, None, a), end_at(plan, None, far), number);
+            grid.route(end_at(plan, None, a), end_at(plan, None, far), standing);
             (vec![a.at, tip], vec![tip])
         };
         runs.push(wire_run(sheet, id, points, loose));

@@ -1,7 +1,7 @@
 //! What of a harness bears on its faults: the map without words, looks, findings and how facts are known.
 
 use super::facts;
-use crate::model::{Condition, Harness, Place};
+use crate::model::{Condition, Harness, Part, PartId, Place};
 use crate::provenance::Provenance;
 
 /// The map alone. Two harnesses with the same bare map have the same faults with the same effects,
@@ -42,6 +42,32 @@ pub fn bare_wiring(bare: &Harness) -> Harness {
     map
 }
 
+/// Whether two maps are drawn alike: whether the same parts and wires, told alike, are on the same engine.
+#[must_use]
+pub fn drawn_alike(a: &Harness, b: &Harness) -> bool {
+    a.engine == b.engine && a.wires == b.wires && a.parts == b.parts
+}
+
+/// Whether two maps are the same but for where their parts are drawn, for what was found and for what was done.
+#[must_use]
+pub fn wired_alike(a: &Harness, b: &Harness) -> bool {
+    let alike = |(a, b): ((&PartId, &Part), (&PartId, &Part))| {
+        let (id, part) = a;
+        let (other, told) = b;
+        id == other
+            && part.kind == told.kind
+            && part.name == told.name
+            && part.place == told.place
+            && part.condition == told.condition
+            && part.note == told.note
+            && part.face == told.face
+    };
+    a.engine == b.engine
+        && a.wires == b.wires
+        && a.parts.len() == b.parts.len()
+        && a.parts.iter().zip(&b.parts).all(alike)
+}
+
 #[cfg(test)]
 mod tests {
     #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
@@ -49,7 +75,7 @@ mod tests {
     use super::*;
     use crate::edit::layouts::{Plan, build, propose_engine};
     use crate::engine::{Layout, Strokes};
-    use crate::model::{Age, WireColour};
+    use crate::model::{Age, CaseStep, DrawnAt, PartKind, WireColour, WorkEntry};
 
     #[test]
     fn words_and_provenance_do_not_count_and_the_rest_does() {
@@ -69,11 +95,51 @@ mod tests {
             wire.colour = None::<crate::provenance::Fact<WireColour>>;
         }
         assert_eq!(bare(&other), map);
-        other.parts.values_mut().next().unwrap().condition.age = Age::Old;
+        other.parts.values_mut().next().unwrap().condition.age = Age::New;
         assert_ne!(bare(&other), map);
         assert_eq!(bare_wiring(&bare(&other)), bare_wiring(&map));
         let last = *other.wires.keys().next_back().unwrap();
         other.wires.remove(&last);
         assert_ne!(bare_wiring(&bare(&other)), bare_wiring(&map));
+    }
+
+    #[test]
+    fn what_was_found_draws_no_other_map_and_where_a_part_stands_wires_none() {
+        let engine = propose_engine(4, Layout::Inline, Strokes::Four);
+        let harness = build(&Plan::new("four", engine)).unwrap();
+        let mut found = harness.clone();
+        found.title = "Another title".into();
+        let id = found.fresh();
+        found.work.push(WorkEntry {
+            id,
+            at: None,
+            text: "Cleaned a plug".into(),
+            step: CaseStep::default(),
+            element: None,
+        });
+        assert!(drawn_alike(&harness, &found) && wired_alike(&harness, &found));
+        let changed = |change: fn(&mut Part)| {
+            let mut other = harness.clone();
+            change(other.parts.values_mut().next().unwrap());
+            other
+        };
+        let moved = changed(|part| part.drawn_at = Some(DrawnAt { x: 24.0, y: 48.0 }));
+        assert!(!drawn_alike(&harness, &moved) && wired_alike(&harness, &moved));
+        let other: [fn(&mut Part); 4] = [
+            |part| part.name.push('!'),
+            |part| part.note.push('!'),
+            |part| part.condition.age = Age::New,
+            |part| part.kind = PartKind::Splice,
+        ];
+        for change in other {
+            let told = changed(change);
+            assert!(!drawn_alike(&harness, &told) && !wired_alike(&harness, &told));
+        }
+        let mut less = harness.clone();
+        less.parts.pop_last();
+        assert!(!drawn_alike(&harness, &less) && !wired_alike(&harness, &less));
+        let mut cut = harness.clone();
+        cut.wires.pop_last();
+        assert!(!drawn_alike(&harness, &cut) && !wired_alike(&harness, &cut));
     }
 }
