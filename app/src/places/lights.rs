@@ -19,7 +19,7 @@ pub(crate) fn lit(store: Store) -> Option<Lit> {
     if session.tab.get() == Tab::Map && session.beside.with(Option::is_some) {
         return session.lit.get().map(Lit::only);
     }
-    let harness = store.harness.get();
+    let harness = store.derived.wired.get();
     store.derived.topology.with(|topology| {
         let topology = topology.as_deref()?;
         if let Some(picks) = session.lit.get() {

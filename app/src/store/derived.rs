@@ -13,6 +13,8 @@ use super::Session;
 /// The memos that follow from document and session.
 #[derive(Debug, Clone, Copy)]
 pub struct Derived {
+    /// The document as it was when last anything but what was found and where parts are drawn changed.
+    pub wired: Memo<Arc<Harness>>,
     /// The graph; it is always there.
     pub topology: Memo<Option<Arc<Topology>>>,
     /// What is unfinished or wrong in the map.
@@ -25,7 +27,6 @@ pub struct Derived {
 
 impl Derived {
     pub(super) fn new(harness: Memo<Arc<Harness>>, session: Session) -> Self {
-        // What is found, and where parts are drawn, wires no other map.
         let wired = Memo::new_with_compare(
             move |_| harness.get(),
             |old, new| match (old, new) {
@@ -46,6 +47,7 @@ impl Derived {
             |_, _| true,
         );
         Self {
+            wired,
             topology,
             refined,
             effect: Memo::new(move |_| {

@@ -6,7 +6,7 @@ use std::rc::Rc;
 use std::sync::Arc;
 
 use leptos::prelude::*;
-use sparktrail_core::edit::{bare, bare_wiring};
+use sparktrail_core::edit::{bare, bare_wiring, wired_alike};
 use sparktrail_core::isolation::{
     Assessment, Building, Case, CaseError, Kit, PairSearch, Plan, Stop, Tool, Unit, shows_now,
 };
@@ -150,7 +150,11 @@ impl Isolation {
         });
         Effect::watch(
             move || (wanted.get(), harness.get(), self.kit.get(), away.get()),
-            move |(wanted, harness, kit, _), before, _| {
+            move |now, before, _| {
+                if before.is_some_and(|before| asks_the_same(before, now)) {
+                    return;
+                }
+                let (wanted, harness, kit, _) = now;
                 let turn = self.turn.get_value().wrapping_add(1);
                 self.turn.set_value(turn);
                 let other_map = before.is_none_or(|(_, old, ..)| !Arc::ptr_eq(old, harness));
@@ -403,6 +407,22 @@ impl Isolation {
         self.planned.set(Planned::Known(Arc::new(advice)));
         page::mark(NEXT_READY);
     }
+}
+
+/// What is followed: whether it is wanted, the document, the tools, and whether the fault is away just now.
+type Asked = (bool, Arc<Harness>, Kit, bool);
+
+/// Whether what was reckoned, or is on its way, answers this too: a part that is put elsewhere on the map asks
+/// nothing new.
+fn asks_the_same(before: &Asked, now: &Asked) -> bool {
+    let (wanted, harness, kit, away) = now;
+    let (before_wanted, old, before_kit, before_away) = before;
+    wanted == before_wanted
+        && kit == before_kit
+        && away == before_away
+        && old.findings == harness.findings
+        && old.work == harness.work
+        && wired_alike(old, harness)
 }
 
 impl Store {

@@ -25,7 +25,9 @@ pub(super) fn NextPanel(store: Store) -> impl IntoView {
     // A new plan begins with its best act.
     Effect::new(move |_| {
         store.isolation.planned.track();
-        chosen.set(0);
+        if chosen.get_untracked() != 0 {
+            chosen.set(0);
+        }
     });
     let searching = Memo::new(move |_| is_open(store));
     let body = move || match (
