@@ -1,4 +1,4 @@
-// Loads the program; says so plainly when that fails.
+// Loads the program, once what shows before it is painted; says so plainly when that fails.
 const words = globalThis.sparktrailWords;
 
 // In English until the words of the person's language are here, should they come later.
@@ -14,14 +14,21 @@ function say(text, role) {
 
 say('Getting the map ready…', 'status');
 
-import('./sparktrail.js')
-  .then(({ default: init }) => init({ module_or_path: new URL('sparktrail_bg.wasm', import.meta.url) }))
-  .catch((error) => {
-    console.error(error);
-    say(
-      'The page could not start. Load it again; if that does not help, the browser may be too old (it needs WebAssembly). Your saved maps are untouched.',
-      'alert',
-    );
-    // A program that broke while it began has said so itself.
-    dispatchEvent(new CustomEvent('sparktrail-rescue', { detail: { cause: 'load', reason: String(error) } }));
-  });
+async function load() {
+  await globalThis.sparktrailEarly?.painted;
+  const wasm = fetch(new URL('sparktrail_bg.wasm', import.meta.url));
+  // Should the other part fail, this one is not heard of as well.
+  wasm.catch(() => {});
+  const { default: init } = await import('./sparktrail.js');
+  await init({ module_or_path: wasm });
+}
+
+load().catch((error) => {
+  console.error(error);
+  say(
+    'The page could not start. Load it again; if that does not help, the browser may be too old (it needs WebAssembly). Your saved maps are untouched.',
+    'alert',
+  );
+  // A program that broke while it began has said so itself.
+  dispatchEvent(new CustomEvent('sparktrail-rescue', { detail: { cause: 'load', reason: String(error) } }));
+});

@@ -29,6 +29,7 @@ pub fn run() {
         }
         if let Some(place) = edge::page::mount_point() {
             leptos::mount::mount_to(place, App).forget();
+            edge::early::tell(edge::early::Stands::Start);
         }
     });
 }

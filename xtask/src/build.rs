@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 use anyhow::{Context, Result, bail};
 
 use crate::command::Run;
+use crate::early;
 use crate::place;
 use crate::setup::{self, WASM};
 
@@ -108,6 +109,8 @@ pub(crate) fn build(page: &Page, profile: Profile) -> Result<PathBuf> {
     for (from, to) in page.maps {
         copy(&place::root().join(from), &next.join(to))?;
     }
+    let maps: Vec<PathBuf> = page.maps.iter().map(|(_, to)| next.join(to)).collect();
+    early::lay_out(&next, &maps)?;
     let compiled = compiled(page, profile);
     if in_two {
         let first = place::target().join(format!("{}-first.wasm", page.package));

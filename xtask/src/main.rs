@@ -11,6 +11,7 @@ use build::Profile;
 
 mod build;
 mod command;
+mod early;
 mod measure;
 mod place;
 mod screens;

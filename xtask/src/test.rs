@@ -174,7 +174,7 @@ impl Step {
 }
 
 /// The tests that are run in Firefox too. Built as all tests are, so that nothing is built twice.
-const IN_FIREFOX: [&str; 12] = [
+const IN_FIREFOX: [&str; 13] = [
     "--workspace",
     "--all-features",
     "--no-fail-fast",
@@ -182,6 +182,7 @@ const IN_FIREFOX: [&str; 12] = [
     "browser",
     "--",
     "cases::",
+    "early::",
     "faults::",
     "harness::page_starts",
     "harness::trouble",

@@ -4,6 +4,7 @@ pub mod address;
 pub mod canvas;
 pub mod clock;
 pub mod dialog;
+pub mod early;
 pub mod events;
 pub mod fetch;
 pub mod files;

@@ -8,11 +8,14 @@ use sparktrail_core::drawing::{Drawing, Proportions};
 use sparktrail_core::edit::drawn_alike;
 
 use crate::canvas::{Camera, Cold, Hand, HeatMap, MapView};
+use crate::edge::early::{self, Before, Stands};
 use crate::edge::page;
 use crate::store::{Base, Tab};
 
-/// The mark that timing reads: the first map has been painted.
+/// The mark that timing reads: the first map has been painted, were it as a picture.
 const FIRST_MAP: &str = "first-map";
+/// The mark that timing reads: the map has been painted that answers a finger.
+const ANSWERS: &str = "first-map-answers";
 
 /// The map and the buttons that stand on it.
 #[component]
@@ -62,9 +65,16 @@ pub(super) fn Stage(base: Base) -> impl IntoView {
     let hand = hand(base);
     // What comes later is sent for only now: until the map stands, the line is the map's.
     Effect::new(move |_| {
-        page::after_painting(move || {
-            page::mark(FIRST_MAP);
+        let answers = move || {
+            page::mark(ANSWERS);
             base.fetch_later();
+        };
+        page::after_painting(move || match early::tell(Stands::Map) {
+            Before::Picture => page::after_painting(answers),
+            Before::Nothing => {
+                page::mark(FIRST_MAP);
+                answers();
+            }
         });
     });
     view! {

@@ -13,6 +13,7 @@ use super::samples::{Sample, samples};
 use super::share::paste_link;
 use super::trouble::{Trouble, TroubleNote};
 use super::words::{job as job_words, start as words, trouble as wrong};
+use crate::edge::early::{self, Stands};
 use crate::edge::{fetch, files, page};
 use crate::later::Came;
 use crate::store::{Base, OpenError, Place, backup};
@@ -26,6 +27,11 @@ pub fn Start(
 ) -> impl IntoView {
     let trouble = RwSignal::new(None);
     let field = NodeRef::<html::Input>::new();
+    Effect::new(move |_| {
+        if trouble.with(Option::is_some) {
+            early::tell(Stands::Trouble);
+        }
+    });
     view! {
         <main class="start">
             <header class="start-head">

@@ -184,13 +184,18 @@ impl Drawing {
 
     /// The whole map as SVG elements, as the live map paints them, with nothing to point at: what shows at the levels
     /// `Far` and `Near`, at which a whole map is seen. The group's `data-bounds` holds left, top, width and height in
-    /// map units; a word under a cylinder is there once for each level, named by `data-zoom`.
+    /// map units; a word under a cylinder is there once for each level, named by `data-zoom`. Its ids begin with
+    /// `early-` where those of the live map begin with `map-`, so that both can be on one page.
     #[must_use]
     pub fn markup(&self, cold: &BTreeMap<CylinderId, Cold>) -> String {
         let b = self.bounds;
         let mut sheet = Sheet(format!(
-            r#"<defs>{PATTERNS}</defs><g data-bounds="{} {} {} {}">"#,
-            b.x, b.y, b.w, b.h
+            r#"<defs>{}</defs><g data-bounds="{} {} {} {}">"#,
+            own_ids(PATTERNS),
+            b.x,
+            b.y,
+            b.w,
+            b.h
         ));
         sheet.group("behind", |sheet| {
             self.engine.marks.iter().for_each(|mark| sheet.mark(mark));
@@ -234,6 +239,11 @@ impl Drawing {
 
 /// The levels at which a whole map may be seen: a fitted map is never as near as the last.
 const WHOLE: [Zoom; 2] = [Zoom::Far, Zoom::Near];
+
+/// Names of ours within markup that holds nothing else of this kind.
+fn own_ids(markup: &str) -> String {
+    markup.replace("map-", "early-")
+}
 
 /// The elements so far.
 struct Sheet(String);
@@ -285,7 +295,7 @@ impl Sheet {
         self.put(format_args!(
             r#"<g class="cold" data-state="{}"><path class="wash" d="{ring}"/><path class="ring" d="{ring}" fill="{}"/><circle class="eye" cx="{}" cy="{}" r="{}"/></g>"#,
             cold.code(),
-            cold.fill(),
+            own_ids(cold.fill()),
             disc.at.x,
             disc.at.y,
             disc.eye()

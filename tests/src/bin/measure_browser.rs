@@ -1,6 +1,6 @@
 //! Measures the built pages in headless Chromium and prints the rows: `cargo xtask measure`; with the word
-//! `core` only those of the measuring page, with `findings` only those of a finding that is entered, with `frames`
-//! only those of a map that moves.
+//! `core` only those of the measuring page, with `starts` only those of the first map, with `findings` only those of a
+//! finding that is entered, with `frames` only those of a map that moves.
 
 use std::cell::Cell;
 use std::fs;
@@ -14,13 +14,11 @@ use sparktrail_tests::browser::frames::{
     Smoothness, come_to_rest, drag_about, key_to_picture, pinch_about, watched, wheel_about,
 };
 use sparktrail_tests::browser::own_engine::draw_v8_with_two_dead;
+use sparktrail_tests::browser::starts::{self, Start, VISITS, starts};
 use sparktrail_tests::browser::{
     Encoding, Page, Requests, Scheme, Screen, Served, Throttle, faults,
 };
 use sparktrail_tests::place;
-
-/// How often each start is timed; the median counts.
-const VISITS: usize = 7;
 
 /// How long the core's measures in the browser may take on a busy machine.
 const LONGEST: Duration = Duration::from_secs(300);
@@ -35,24 +33,15 @@ const SLOW: Throttle = Throttle {
     latency_ms: 150.0,
 };
 
-/// Chooses one and the same example as soon as the first screen shows it, as fast as no person could:
-/// so the page's own time is measured and nobody's hesitation.
-const CHOOSE: &str = "
-new MutationObserver((_, observer) => {
-  const button = document.querySelector('[data-example=barn-find], .example-list button:not([data-example])');
-  if (button) {
-    observer.disconnect();
-    performance.mark('first-screen');
-    button.click();
-  }
-}).observe(document, { childList: true, subtree: true });";
-
 fn main() -> ExitCode {
     let only = match std::env::args().nth(1).as_deref() {
         Some("core") => {
             serve("dist-measures", Encoding::Brotli).map(|measures| core_rows(&measures))
         }
         Some("frames") => serve("dist", Encoding::Plain).map(|app| frame_rows(&app)),
+        Some("starts") => serve("dist", Encoding::Brotli)
+            .zip(serve("dist-smallest", Encoding::Brotli))
+            .map(|(app, smallest)| start_rows(&app, &smallest)),
         Some("findings") => serve("dist", Encoding::Brotli).map(|app| repaints(&app).to_vec()),
         _ => every_row(),
     };
@@ -65,45 +54,8 @@ fn main() -> ExitCode {
 
 fn every_row() -> Option<Vec<Value>> {
     let (app, smallest, measures) = served()?;
-    let quick = (starts(&app, None), starts(&smallest, None));
-    let slow = (starts(&app, Some(SLOW)), starts(&smallest, Some(SLOW)));
-    let mut rows = vec![
-        json!({
-            "name": "transfer.brotli_bytes",
-            "value": quick.0.bytes,
-            "unit": "bytes",
-            "beside": quick.1.bytes,
-            "note": format!(
-                "{}; brotli 11; beside: the smallest Leptos page built the same way",
-                quick.0.files
-            ),
-        }),
-        whole_app(),
-        json!({
-            "name": "first_map.ratio",
-            "value": quick.0.ms / quick.1.ms,
-            "unit": "times",
-            "beside": 2,
-            "note": "the first map beside the smallest page; beside: the most that it should be",
-        }),
-        json!({
-            "name": "first_map.ms",
-            "value": quick.0.ms,
-            "unit": "ms",
-            "beside": quick.1.ms,
-            "note": note(&quick.0),
-        }),
-        json!({
-            "name": "first_map.throttled_ms",
-            "value": slow.0.ms,
-            "unit": "ms",
-            "beside": slow.1.ms,
-            "note": format!(
-                "{}; processor 4 times slower, 1.6 Mbit/s, 150 ms to a first answer",
-                note(&slow.0)
-            ),
-        }),
-    ];
+    let mut rows = start_rows(&app, &smallest);
+    rows.push(whole_app());
     rows.push(v8_clicks(&app));
     rows.extend(frame_rows(&app));
     rows.extend(solid_rows());
@@ -112,37 +64,111 @@ fn every_row() -> Option<Vec<Value>> {
     Some(rows)
 }
 
+/// When the first map is seen and when it answers, and what is fetched for either.
+fn start_rows(app: &Served, smallest: &Served) -> Vec<Value> {
+    let seen = starts::needed_for_first_map(app);
+    let quick = (starts(app, None), starts(smallest, None));
+    let slow = (starts(app, Some(SLOW)), starts(smallest, Some(SLOW)));
+    let picture = "a picture of the map in its frame, before the program is there: it is looked at, and what is \
+                   pressed waits for the program";
+    let answers = "the program's own map, which answers a finger";
+    let slowly = "processor 4 times slower, 1.6 Mbit/s, 150 ms to a first answer";
+    let times = [
+        (
+            "first_map.ms",
+            quick.0.first_map_ms,
+            quick.1.first_map_ms,
+            note(picture, &quick.0),
+        ),
+        (
+            "first_map.throttled_ms",
+            slow.0.first_map_ms,
+            slow.1.first_map_ms,
+            format!("{}; {slowly}", note(picture, &slow.0)),
+        ),
+        (
+            "first_map.answers_ms",
+            quick.0.answers_ms,
+            quick.1.first_map_ms,
+            note(answers, &quick.0),
+        ),
+        (
+            "first_map.answers_throttled_ms",
+            slow.0.answers_ms,
+            slow.1.first_map_ms,
+            format!("{}; {slowly}", note(answers, &slow.0)),
+        ),
+    ];
+    let mut rows = vec![
+        json!({
+            "name": "transfer.brotli_bytes",
+            "value": seen.bytes,
+            "unit": "bytes",
+            "beside": quick.1.answers.bytes,
+            "note": format!(
+                "all that is fetched for the first map that is seen, {picture}; measured where the program never \
+                 comes; {}; brotli 11; beside: the smallest Leptos page built the same way, its program included",
+                seen.kinds
+            ),
+        }),
+        json!({
+            "name": "transfer.answers_brotli_bytes",
+            "value": quick.0.answers.bytes,
+            "unit": "bytes",
+            "beside": quick.1.answers.bytes,
+            "note": format!(
+                "all that is fetched until the map answers a finger, the picture before it included; {}; brotli 11; \
+                 beside: the smallest Leptos page built the same way",
+                quick.0.answers.kinds
+            ),
+        }),
+        json!({
+            "name": "first_map.ratio",
+            "value": quick.0.first_map_ms / quick.1.first_map_ms,
+            "unit": "times",
+            "beside": 2,
+            "note": "the first map that is seen, a picture, beside the smallest page; beside: the most that it should be",
+        }),
+    ];
+    rows.extend(times.map(|(name, ms, beside, note)| {
+        json!({ "name": name, "value": ms, "unit": "ms", "beside": beside, "note": note })
+    }));
+    rows
+}
+
 /// What a visitor has fetched once everything is here: all files of the page but the examples, the icons and other
-/// languages' words.
+/// languages' words; of the examples' pictures the largest one.
 fn whole_app() -> Value {
-    let files = fs::read_dir(place::target().join("dist"));
+    let all: usize = ["", "fonts"].into_iter().flat_map(sent).sum();
+    let picture = sent("early/en").into_iter().max().unwrap_or_default();
+    json!({
+        "name": "transfer.total_brotli_bytes",
+        "value": all + picture,
+        "unit": "bytes",
+        "beside": 300_000,
+        "note": format!(
+            "all files of the page but examples, icons and other languages' words, with the largest of the examples' \
+             pictures ({picture}); brotli 11; beside: what is aimed at"
+        ),
+    })
+}
+
+/// The bytes of each file in a folder of the page, as it is sent.
+fn sent(folder: &str) -> Vec<usize> {
+    let files = fs::read_dir(place::target().join("dist").join(folder));
+    let files = files.into_iter().flatten().flatten();
     let files = files
-        .into_iter()
-        .flatten()
-        .flatten()
-        .map(|entry| entry.path());
-    let fonts = fs::read_dir(place::target().join("dist/fonts"));
-    let fonts = fonts
-        .into_iter()
-        .flatten()
-        .flatten()
-        .map(|entry| entry.path());
-    let mut all = 0;
-    for file in files.chain(fonts).filter(|path| path.is_file()) {
+        .map(|entry| entry.path())
+        .filter(|path| path.is_file());
+    let sent = files.map(|file| {
         let plain = fs::read(&file).unwrap_or_default();
-        all += if is_worth_compressing(content_type(&file)) {
+        if is_worth_compressing(content_type(&file)) {
             brotli(&plain).len()
         } else {
             plain.len()
-        };
-    }
-    json!({
-        "name": "transfer.total_brotli_bytes",
-        "value": all,
-        "unit": "bytes",
-        "beside": 300_000,
-        "note": "all files of the page but examples, icons and other languages' words; brotli 11; beside: what is aimed at",
-    })
+        }
+    });
+    sent.collect()
 }
 
 /// How fast pictures follow while the largest sample moves or is changed.
@@ -164,11 +190,11 @@ fn serve(dist: &str, encoding: Encoding) -> Option<Served> {
     Served::start(&place::target().join(dist), encoding)
 }
 
-fn note(start: &Start) -> String {
+fn note(what: &str, start: &Start) -> String {
     format!(
-        "from opening the page to the first map drawn, first screen at {:.0} ms; median of {VISITS} \
-         visits with an empty profile, phone, brotli-encoded by a local server; beside: the \
-         smallest Leptos page to its paragraph",
+        "from opening the page to {what}; the example chosen as the first screen was painted, at {:.0} ms; median of \
+         {VISITS} visits with an empty profile, phone, brotli-encoded by a local server; beside: the smallest Leptos \
+         page to its paragraph",
         start.first_screen_ms
     )
 }
@@ -498,91 +524,6 @@ async fn open_v12(page: &Page) {
     page.find(".map-canvas").await;
     page.find("[aria-label='Edit the map']").await;
     come_to_rest(page).await;
-}
-
-/// The median start of a page, and what it had to fetch.
-struct Start {
-    ms: f64,
-    first_screen_ms: f64,
-    bytes: f64,
-    files: String,
-}
-
-fn starts(served: &Served, throttle: Option<Throttle>) -> Start {
-    // The first visit warms up the server's compressed files and the machine.
-    let visits: Vec<Visit> = (0..=VISITS)
-        .map(|_| start(served, throttle))
-        .skip(1)
-        .collect();
-    let median = |figure: fn(&Visit) -> f64| {
-        let mut figures: Vec<f64> = visits.iter().map(figure).collect();
-        figures.sort_by(f64::total_cmp);
-        figures[VISITS / 2]
-    };
-    Start {
-        ms: median(|visit| visit.first_map),
-        first_screen_ms: median(|visit| visit.first_screen),
-        bytes: median(|visit| visit.bytes),
-        files: visits
-            .into_iter()
-            .map(|visit| visit.files)
-            .next()
-            .unwrap_or_default(),
-    }
-}
-
-/// What one visit saw, times in milliseconds since the page was opened.
-struct Visit {
-    first_map: f64,
-    first_screen: f64,
-    bytes: f64,
-    files: String,
-}
-
-fn start(served: &Served, throttle: Option<Throttle>) -> Visit {
-    served.visit(Screen::Phone, Scheme::Light, async |page| {
-        page.beforehand(CHOOSE).await;
-        if let Some(throttle) = throttle {
-            page.throttle(throttle).await;
-        }
-        page.go("").await;
-        let drawn = "return performance.getEntriesByName('first-map').length > 0";
-        page.until("the mark `first-map`", drawn).await;
-        // What is still on its way when the map stands was not needed for it.
-        tokio::time::sleep(Duration::from_millis(200)).await;
-        Visit {
-            first_map: mark(page, "first-map").await,
-            first_screen: mark(page, "first-screen").await,
-            bytes: number(
-                &page
-                    .evaluate(&format!(
-                        "{FETCHED} return fetched.reduce((sum, e) => sum + e.encodedBodySize, 0)"
-                    ))
-                    .await,
-            ),
-            files: text(&page.evaluate(&format!("{FETCHED} return {KINDS}")).await),
-        }
-    })
-}
-
-/// What was fetched before the map stood, each file once.
-const FETCHED: &str = "
-const drawn = performance.getEntriesByName('first-map')[0].startTime;
-const fetched = [...new Map(
-  [...performance.getEntriesByType('navigation'), ...performance.getEntriesByType('resource')]
-    .filter(e => e.startTime <= drawn)
-    .map(e => [e.name, e])
-).values()];";
-
-/// How much of each kind, for the note.
-const KINDS: &str = "Object.entries(Object.groupBy(fetched, e =>
-    e.entryType === 'navigation' ? 'html' : new URL(e.name).pathname.split('.').pop()))
-  .map(([kind, es]) => `${kind} ${es.reduce((sum, e) => sum + e.encodedBodySize, 0)}`)
-  .join(', ')";
-
-async fn mark(page: &Page, name: &str) -> f64 {
-    let script = "return performance.getEntriesByName(arguments[0])[0]?.startTime ?? null";
-    number(&page.evaluate_with(script, vec![json!(name)]).await)
 }
 
 /// The rows of `sparktrail-measures`, timed in the browser.

@@ -24,6 +24,7 @@ mod hands;
 pub mod own_engine;
 mod page;
 mod session;
+pub mod starts;
 pub mod tour;
 
 use std::path::PathBuf;

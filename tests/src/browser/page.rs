@@ -16,6 +16,9 @@ use crate::place;
 /// How long a person would wait for something to appear.
 const PATIENCE: Duration = Duration::from_secs(20);
 
+/// What the page is then told by its own script (`static/early.js`).
+const PROGRAM_IS_HERE: &str = "return document.documentElement.dataset.program === 'here'";
+
 /// A slower machine on a slower line.
 #[derive(Clone, Copy, Debug)]
 pub struct Throttle {
@@ -81,14 +84,10 @@ impl Page {
     }
 
     /// Opens `path` below the first page (`""` is the first page itself) and waits until the
-    /// program has taken the place of the notice in `static/index.html`.
+    /// program has taken the place of what stands there before it.
     pub async fn open(&self, path: &str) {
         self.go(path).await;
-        self.until(
-            "the program to start",
-            "return !document.getElementById('boot')",
-        )
-        .await;
+        self.until("the program to start", PROGRAM_IS_HERE).await;
     }
 
     /// Opens `path` below the first page and waits for nothing but its load.
@@ -105,11 +104,7 @@ impl Page {
     /// Loads the page again, as after closing it.
     pub async fn reload(&self) {
         self.tongue.reload(&self.driver).await;
-        self.until(
-            "the program to start",
-            "return !document.getElementById('boot')",
-        )
-        .await;
+        self.until("the program to start", PROGRAM_IS_HERE).await;
     }
 
     /// The title of the page.

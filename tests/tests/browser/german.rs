@@ -9,7 +9,7 @@ use sparktrail_tests::browser::{Page, Scheme, Screen, visit};
 use sparktrail_tests::place;
 
 /// The browser's languages, as the page sees them.
-const GERMAN: &str =
+pub(super) const GERMAN: &str =
     "Object.defineProperty(navigator, 'languages', { get: () => ['de-DE', 'de'] });
      Object.defineProperty(navigator, 'language', { get: () => 'de-DE' });";
 

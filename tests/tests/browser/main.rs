@@ -2,6 +2,7 @@
 
 mod cases;
 mod cycle;
+mod early;
 mod editor;
 mod faults;
 mod findings;

@@ -66,12 +66,14 @@ fn digests(folder: &Path, path: &str, found: &mut BTreeMap<String, String>) -> i
     Ok(())
 }
 
-/// Whether a page ever asks for such a file: licences and notes only lie beside the others.
+/// Whether a page that is kept ever asks for such a file: licences and notes only lie beside the others, and where the
+/// page is kept its program is as near as a picture of a map.
 fn is_asked_for(path: &str) -> bool {
     let ending = Path::new(path)
         .extension()
         .and_then(|ending| ending.to_str());
-    path != WORKER && path != BUILD && !matches!(ending, Some("md" | "txt"))
+    let is_picture = path.starts_with("early/") && ending == Some("svg");
+    path != WORKER && path != BUILD && !is_picture && !matches!(ending, Some("md" | "txt"))
 }
 
 fn hex(bytes: &[u8]) -> String {
@@ -93,11 +95,15 @@ mod tests {
 
     fn page() -> tempfile::TempDir {
         let page = tempfile::tempdir().unwrap();
-        fs::create_dir(page.path().join("fonts")).unwrap();
+        for folder in ["fonts", "early"] {
+            fs::create_dir(page.path().join(folder)).unwrap();
+        }
         for (path, text) in [
             ("index.html", "abc"),
             ("fonts/a.woff2", ""),
             ("fonts/OFL.txt", "licence"),
+            ("early-map.svg", "<svg/>"),
+            ("early/map.svg", "<svg/>"),
             (WORKER, EMPTY),
         ] {
             fs::write(page.path().join(path), text).unwrap();
@@ -119,6 +125,7 @@ mod tests {
         assert!(worker.contains(&format!("\"fonts/a.woff2\":\"{nothing}\"")));
         assert!(worker.contains("\"build.json\":"));
         assert!(!worker.contains("OFL") && !worker.contains(WORKER));
+        assert!(worker.contains("early-map.svg") && !worker.contains("early/map.svg"));
     }
 
     #[test]
