@@ -1,4 +1,4 @@
-// Loads the program, once what shows before it is painted; says so plainly when that fails.
+// Sends for the program and runs it once what shows before it is painted; says so plainly when that fails.
 const words = globalThis.sparktrailWords;
 
 // In English until the words of the person's language are here, should they come later.
@@ -15,10 +15,11 @@ function say(text, role) {
 say('Getting the map ready…', 'status');
 
 async function load() {
-  await globalThis.sparktrailEarly?.painted;
-  const wasm = fetch(new URL('sparktrail_bg.wasm', import.meta.url));
+  // The page and its styles are here: the line is free, the processor is not. Whatever shows goes first.
+  const wasm = fetch(new URL('sparktrail_bg.wasm', import.meta.url), { priority: globalThis.sparktrailEarly?.priority });
   // Should the other part fail, this one is not heard of as well.
   wasm.catch(() => {});
+  await globalThis.sparktrailEarly?.painted;
   const { default: init } = await import('./sparktrail.js');
   await init({ module_or_path: wasm });
 }

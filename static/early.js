@@ -43,13 +43,13 @@ globalThis.sparktrailEarly = (() => {
       else done();
     });
 
+  const frame = () => new Promise(requestAnimationFrame);
   // Also where nothing is painted, in a window that nobody sees.
-  const painted = () =>
-    Promise.race([wait(document.hidden ? 0 : LONGEST_MS), new Promise(requestAnimationFrame).then(() => wait(0))]);
+  const painted = () => Promise.race([wait(document.hidden ? 0 : LONGEST_MS), frame().then(() => wait(0))]);
 
   // What is here of the program shows, as it is.
   function leave() {
-    early()?.remove();
+    document.getElementById('early')?.remove();
     delete root.dataset.early;
     const app = document.getElementById('app');
     if (app) app.inert = false;
@@ -76,6 +76,8 @@ globalThis.sparktrailEarly = (() => {
     } catch {
       leave();
     }
+    await painted();
+    // Whoever chose at the first sight of it is heard by now.
     await painted();
     await Promise.race([painting, wait(LONGEST_MS)]);
   }
@@ -239,9 +241,10 @@ globalThis.sparktrailEarly = (() => {
 
   if (isFirstVisit()) {
     root.dataset.early = language === 'en' ? 'here' : 'coming';
-    return { painted: begin() };
+    return { painted: begin(), priority: 'low' };
   }
+  parsed().then(leave);
   link('modulepreload', 'sparktrail.js');
   link('preload', 'sparktrail_bg.wasm', { as: 'fetch', type: 'application/wasm', crossOrigin: '' });
-  return { painted: Promise.resolve() };
+  return { painted: Promise.resolve(), priority: 'auto' };
 })();

@@ -12,7 +12,7 @@
   const language = wanted.find((language) => known.includes(language)) ?? 'en';
   if (language === 'en') return;
   document.documentElement.lang = language;
-  globalThis.sparktrailWords = fetch(`words/${language}.json`)
+  globalThis.sparktrailWords = fetch(`words/${language}.json`, { priority: 'low' })
     .then((answer) => (answer.ok ? answer.json() : null))
     .catch(() => null)
     .then((words) => {

@@ -12,11 +12,16 @@ use sparktrail_core::said::{Table, speak};
 const FOLDER: &str = "early";
 /// The first screen, as the source keeps it; other languages lie beside it and are fetched.
 const ENGLISH: &str = "en.html";
+/// The style sheets that the first screen and the first map need, in one.
+const STYLES: &str = "first.css";
+/// The scripts that go before the first picture, in one.
+const SCRIPTS: &str = "first.js";
 /// Where the first screen belongs in the page.
 const PLACE: &str = "<div id=\"early\"></div>";
 
-/// Puts the first screen into a page that is laid out, and a picture of each map in `maps` beside it, for each
-/// language and for screens of either proportions: `early/LANGUAGE/MAP-wide.svg`, `early/LANGUAGE/MAP-tall.svg`.
+/// Puts the first screen into a page that is laid out, with its style sheets in one file and its scripts in another,
+/// and a picture of each map in `maps` beside it, for each language and for screens of either proportions:
+/// `early/LANGUAGE/MAP-wide.svg`, `early/LANGUAGE/MAP-tall.svg`.
 /// A page without a folder `early` is left as it is.
 pub(crate) fn lay_out(page: &Path, maps: &[PathBuf]) -> Result<()> {
     let folder = page.join(FOLDER);
@@ -24,6 +29,8 @@ pub(crate) fn lay_out(page: &Path, maps: &[PathBuf]) -> Result<()> {
         return Ok(());
     }
     put_first_screen(page, &folder)?;
+    put_together(page, "<link rel=\"stylesheet\" href=\"", "\">", STYLES)?;
+    put_together(page, "<script src=\"", "\"></script>", SCRIPTS)?;
     let harnesses = maps
         .iter()
         .map(|folder| read_all(folder))
@@ -55,6 +62,31 @@ fn put_first_screen(page: &Path, folder: &Path) -> Result<()> {
     let filled = PLACE.replace("></", &format!(">\n{}</", markup.trim_start()));
     fs::write(&index, text.replace(PLACE, &filled))?;
     fs::remove_file(first)?;
+    Ok(())
+}
+
+/// Makes one file of all files that the lines of the page name which begin and end so, in their order: a phone's line
+/// is waited for once, not for each of them.
+fn put_together(page: &Path, begins: &str, ends: &str, into: &str) -> Result<()> {
+    let index = page.join("index.html");
+    let text = fs::read_to_string(&index)?;
+    let (mut lines, mut whole) = (Vec::new(), String::new());
+    for line in text.lines() {
+        let named = line.trim().strip_prefix(begins);
+        let Some(file) = named.and_then(|named| named.strip_suffix(ends)) else {
+            lines.push(line.to_owned());
+            continue;
+        };
+        if whole.is_empty() {
+            lines.push(line.replace(file, into));
+        }
+        let file = page.join(file);
+        whole += &fs::read_to_string(&file)
+            .with_context(|| format!("{} cannot be read", file.display()))?;
+        fs::remove_file(file)?;
+    }
+    fs::write(page.join(into), whole)?;
+    fs::write(&index, lines.join("\n") + "\n")?;
     Ok(())
 }
 
@@ -125,7 +157,19 @@ mod tests {
         for folder in ["early", "words"] {
             fs::create_dir(page.join(folder)).unwrap();
         }
-        fs::write(page.join("index.html"), format!("<body>{PLACE}</body>")).unwrap();
+        let head = r#"  <script src="a.js"></script>
+  <script src="b.js"></script>
+  <link rel="stylesheet" href="c.css">
+  <script defer src="d.js"></script>
+"#;
+        fs::write(
+            page.join("index.html"),
+            format!("{head}<body>{PLACE}</body>"),
+        )
+        .unwrap();
+        for file in ["a.js", "b.js", "c.css", "d.js"] {
+            fs::write(page.join(file), format!("{file};\n")).unwrap();
+        }
         fs::write(page.join("early/en.html"), "<main>first</main>\n").unwrap();
         fs::write(page.join("early/de.html"), "<main>zuerst</main>\n").unwrap();
         fs::write(page.join("words/de.json"), r#"{"front ▲": "vorn ▲"}"#).unwrap();
@@ -136,6 +180,14 @@ mod tests {
             index.contains("<div id=\"early\">\n<main>first</main>\n</div>"),
             "{index}"
         );
+        let head = r#"  <script src="first.js"></script>
+  <link rel="stylesheet" href="first.css">
+  <script defer src="d.js"></script>
+"#;
+        assert!(index.starts_with(head), "{index}");
+        let scripts = fs::read_to_string(page.join(SCRIPTS)).unwrap();
+        assert_eq!(scripts, "a.js;\nb.js;\n");
+        assert!(!page.join("a.js").exists() && page.join("d.js").exists());
         assert!(!page.join("early/en.html").exists() && page.join("early/de.html").exists());
         let picture = |path: &str| fs::read_to_string(page.join("early").join(path)).unwrap();
         assert!(picture("en/red-twin-wide.svg").contains("front ▲"));
