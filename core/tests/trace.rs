@@ -4,6 +4,7 @@
 use std::collections::BTreeSet;
 
 use proptest::prelude::*;
+use sparktrail_core::drawing::{Drawing, Pick};
 use sparktrail_core::edit::apply;
 use sparktrail_core::edit::layouts::{
     Arrangement, DriversIn, Housing, Injectors, Plan, build, propose_engine,
@@ -13,9 +14,10 @@ use sparktrail_core::engine::{Layout, Strokes};
 use sparktrail_core::faults::solve;
 use sparktrail_core::model::random::Dice;
 use sparktrail_core::model::{
-    FactAt, FactValue, Harness, OhmReading, PartId, PartKind, PinId, PinRole, Port, WireEnd, file,
+    Cavity, CavityId, Connector, FactAt, FactValue, Harness, OhmReading, PartId, PartKind, PinId,
+    PinRole, Port, Side, Terminal, Wire, WireEnd, WireId, file,
 };
-use sparktrail_core::provenance::Provenance;
+use sparktrail_core::provenance::{Fact, Provenance};
 use sparktrail_core::topology::{NeedKind, NeedState, Topology};
 use sparktrail_core::trace::trials::{Hidden, Reads, hidden};
 use sparktrail_core::trace::{
@@ -539,5 +541,166 @@ proptest! {
             }
             prop_assert_eq!(file::read(&file::write(&after)).unwrap(), after);
         }
+    }
+}
+
+/// A map on which the wire from `pin` to `coil` passes a cavity of a connector that everybody only assumes, with the
+/// two wires that it then is.
+fn through_a_connector(map: &Harness, pin: Terminal, coil: PartId) -> (Harness, [WireId; 2]) {
+    let mut map = map.clone();
+    let cavity: CavityId = map.fresh();
+    let label = Some(Fact::assumed("3".to_owned()));
+    let cavities = vec![Cavity { id: cavity, label }];
+    let connector = map.add_part("In the loom", PartKind::Connector(Connector { cavities }));
+    let side = |side| {
+        Some(Fact::assumed(Terminal {
+            part: connector,
+            port: Port::Cavity(cavity, side),
+        }))
+    };
+    let control = Terminal {
+        part: coil,
+        port: Port::Switched,
+    };
+    let arrives = |wire: &Wire| wire.to.is_some_and(|to| to.value == control);
+    let (&whole, _) = map.wires.iter().find(|(_, wire)| arrives(wire)).unwrap();
+    let to = map.wires[&whole].to;
+    map.wires.get_mut(&whole).unwrap().to = side(Side::A);
+    assert_eq!(map.wires[&whole].from.unwrap().value, pin);
+    let second = map.add_wire(Wire {
+        from: side(Side::B),
+        to,
+        ..Wire::default()
+    });
+    (map, [whole, second])
+}
+
+/// How the map draws a wire.
+fn drawn(map: &Harness, wire: WireId) -> Provenance {
+    let drawing = Drawing::of(map);
+    let mut runs = drawing.runs.iter();
+    runs.find(|run| run.pick == Pick::Wire(wire)).unwrap().how
+}
+
+/// Two coils in pairs, the first behind a connector, with what the trace of both found.
+struct InLine {
+    map: Harness,
+    wires: [WireId; 2],
+    after: Harness,
+}
+
+fn in_line() -> InLine {
+    let map = build(&plan(4, Arrangement::Pairs)).unwrap();
+    let topology = Topology::of(&map);
+    let (&unit, _) = map
+        .parts
+        .iter()
+        .find(|(id, _)| map.unit(**id).is_some())
+        .unwrap();
+    let drivers = &map.unit(unit).unwrap().drivers;
+    let pins: Vec<PinId> = drivers.iter().map(|d| d.output.unwrap().value).collect();
+    let coils: Vec<PartId> = pins
+        .iter()
+        .map(|pin| coil_at(&map, &topology, unit, *pin))
+        .collect();
+    let pin = Terminal {
+        part: unit,
+        port: Port::Pin(pins[0]),
+    };
+    let (map, wires) = through_a_connector(&map, pin, coils[0]);
+    let mut trace = Trace::new(&map, unit, pins.clone(), coils.clone(), Coverage::All).unwrap();
+    trace.answer(
+        Measure::Continuity(coils[0]),
+        vec![(pins[0], Shown::There), (pins[1], Shown::NotThere)],
+    );
+    let after = apply(&map, &trace.facts(&map).unwrap().unwrap()).unwrap();
+    InLine { map, wires, after }
+}
+
+/// A way that was measured from end to end is drawn so, whatever it passes; which cavity that is, no meter told.
+#[test]
+fn a_way_through_a_connector_is_measured_and_its_cavity_is_not() {
+    let InLine { map, wires, after } = in_line();
+    for wire in wires {
+        assert_eq!(drawn(&map, wire), Provenance::Assumed);
+        assert_eq!(drawn(&after, wire), Provenance::Measured);
+        let ends = WireEnd::BOTH.map(|end| after.wires[&wire].end(end).unwrap());
+        for end in ends {
+            let passes = matches!(end.value.port, Port::Cavity(..));
+            let expected = if passes {
+                Provenance::Assumed
+            } else {
+                Provenance::Measured
+            };
+            assert_eq!(end.how, expected, "{end:?}");
+        }
+    }
+    // A way of which only one end was measured, or that branches, is no whole way.
+    let mut half = after.clone();
+    half.wires
+        .get_mut(&wires[1])
+        .unwrap()
+        .to
+        .as_mut()
+        .unwrap()
+        .how = Provenance::Diagram;
+    let mut forked = after.clone();
+    let doubled = forked.wires[&wires[1]].clone();
+    forked.add_wire(Wire {
+        to: None,
+        ..doubled
+    });
+    // Nor is one to a pin of which only a diagram says what it is for.
+    let mut told = after.clone();
+    for part in told.parts.values_mut() {
+        if let PartKind::ControlUnit(unit) = &mut part.kind {
+            for pin in &mut unit.pins {
+                pin.role.as_mut().unwrap().how = Provenance::Diagram;
+            }
+        }
+    }
+    for map in [half, forked, told] {
+        for wire in wires {
+            assert_eq!(drawn(&map, wire), Provenance::Assumed);
+        }
+    }
+}
+
+/// Two loose ends that turn out to be one wire: a cavity that was seen on this car stays as well known as it was.
+#[test]
+fn a_cavity_that_was_seen_stays_seen() {
+    for how in Provenance::ALL {
+        let InLine { mut map, wires, .. } = in_line();
+        let [first, second] = wires;
+        let coil = map.wires.get_mut(&second).unwrap().to.take();
+        let coil = coil.unwrap().value;
+        for (wire, end) in [(first, WireEnd::To), (second, WireEnd::From)] {
+            let held = map.wires.get_mut(&wire).unwrap();
+            let fact = match end {
+                WireEnd::From => &mut held.from,
+                WireEnd::To => &mut held.to,
+            };
+            fact.as_mut().unwrap().how = how;
+        }
+        let cavity = map.wires[&second].from.unwrap();
+        map.add_wire(Wire {
+            to: Some(Fact::assumed(coil)),
+            ..Wire::default()
+        });
+        let pin = map.wires[&first].from.unwrap().value;
+        let Port::Pin(pin_id) = pin.port else {
+            panic!("{pin:?}");
+        };
+        let mut trace =
+            Trace::new(&map, pin.part, vec![pin_id], vec![coil.part], Coverage::All).unwrap();
+        trace.answer(Measure::Continuity(coil.part), vec![(pin_id, Shown::There)]);
+        let after = apply(&map, &trace.facts(&map).unwrap().unwrap()).unwrap();
+        assert_eq!(after.wires.len(), map.wires.len() - 1);
+        let mut wires = after.wires.values();
+        let joined = wires
+            .find(|wire| wire.to.is_some_and(|to| to.value == coil))
+            .unwrap();
+        assert_eq!(joined.from, Some(cavity));
+        assert_eq!(joined.to, Some(Fact::measured(coil)));
     }
 }

@@ -1,6 +1,6 @@
 //! The drawing under construction: where boxes, terminals, bars and cylinders stand.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::geometry::{Point, Rect};
 use super::links::Links;
@@ -147,6 +147,8 @@ impl Bar {
 pub(super) struct Plan<'a> {
     pub(super) harness: &'a Harness,
     pub(super) links: Links,
+    /// The wires on ways that were measured from end to end.
+    pub(super) proved: BTreeSet<WireId>,
     pub(super) m: Measure,
     pub(super) boxes: BTreeMap<PartId, Rect>,
     pub(super) ports: BTreeMap<Terminal, Spot>,
@@ -167,6 +169,7 @@ impl<'a> Plan<'a> {
         Self {
             harness,
             links: Links::of(harness),
+            proved: harness.proved_wires(),
             m: Measure::of(shape),
             boxes: BTreeMap::new(),
             ports: BTreeMap::new(),

@@ -273,10 +273,15 @@ const fn opposite(face: Face) -> Face {
 
 fn wire_run(sheet: &mut Sheet<'_, '_>, id: WireId, points: Vec<Point>, loose: Vec<Point>) -> Run {
     let wire = sheet.plan.harness.wires.get(&id);
-    let how = wire.map_or(Provenance::Assumed, |w| {
+    let weaker = wire.map_or(Provenance::Assumed, |w| {
         let end = |e: WireEnd| w.end(e).map_or(Provenance::Assumed, |f| f.how);
         end(WireEnd::From).min(end(WireEnd::To))
     });
+    let how = if sheet.plan.proved.contains(&id) {
+        Provenance::Measured
+    } else {
+        weaker
+    };
     let d = rounded_line(&points, 8.0);
     sheet.spot(Element::Wire(id), d.clone(), middle(&points));
     Run {

@@ -157,7 +157,8 @@ pub struct Run {
     pub points: Vec<Point>,
     /// Insulation colour of a wire, where it is known.
     pub colour: Option<WireColour>,
-    /// How it is known where the run goes: the weaker of its two ends.
+    /// How it is known where the run goes: the weaker of its two ends, or measured where it is a piece of a way that
+    /// was measured from end to end.
     pub how: Provenance,
     /// Where it ends in the air.
     pub loose: Vec<Point>,

@@ -13,6 +13,7 @@ mod ids;
 mod part;
 pub mod random;
 mod setup;
+mod strand;
 mod terminal;
 mod wire;
 
@@ -36,5 +37,6 @@ pub use part::{
     Plug, Relay, Secondary, UnitRole,
 };
 pub use setup::{BatteryLink, EngineState, Key, Setup};
+pub(crate) use strand::{Strand, across, ends_at, other};
 pub use terminal::{Hold, Port, Side, Terminal};
 pub use wire::{Colour, Wire, WireColour, WireEnd, WireSize};

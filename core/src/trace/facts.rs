@@ -1,11 +1,12 @@
 //! What was traced, as facts on the map: one command that undo takes back.
 
 use crate::edit::{Command, EditError, FactAt, FactValue, WireLook, apply};
-use crate::model::{DriverId, Harness, PartId, PinId, PinRole, Terminal, WireEnd, WireId};
+use crate::model::{
+    DriverId, Harness, PartId, PinId, PinRole, Strand, Terminal, WireEnd, WireId, other,
+};
 use crate::provenance::{Fact, Provenance};
 use crate::said::say;
 
-use super::joined::{Lead, follow};
 use super::{Terminal1, Trace, Use, control_of, terminal_1};
 
 impl Trace {
@@ -86,11 +87,11 @@ impl Writer {
     /// A pin and a coil's control terminal are joined.
     fn joined(&mut self, pin: Terminal, coil: PartId, served: &[PartId]) -> Result<(), EditError> {
         let control = control_of(&self.now, coil);
-        let at_pin = follow(&self.now, pin);
+        let at_pin = Strand::from(&self.now, pin);
         if at_pin.is_some_and(|lead| lead.to == Some(control)) {
             return self.confirmed(at_pin, pin, control);
         }
-        let at_coil = follow(&self.now, control);
+        let at_coil = Strand::from(&self.now, control);
         match (at_pin, at_coil) {
             (Some(stub), Some(wire)) if stub.to.is_none() => {
                 self.one_wire(stub, pin, wire, control)?
@@ -117,10 +118,11 @@ impl Writer {
         Ok(())
     }
 
-    /// The map had it right: the ends that a meter touched are measured. What lies between is not.
+    /// The map had it right: the ends that a meter touched are measured. The cavities between are not; the map
+    /// draws such a way as measured all the same ([`Harness::proved_wires`]).
     fn confirmed(
         &mut self,
-        lead: Option<Lead>,
+        lead: Option<Strand>,
         pin: Terminal,
         control: Terminal,
     ) -> Result<(), EditError> {
@@ -134,25 +136,25 @@ impl Writer {
     /// A stub at the pin and the wire at the coil are two ends of one.
     fn one_wire(
         &mut self,
-        stub: Lead,
+        stub: Strand,
         pin: Terminal,
-        wire: Lead,
+        wire: Strand,
         control: Terminal,
     ) -> Result<(), EditError> {
         let told = self.now.wires.get(&stub.far.0).cloned().unwrap_or_default();
         // Where the stub has passed a connector, the wire goes on from there.
-        let start = super::joined::other(stub.far.1);
-        let begins = told.end(start).map_or(pin, |fact| fact.value);
-        let how = if begins == pin {
-            Provenance::Measured
-        } else {
-            self.ends(stub.near, pin)?;
-            Provenance::Assumed
+        let beyond = told.end(other(stub.far.1));
+        let begins = match beyond {
+            Some(cavity) if cavity.value != pin => {
+                self.ends(stub.near, pin)?;
+                cavity
+            }
+            Some(_) | None => Fact::measured(pin),
         };
         let id = wire.far.0;
-        let at = FactAt::WireEnd(id, wire.far.1);
-        let value = FactValue::Terminal(begins);
-        self.say(at, Fact { value, how })?;
+        let Fact { value, how } = begins;
+        let value = FactValue::Terminal(value);
+        self.say(FactAt::WireEnd(id, wire.far.1), Fact { value, how })?;
         self.ends(wire.near, control)?;
         self.make(Command::RemoveWire(stub.far.0))?;
         if let Some(colour) = told.colour {
@@ -170,7 +172,7 @@ impl Writer {
 
     /// A wire that the map only assumed to lead from this pin to some other coil leads there no more, unless
     /// that coil's own pin was traced too, which leads its wire to the right pin.
-    fn let_go(&mut self, lead: Option<Lead>, served: &[PartId]) -> Result<(), EditError> {
+    fn let_go(&mut self, lead: Option<Strand>, served: &[PartId]) -> Result<(), EditError> {
         let Some(lead) = lead else {
             return Ok(());
         };

@@ -41,7 +41,7 @@ mod written;
 
 use std::collections::BTreeSet;
 
-use crate::model::{Harness, PartId, PartKind, PinId, Port, Setup, Terminal};
+use crate::model::{Harness, PartId, PartKind, PinId, Port, Setup, Strand, Terminal};
 
 pub use belief::{Belief, Doubted, PinBelief, Premise};
 pub use plan::{Next, Step};
@@ -278,7 +278,10 @@ impl Trace {
     #[must_use]
     pub fn coils_without_pin(harness: &Harness) -> Vec<PartId> {
         let mut coils = Self::coils_of(harness);
-        coils.retain(|coil| !joined::is_on_a_measured_pin(harness, control_of(harness, *coil)));
+        coils.retain(|coil| {
+            let strand = Strand::from(harness, control_of(harness, *coil));
+            !strand.is_some_and(|strand| strand.is_on_a_measured_pin(harness))
+        });
         coils
     }
 
