@@ -48,6 +48,34 @@ pub(super) fn case_card(store: Store, stands: Stands) -> AnyView {
     view! { {body} }.into_any()
 }
 
+/// A line of how far the case is, while something that was selected has the room.
+pub(super) fn case_line(store: Store) -> AnyView {
+    let state = Memo::new(move |_| store.harness.with(|harness| owned(harness)));
+    let body = move || match state.get() {
+        State::Open => ().into_any(),
+        State::Mended(_) => {
+            let go = move || store.session.tab.set(Tab::Next);
+            line(words::SEE_HEADING.said().to_owned(), go)
+        }
+        State::Closed(_, cause) => {
+            // The whole of it stands where nothing is selected.
+            let go = move || {
+                store.session.picked.set(None);
+                page::scroll_to_start(".side");
+            };
+            line(words::closed_line(&cause.text), go)
+        }
+    };
+    view! { {body} }.into_any()
+}
+
+fn line(words: String, go: impl Fn() + 'static) -> AnyView {
+    view! {
+        <button type="button" class="case-line" on:click=move |_| go()>{words}</button>
+    }
+    .into_any()
+}
+
 /// [`CaseState`] with what it tells of.
 #[derive(Debug, Clone, PartialEq)]
 enum State {

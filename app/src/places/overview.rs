@@ -6,7 +6,7 @@ use sparktrail_core::model::Harness;
 use sparktrail_core::provenance::Provenance;
 use sparktrail_core::topology::Pick;
 
-use super::closing::{Stands, case_card};
+use super::closing::{Stands, case_card, case_line};
 use super::facts::companions;
 use super::nominals::Granted;
 use super::seen_here::SeenHere;
@@ -33,6 +33,7 @@ fn Picked(store: Store, pick: Pick) -> impl IntoView {
     let what_if = move |_| store.session.tab.set(Tab::WhatIf);
     view! {
         <div class="panel">
+            {case_line(store)}
             <section class="card picked">
                 <PickedHead store pick />
                 <button type="button" class="button" data-weight="strong" on:click=what_if>

@@ -47,6 +47,12 @@ pub const SAY_CAUSE: Text = text("Choose what it was, or say it in your words.")
 pub const CLOSED: Text = text("The case is closed.");
 /// Over the card of a closed case.
 pub const CLOSED_HEADING: Text = text("Case closed");
+/// A closed case in one line.
+#[must_use]
+pub fn closed_line(cause: &str) -> String {
+    say!("Case closed: it was {cause}")
+}
+
 /// The cause.
 pub const IT_WAS: Text = text("It was");
 /// The act.
