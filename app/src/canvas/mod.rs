@@ -8,6 +8,7 @@ mod lit;
 mod marks;
 mod overlay;
 mod pieces;
+mod probes;
 mod projection;
 mod signs;
 
@@ -197,7 +198,7 @@ pub fn MapView(
             >
                 {layers::patterns()}
                 <g transform=move || camera.get().transform()>
-                    {layers::layers(map)} {overlay::numbers(map)} {overlay::probes(map)}
+                    {layers::layers(map)} {overlay::numbers(map)} {probes::probes(map)}
                     {signs::signs(map)} {editing::shown(map)}
                 </g>
             </svg>
@@ -215,8 +216,8 @@ fn come_near(map: Map, near: Signal<bool>) {
     Effect::new(move |came: Option<bool>| {
         let size = map.size.get();
         let places: Vec<Point> = if near.get() && size.width < NARROW {
-            let touched = overlay::touched(map);
-            touched.into_iter().map(|(_, at)| at).collect()
+            let touched = probes::touched(map);
+            touched.into_iter().map(|one| one.place.centre()).collect()
         } else {
             Vec::new()
         };

@@ -1,13 +1,11 @@
-//! What a meter adds to the map: its two leads, and the voltage of every wire and terminal.
+//! What a meter adds to the map: the voltage of every wire and terminal.
 
 use std::collections::BTreeMap;
 
 use leptos::prelude::*;
-use sparktrail_core::drawing::{Drawing, Pick, Point, Rect, Zoom, circle};
-use sparktrail_core::model::Terminal;
+use sparktrail_core::drawing::{Drawing, Pick, Point, Rect, Zoom};
 
 use super::Map;
-use crate::store::LeadColour;
 
 /// Where a voltage lies between nothing and the highest on the map.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -53,7 +51,7 @@ pub struct VoltMark {
 pub type VoltMap = BTreeMap<Pick, VoltMark>;
 
 /// Type size of the numbers, in map units.
-fn type_size(drawing: &Drawing, zoom: Zoom) -> f64 {
+pub(super) fn type_size(drawing: &Drawing, zoom: Zoom) -> f64 {
     match zoom {
         Zoom::Far => 0.9 * drawing.far_size,
         Zoom::Near => 12.0,
@@ -131,72 +129,6 @@ fn placed(drawing: &Drawing, volts: &VoltMap, zoom: Zoom) -> Vec<(Point, VoltMar
         }
     }
     found
-}
-
-/// The mark of a lead is never smaller than this, CSS pixels.
-const LEAST_RADIUS: f64 = 12.0;
-
-/// Where each of the meter's leads touches, on the map. Tracked.
-pub(super) fn touched(map: Map) -> Vec<(LeadColour, Point)> {
-    map.drawing.with(|drawing| {
-        let place = |terminal: Terminal| {
-            drawing
-                .place_of(Pick::Terminal(terminal))
-                .or_else(|| drawing.place_of(Pick::Part(terminal.part)))
-        };
-        map.probes.with(|probes| {
-            let placed = probes
-                .iter()
-                .filter_map(|&(lead, at)| Some((lead, place(at)?.centre())));
-            placed.collect()
-        })
-    })
-}
-
-/// The meter's leads where they touch.
-pub(super) fn probes(map: Map) -> AnyView {
-    let shown = move || {
-        let zoom = map.zoom.get();
-        let none = map.probes.with(Vec::is_empty);
-        // Where there are none, nothing waits for the camera.
-        let scale = (!none).then(|| map.camera.with(|camera| camera.scale))?;
-        let r = 1.15 * map.drawing.with(|drawing| type_size(drawing, zoom));
-        let r = r.max(LEAST_RADIUS / scale);
-        let marks: Vec<AnyView> = touched(map)
-            .into_iter()
-            .map(|(lead, at)| probe(lead, at, r))
-            .collect();
-        Some(marks)
-    };
-    view! { <g class="probes">{shown}</g> }.into_any()
-}
-
-fn probe(lead: LeadColour, tip: Point, r: f64) -> AnyView {
-    // Red leans to the left, black to the right, so that both can be read on one place.
-    let lean = match lead {
-        LeadColour::Red => -1.0,
-        LeadColour::Black => 1.0,
-    };
-    let head = Point::new(tip.x + lean * 1.1 * r, tip.y - 1.7 * r);
-    let stalk = format!("M{:.1} {:.1}L{:.1} {:.1}", tip.x, tip.y, head.x, head.y);
-    let dot = circle(tip, 0.28 * r);
-    let disc = circle(head, r);
-    view! {
-        <g class="probe" data-lead=lead.word() role="img" aria-label=lead.letter()>
-            <path class="probe-stalk" d=stalk stroke-width=format!("{:.1}", 0.3 * r) />
-            <path class="probe-tip" d=dot />
-            <path class="probe-disc" d=disc />
-            <text
-                x=format!("{:.1}", head.x)
-                y=format!("{:.1}", head.y + 0.42 * r)
-                font-size=format!("{:.1}", 1.2 * r)
-                text-anchor="middle"
-            >
-                {lead.letter()}
-            </text>
-        </g>
-    }
-    .into_any()
 }
 
 #[cfg(test)]
