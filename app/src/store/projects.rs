@@ -78,7 +78,13 @@ pub struct Entry {
     pub changed: f64,
     /// Counts its saves; the record's key carries it.
     pub revision: u32,
+    /// What a newer program says of it besides, kept as it stands.
+    #[serde(flatten)]
+    pub more: More,
 }
+
+/// What this program does not know, by name.
+pub type More = serde_json::Map<String, serde_json::Value>;
 
 /// A project as a window knows it: the save that its state comes from.
 #[derive(Debug, Clone, PartialEq)]
@@ -115,6 +121,9 @@ pub struct List {
     /// Deleted ones that can be brought back, the one deleted last first.
     #[serde(default)]
     pub bin: Vec<Entry>,
+    /// What a newer program says besides, kept as it stands.
+    #[serde(flatten)]
+    pub more: More,
 }
 
 /// A map on its way to its record.
@@ -173,7 +182,8 @@ pub fn may_be(shelf: &impl Shelf) -> Result<bool, StorageError> {
 pub fn add(shelf: &impl Shelf, record: Record<'_>) -> Result<Version, ProjectError> {
     let list = list(shelf)?;
     let id = fresh_id(&list, record.now);
-    keep(shelf, list, None, entry(id, record, 1), record.text)
+    let new = entry(id, record, 1, More::new());
+    keep(shelf, list, None, new, record.text)
 }
 
 /// Keeps a map under an id of long ago, where nothing else has it; else under a new one.
@@ -191,7 +201,8 @@ pub fn add_as(
     } else {
         fresh_id(&list, record.now)
     };
-    keep(shelf, list, None, entry(id, record, 1), record.text)
+    let new = entry(id, record, 1, More::new());
+    keep(shelf, list, None, new, record.text)
 }
 
 /// Keeps a project's newest state, which follows on `from`.
@@ -214,17 +225,19 @@ pub fn save(
     if old.revision != from.revision {
         return Err(ProjectError::Changed(old.id));
     }
-    let next = entry(old.id.clone(), record, old.revision.wrapping_add(1));
+    let revision = old.revision.wrapping_add(1);
+    let next = entry(old.id.clone(), record, revision, old.more.clone());
     keep(shelf, list, Some(&old), next, record.text)
 }
 
-fn entry(id: ProjectId, record: Record<'_>, revision: u32) -> Entry {
+fn entry(id: ProjectId, record: Record<'_>, revision: u32, more: More) -> Entry {
     Entry {
         id,
         title: record.title.into(),
         about: record.about.into(),
         changed: record.now,
         revision,
+        more,
     }
 }
 
@@ -457,6 +470,7 @@ fn adopt(
                 .and_then(|ms| ms.parse().ok())
                 .unwrap_or(0.0),
             revision,
+            more: More::new(),
         });
     }
     if list.projects.len() > before {

@@ -5,6 +5,7 @@
 use std::cell::{Cell, RefCell};
 use std::collections::BTreeMap;
 
+use serde_json::json;
 use sparktrail_core::edit::layouts::propose_engine;
 use sparktrail_core::engine::{Layout, Strokes};
 use sparktrail_core::model::{Harness, file};
@@ -208,6 +209,61 @@ fn a_damaged_list_is_made_again_from_the_records() {
     let list = projects::list(&shelf).unwrap();
     assert_eq!(list.projects[0].title, "Blue estate");
     assert_eq!(load(&shelf, &id).unwrap(), text);
+}
+
+/// A newer program may say more of a project and of the list than this one knows: no act here drops any of it.
+#[test]
+fn what_a_newer_program_says_in_the_list_stays() {
+    let shelf = Memory::default();
+    let (estate, van) = (
+        kept(&shelf, "Estate", "", 1_000.0),
+        kept(&shelf, "Van", "", 2_000.0),
+    );
+    let mut told: serde_json::Value =
+        serde_json::from_str(&shelf.read(projects::LIST).unwrap().unwrap()).unwrap();
+    let news = json!({ "folder": "Workshop", "pinned": true, "deep": [1, { "half": 0.5 }] });
+    let of = |told: &serde_json::Value, id: &ProjectId| {
+        let lists = ["projects", "bin"].into_iter();
+        let mut entries = lists.flat_map(|name| told[name].as_array().unwrap().clone());
+        entries
+            .find(|entry| entry["id"] == id.as_str())
+            .map(|entry| entry["news"].clone())
+    };
+    told["folders"] = json!(["Workshop", "Sold"]);
+    for entry in told["projects"].as_array_mut().unwrap() {
+        entry["news"] = news.clone();
+    }
+    shelf.write(projects::LIST, &told.to_string()).unwrap();
+
+    let stays = |act: &str| {
+        let now: serde_json::Value =
+            serde_json::from_str(&shelf.read(projects::LIST).unwrap().unwrap()).unwrap();
+        assert_eq!(now["folders"], told["folders"], "{act}");
+        for version in [&estate, &van] {
+            assert_eq!(of(&now, &version.id), Some(news.clone()), "{act}");
+        }
+    };
+    projects::mend(&shelf).unwrap();
+    stays("beginning");
+    projects::save(&shelf, &estate, record("changed")).unwrap();
+    stays("saving");
+    let new = projects::add(&shelf, record("new")).unwrap();
+    stays("adding");
+    projects::delete(&shelf, &van.id).unwrap();
+    stays("deleting");
+    projects::bring_back(&shelf, &van.id).unwrap();
+    stays("bringing back");
+    let backup = backup::pack(&shelf).unwrap().text;
+    backup::restore(&shelf, &backup).unwrap();
+    stays("a backup");
+    // A record that went missing, and one that the list lacks.
+    let mut lost = shelf.kept.borrow().clone();
+    lost.retain(|key, _| !key.contains(new.id.as_str()));
+    lost.insert("sparktrail/1/map/5000.1".into(), map("Found", ""));
+    *shelf.kept.borrow_mut() = lost;
+    projects::mend(&shelf).unwrap();
+    assert!(titles(&shelf).contains(&"Found".to_owned()));
+    stays("mending");
 }
 
 #[test]

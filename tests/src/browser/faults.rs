@@ -5,6 +5,7 @@ use std::time::Duration;
 use serde_json::json;
 use thirtyfour::prelude::*;
 
+use super::power::{Flow, cut};
 use super::{Page, Scheme, Screen, Served};
 use crate::place;
 
@@ -17,12 +18,14 @@ pub enum Fault {
     Blocked,
     /// Everything is thrown away while a map is open.
     Emptied,
-    /// The power is cut after so many changes to what is kept, while a map gets another title.
-    Cut(u32),
+    /// The power is cut after so many changes to what is kept, in the middle of something.
+    Cut(Flow, u32),
     /// Something else stands under a key.
     Spoilt(Key, &'static str),
     /// A newer program wrote what stands under a key.
     Newer(Key, &'static str),
+    /// A newer program says more of the projects in the list than this one knows.
+    MoreTold,
 }
 
 /// A kind of key that the program keeps.
@@ -68,7 +71,9 @@ impl Key {
 #[must_use]
 pub fn all() -> Vec<Fault> {
     let mut all = vec![Fault::Full, Fault::Blocked, Fault::Emptied];
-    all.extend((0..4).map(Fault::Cut));
+    for flow in Flow::ALL {
+        all.extend((0..=flow.changes()).map(|after| Fault::Cut(flow, after)));
+    }
     let rubbish = [
         "",
         "{oops",
@@ -117,6 +122,7 @@ pub fn all() -> Vec<Fault> {
         ),
         Fault::Newer(Key::Trace, "sparktrail-trace 2\nof a newer program\n"),
         Fault::Newer(Key::Unknown, "of a newer program"),
+        Fault::MoreTold,
     ]);
     all
 }
@@ -143,15 +149,6 @@ return true";
 const FORBID: &str = "Object.defineProperty(window, 'localStorage', {
   get() { throw new DOMException('storage is forbidden here', 'SecurityError') } })";
 
-/// After so many changes nothing is kept any more, and nothing says so.
-const CUT: &str = "
-let left = arguments[0];
-for (const change of ['setItem', 'removeItem']) {
-  const real = Storage.prototype[change];
-  Storage.prototype[change] = function (...told) { if (left > 0) { left -= 1; real.apply(this, told); } };
-}
-return true";
-
 /// Keeps two projects, with all that is kept beside them, as if they had been made here.
 const PLANT: &str = "
 const [first, second] = arguments;
@@ -176,13 +173,14 @@ pub fn suffer(served: &Served, fault: Fault) {
         Fault::Blocked => blocked(page).await,
         Fault::Full => full(page).await,
         Fault::Emptied => emptied(page).await,
-        Fault::Cut(after) => cut(page, after).await,
+        Fault::Cut(flow, after) => cut(page, flow, after).await,
+        Fault::MoreTold => more_told(page).await,
         Fault::Spoilt(key, text) | Fault::Newer(key, text) => spoilt(page, key, text).await,
     });
 }
 
 /// The two maps, as text.
-fn maps() -> [String; 2] {
+pub(super) fn maps() -> [String; 2] {
     [("red-twin", "Kept first"), ("yellow-van", "Kept second")].map(|(sample, title)| {
         let text = std::fs::read_to_string(place::sample(sample))
             .unwrap_or_else(|error| panic!("{sample}: {error}"));
@@ -193,7 +191,7 @@ fn maps() -> [String; 2] {
     })
 }
 
-async fn plant(page: &Page) -> [String; 2] {
+pub(super) async fn plant(page: &Page) -> [String; 2] {
     page.open("").await;
     let maps = maps();
     page.evaluate_with(PLANT, maps.iter().map(|map| json!(map)).collect())
@@ -202,7 +200,7 @@ async fn plant(page: &Page) -> [String; 2] {
 }
 
 /// Presses what an XPath finds, once it is shown.
-async fn press(page: &Page, path: &str) {
+pub(super) async fn press(page: &Page, path: &str) {
     let query = page.driver().query(By::XPath(path)).and_displayed();
     let found = query
         .wait(Duration::from_secs(20), Duration::from_millis(50))
@@ -217,7 +215,7 @@ async fn press(page: &Page, path: &str) {
 }
 
 /// The titles on the first screen, once they are read.
-async fn titles(page: &Page) -> Vec<String> {
+pub(super) async fn titles(page: &Page) -> Vec<String> {
     page.until(
         "the own maps",
         "return document.querySelector('.start') && !document.querySelector('[data-coming]')",
@@ -228,7 +226,7 @@ async fn titles(page: &Page) -> Vec<String> {
     titles
 }
 
-async fn open(page: &Page, title: &str) {
+pub(super) async fn open(page: &Page, title: &str) {
     press(page, &format!("//section//button[.//strong='{title}']")).await;
     page.until(
         "the map",
@@ -245,7 +243,7 @@ async fn open(page: &Page, title: &str) {
     .await;
 }
 
-async fn rename(page: &Page, title: &str) {
+pub(super) async fn rename(page: &Page, title: &str) {
     press(page, "//button[@aria-label='Name, story, file']").await;
     page.fill("dialog[open] input", title).await;
     press(page, "//dialog[@open]//button[.='Keep']").await;
@@ -256,7 +254,7 @@ async fn rename(page: &Page, title: &str) {
     .await;
 }
 
-async fn says_saved(page: &Page, words: &str) {
+pub(super) async fn says_saved(page: &Page, words: &str) {
     page.until(
         &format!("the page to say “{words}”"),
         &format!(
@@ -333,28 +331,34 @@ async fn emptied(page: &Page) {
     open(page, "Kept first, changed").await;
 }
 
-async fn cut(page: &Page, after: u32) {
-    let [_, second] = plant(page).await;
+/// A newer program says more of each project, and of all of them, than this one knows.
+async fn more_told(page: &Page) {
+    const TELL: &str = "
+const list = JSON.parse(localStorage.getItem('sparktrail/1/projects'));
+list.folders = ['Workshop'];
+for (const entry of list.projects) entry.news = { pinned: true, of: entry.id };
+localStorage.setItem('sparktrail/1/projects', JSON.stringify(list));
+return true";
+    const TOLD: &str = "
+const list = JSON.parse(localStorage.getItem('sparktrail/1/projects'));
+const all = [...list.projects, ...list.bin].map(e => [e.title, e.news?.pinned === true && e.news.of === e.id]);
+return { folders: list.folders, all: Object.fromEntries(all) }";
+    plant(page).await;
+    page.evaluate(TELL).await;
     page.reload().await;
     open(page, "Kept first").await;
-    page.evaluate_with(CUT, vec![json!(after)]).await;
     rename(page, "Kept first, changed").await;
     says_saved(page, "saved").await;
+    page.evaluate("history.back(); return true").await;
+    titles(page).await;
+    press(page, "//button[@aria-label='More for Kept second']").await;
+    press(page, "//dialog[@open]//button[.='Delete']").await;
+    press(page, "//*[@role='status']//button[.='Undo']").await;
     page.reload().await;
-    let titles = titles(page).await;
-    let one = titles.first().cloned().unwrap_or_default();
-    assert_eq!(
-        titles.get(1).map(String::as_str),
-        Some("Kept second"),
-        "{titles:?}"
-    );
-    assert!(
-        ["Kept first", "Kept first, changed"].contains(&one.as_str()),
-        "{titles:?}"
-    );
-    open(page, &one).await;
-    let still = stands_under(page, "sparktrail/1/map/1700000000001.1").await;
-    assert_eq!(still, second);
+    assert_eq!(titles(page).await, ["Kept first, changed", "Kept second"]);
+    let told = page.evaluate(TOLD).await;
+    let all = json!({ "Kept first, changed": true, "Kept second": true });
+    assert_eq!(told, json!({ "folders": ["Workshop"], "all": all }));
 }
 
 async fn spoilt(page: &Page, key: Key, text: &str) {

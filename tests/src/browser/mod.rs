@@ -23,6 +23,7 @@ pub mod frames;
 mod hands;
 pub mod own_engine;
 mod page;
+pub mod power;
 mod session;
 pub mod starts;
 pub mod tour;
