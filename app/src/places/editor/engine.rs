@@ -9,16 +9,13 @@ use sparktrail_core::edit::layouts::{
 use sparktrail_core::edit::{FactAt, FactValue};
 use sparktrail_core::engine::Firing;
 use sparktrail_core::model::{Harness, MapFinding};
-use sparktrail_core::provenance::Provenance;
 
 use super::acts::say;
-use super::clashes::clash;
 use super::fields::text;
 use crate::places::facts::companions;
-use crate::places::selection::How;
+use crate::places::selection::how_of;
 use crate::places::words::{editor as words, engine as engine_words, job as job_words};
 use crate::store::Store;
-use crate::text::Text;
 use crate::ui::drop_down_in_line;
 
 /// The card.
@@ -27,7 +24,7 @@ pub(super) fn engine(store: Store) -> AnyView {
     let pairs = move || store.harness.with(|harness| companions(harness));
     view! {
         <section class="card edit-engine">
-            <h3>{words::ENGINE}</h3>
+            <h2 class="sub-head">{words::ENGINE}</h2>
             {order(store, trouble)}
             {steps(store)}
             {angles(store, trouble)}
@@ -64,27 +61,9 @@ fn order(store: Store, trouble: RwSignal<Option<String>>) -> AnyView {
     let field = text(None, name.into(), shown.into(), Box::new(act));
     view! {
         <label class="field"><span>{name}</span>{field}</label>
-        {known(store, FactAt::FiringOrder, name)}
+        {how_of(store, FactAt::FiringOrder, name.to_owned())}
     }
     .into_any()
-}
-
-/// How a fact is known, and what else is said of it.
-fn known(store: Store, at: FactAt, name: Text) -> AnyView {
-    let how = Memo::new(move |_| store.harness.with(|harness| how_known(harness, at)));
-    let shown = move || {
-        how.get()
-            .map(|how| view! { <How store at how term=name.to_owned() /> })
-    };
-    view! {
-        {shown}
-        {clash(store, at)}
-    }
-    .into_any()
-}
-
-fn how_known(harness: &Harness, at: FactAt) -> Option<Provenance> {
-    harness.fact(at).map(|fact| fact.how)
 }
 
 /// Whether it fires at even steps. Uneven ones are proposed, to be overwritten.
@@ -105,7 +84,7 @@ fn steps(store: Store) -> AnyView {
     let field = drop_down_in_line(name.into(), entries, at.into(), Callback::new(choose));
     view! {
         <label class="field"><span>{name}</span>{field}</label>
-        {known(store, FactAt::FiringAngles, name)}
+        {how_of(store, FactAt::FiringAngles, name.to_owned())}
     }
     .into_any()
 }

@@ -31,13 +31,13 @@ pub(super) fn Searching(desk: Desk) -> impl IntoView {
     view! {
         <Record desk />
         <section class="card">
-            <h3>{words::TESTS}</h3>
+            <h2 class="sub-head">{words::TESTS}</h2>
             <Narrow filter hint=words::FILTER_HINT.said() />
             <Tests desk filter />
         </section>
         <Culprit desk />
         <section class="card">
-            <h3>{words::LINK}</h3>
+            <h2 class="sub-head">{words::LINK}</h2>
             <super::look_back::Link desk />
             <button type="button" class="button" data-act="give-up" on:click=move |_| desk.tell()>
                 {words::GIVE_UP}
@@ -162,7 +162,7 @@ fn Culprit(desk: Desk) -> impl IntoView {
     };
     view! {
         <section class="card" data-card="culprit">
-            <h3>{words::CULPRIT}</h3>
+            <h2 class="sub-head">{words::CULPRIT}</h2>
             <p class="faint">{words::CULPRIT_HINT}</p>
             {last}
             <details>

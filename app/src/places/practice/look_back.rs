@@ -69,7 +69,7 @@ pub(super) fn LookBack(desk: Desk) -> impl IntoView {
     view! {
         <section class="card" data-card="truth">{truth}</section>
         <section class="card">
-            <h3>{words::BESIDE}</h3>
+            <h2 class="sub-head">{words::BESIDE}</h2>
             {table}
             <h3>{words::YOUR_PATH}</h3>
             {move || path(desk.run)}
@@ -79,7 +79,7 @@ pub(super) fn LookBack(desk: Desk) -> impl IntoView {
             </details>
         </section>
         <section class="card">
-            <h3>{words::LINK}</h3>
+            <h2 class="sub-head">{words::LINK}</h2>
             <Link desk />
             <button type="button" class="button" data-weight="strong" on:click=move |_| desk.leave()>
                 {words::ANOTHER}

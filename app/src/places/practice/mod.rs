@@ -48,6 +48,14 @@ pub(crate) fn Practice(
         Stage::Choosing | Stage::Setting(..) | Stage::Trouble(_) => "choosing",
         Stage::Searching | Stage::Over | Stage::Lesson(_) => "bench",
     };
+    // Without a map beside it the choice is what the page is about.
+    let side_role = move || {
+        if tab() == "choosing" {
+            "main"
+        } else {
+            "complementary"
+        }
+    };
     let heading = move || desk.heading();
     let home = move |_| match stage.get_untracked() {
         Stage::Choosing | Stage::Trouble(_) => store.session.place.set(Place::Start),
@@ -78,9 +86,9 @@ pub(crate) fn Practice(
             <main class="stage" aria-label=words::MAP data-form="drawing">
                 {move || desk.has_map().then(|| desk.map())}
             </main>
-            <aside class="side" aria-label=words::SIDE>
+            <div class="side" role=side_role aria-label=words::SIDE>
                 <div class="panel">{side}</div>
-            </aside>
+            </div>
         </div>
     }
     .into_any()

@@ -28,7 +28,7 @@ pub(super) fn Record(desk: Desk) -> impl IntoView {
     };
     view! {
         <section class="card">
-            <h3>{words::RECORD}</h3>
+            <h2 class="sub-head">{words::RECORD}</h2>
             <p class="num" data-spent="">{spent}</p>
             {body}
         </section>

@@ -129,7 +129,12 @@ fn block(block: &Block) -> AnyView {
             let name = head.join(" ");
             let head: Vec<AnyView> = head
                 .iter()
-                .map(|cell| view! { <th scope="col">{cell.clone()}</th> }.into_any())
+                .map(|cell| {
+                    if cell.is_empty() {
+                        return view! { <td></td> }.into_any();
+                    }
+                    view! { <th scope="col">{cell.clone()}</th> }.into_any()
+                })
                 .collect();
             let rows: Vec<AnyView> = rows
                 .iter()
