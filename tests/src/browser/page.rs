@@ -149,11 +149,13 @@ impl Page {
         done(&format!("click on {css}"), element.click().await);
     }
 
-    /// Clicks the first button, link, tab or menu entry with this visible text.
+    /// Clicks the first button, link, tab or menu entry with this visible text; what is only read out is no text
+    /// that a person could point at.
     pub async fn click_text(&self, text: &str) {
         let quoted = format!("'{}'", text.replace('\'', ""));
         let path = format!(
             "//*[self::button or self::a or self::summary or self::label or @role]\
+             [not(ancestor-or-self::*[contains(concat(' ', @class, ' '), ' unseen ')])]\
              [contains(normalize-space(translate(., \"'\", '')), {quoted})]"
         );
         let query = self.driver.query(By::XPath(path)).and_displayed();
