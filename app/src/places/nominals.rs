@@ -60,13 +60,15 @@ pub(super) fn NumberField(store: Store, at: FactAt, term: String) -> impl IntoVi
     let words::Scale { unit, one } = words::scale(quantity);
     let label = term + ", " + unit;
     let harness = store.harness;
-    let known = harness.with_untracked(|harness| value_at(harness, at));
+    // It stays the same field, whatever is typed into it.
+    let known = Memo::new(move |_| harness.with(|harness| value_at(harness, at)));
     let default = harness.with_untracked(|harness| default_of(harness, at));
     let trouble = RwSignal::new(None::<String>);
-    let text = known.map_or_else(String::new, |fact| words::number(fact.value / one));
-    let shown = text.clone();
+    let number = move |fact: Fact<f64>| words::number(fact.value / one);
+    let text = move || known.get().map_or_else(String::new, number);
     let keep = move |typed: String| {
-        if typed.trim() == shown {
+        let known = known.get_untracked();
+        if typed.trim() == known.map_or_else(String::new, number) {
             trouble.set(None);
             return;
         }
@@ -97,10 +99,12 @@ pub(super) fn NumberField(store: Store, at: FactAt, term: String) -> impl IntoVi
             }
         }
     };
-    let note = default
-        .filter(|_| known.is_none())
-        .map(|default| words::default_of(default.value, quantity, default.source))
-        .map(|note| view! { <span class="faint small taken">{note}</span> }.into_any());
+    let is_unknown = Memo::new(move |_| known.with(Option::is_none));
+    let note = move || {
+        let default = default.filter(|_| is_unknown.get())?;
+        let note = words::default_of(default.value, quantity, default.source);
+        Some(view! { <span class="faint small taken">{note}</span> }.into_any())
+    };
     let wrong = move || {
         let said = trouble.get()?;
         Some(view! { <span class="wrong small" role="alert">{said}</span> }.into_any())

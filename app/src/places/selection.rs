@@ -40,9 +40,16 @@ pub(super) fn PickedHead(store: Store, pick: Pick) -> impl IntoView {
 pub(super) fn FactCard(store: Store, pick: Pick) -> impl IntoView {
     let lines = Memo::new(move |_| store.harness.with(|harness| facts::lines(harness, pick)));
     let empty = Memo::new(move |_| lines.with(Vec::is_empty));
-    // Only the lines that change are made anew, so that the keyboard stays where it is.
-    let numbered = move || lines.get().into_iter().enumerate().collect::<Vec<_>>();
-    let one = move |(_, line): (usize, FactLine)| view! { <Line store line /> }.into_any();
+    let kept = move || {
+        let lines = lines.get().into_iter().enumerate();
+        lines
+            .map(|(nth, line)| Kept::of(store, nth, line))
+            .collect::<Vec<_>>()
+    };
+    let one = move |line: Kept| match line {
+        Kept::Field { at, term, .. } => view! { <FieldLine store at term /> }.into_any(),
+        Kept::Told(_, line) => view! { <ToldLine store line /> }.into_any(),
+    };
     move || {
         if empty.get() {
             return ().into_any();
@@ -51,7 +58,7 @@ pub(super) fn FactCard(store: Store, pick: Pick) -> impl IntoView {
             <section class="card">
                 <h3>{fact_words::FACTS}</h3>
                 <dl class="facts">
-                    <For each=numbered key=Clone::clone children=one />
+                    <For each=kept key=Clone::clone children=one />
                 </dl>
             </section>
         }
@@ -59,33 +66,58 @@ pub(super) fn FactCard(store: Store, pick: Pick) -> impl IntoView {
     }
 }
 
+/// What a line is made anew for: one that is changed in its place stays, and so does the keyboard on it, whatever it
+/// says.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+enum Kept {
+    Field {
+        nth: usize,
+        at: FactAt,
+        term: String,
+    },
+    Told(usize, FactLine),
+}
+
+impl Kept {
+    fn of(store: Store, nth: usize, line: FactLine) -> Self {
+        let typed = |at: &FactAt| {
+            is_number(*at) || store.editor.is_on_now() && super::editor::has_field(*at)
+        };
+        match line.at.filter(typed) {
+            Some(at) => Self::Field {
+                nth,
+                at,
+                term: line.term,
+            },
+            None => Self::Told(nth, line),
+        }
+    }
+}
+
+/// A fact in the field in which it is changed.
 #[component]
-fn Line(store: Store, line: FactLine) -> impl IntoView {
+fn FieldLine(store: Store, at: FactAt, term: String) -> impl IntoView {
+    let field = if store.editor.is_on_now() && super::editor::has_field(at) {
+        super::editor::field(store, at, &term)
+    } else {
+        let term = term.clone();
+        view! { <NumberField store at term /> }.into_any()
+    };
+    let known = how_of(store, at, term.clone());
+    view! {
+        <div class="fact">
+            <dt>{term}</dt>
+            <dd>{field} {known}</dd>
+        </div>
+    }
+    .into_any()
+}
+
+#[component]
+fn ToldLine(store: Store, line: FactLine) -> impl IntoView {
     let known = line
         .known
-        .map(|(at, how)| view! { <How store at how term=line.term.clone() /> });
-    let clash = line.at.map(|at| super::editor::clash(store, at));
-    let editable = line.at.filter(|_| store.editor.is_on_now());
-    if let Some(field) = editable.and_then(|at| super::editor::field(store, at, &line.term)) {
-        return view! {
-            <div class="fact">
-                <dt>{line.term}</dt>
-                <dd>{field} {known} {clash}</dd>
-            </div>
-        }
-        .into_any();
-    }
-    let number = line.at.filter(|at| is_number(*at));
-    if let Some(at) = number {
-        let term = line.term.clone();
-        return view! {
-            <div class="fact">
-                <dt>{line.term}</dt>
-                <dd><NumberField store at term /> {known} {clash}</dd>
-            </div>
-        }
-        .into_any();
-    }
+        .map(|(at, _)| how_of(store, at, line.term.clone()));
     let value = match (line.value, line.leads_to) {
         (None, _) => view! { <span class="faint">{fact_words::UNKNOWN}</span> }.into_any(),
         (Some(value), None) => view! { <span class="num">{value}</span> }.into_any(),
@@ -103,20 +135,41 @@ fn Line(store: Store, line: FactLine) -> impl IntoView {
     view! {
         <div class="fact">
             <dt>{line.term}</dt>
-            <dd>{value} {known} {clash}</dd>
+            <dd>{value} {known}</dd>
         </div>
+    }
+    .into_any()
+}
+
+/// How a fact is known, where it is, and what else is said of it.
+pub(super) fn how_of(store: Store, at: FactAt, term: String) -> AnyView {
+    let how = Memo::new(move |_| {
+        store
+            .harness
+            .with(|harness| harness.fact(at).map(|f| f.how))
+    });
+    let is_known = Memo::new(move |_| how.with(Option::is_some));
+    let shown = move || {
+        is_known.get().then(|| {
+            let how = Signal::derive(move || how.get().unwrap_or_default());
+            view! { <How store at how term=term.clone() /> }
+        })
+    };
+    view! {
+        {shown}
+        {super::editor::clash(store, at)}
     }
     .into_any()
 }
 
 /// How a fact is known, changed with one tap.
 #[component]
-pub(super) fn How(store: Store, at: FactAt, how: Provenance, term: String) -> impl IntoView {
+fn How(store: Store, at: FactAt, how: Signal<Provenance>, term: String) -> impl IntoView {
     let buttons: Vec<AnyView> = Provenance::ALL
         .into_iter()
         .map(move |each| {
             let word = fact_words::provenance_short(each);
-            let pressed = if each == how { "true" } else { "false" };
+            let pressed = move || if how.get() == each { "true" } else { "false" };
             view! {
                 <button
                     type="button"

@@ -78,8 +78,8 @@ fn row(store: Store, ours: &Harness, theirs: &Arc<Harness>, change: Change) -> A
     let sides = told.sides.map(|(our, their)| {
         view! {
             <dl class="sides">
-                <div><dt>"yours"</dt><dd>{our}</dd></div>
-                <div><dt>"theirs"</dt><dd>{their}</dd></div>
+                <div><dt>{words::OURS}</dt><dd>{our}</dd></div>
+                <div><dt>{words::THEIRS}</dt><dd>{their}</dd></div>
             </dl>
         }
         .into_any()

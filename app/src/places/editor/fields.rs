@@ -26,24 +26,35 @@ const ROLES: [PinRole; 9] = [
     PinRole::Other,
 ];
 
-/// The field of a fact; `None` for numbers, which have one of their own, and for the engine's facts.
-pub(in crate::places) fn field(store: Store, at: FactAt, term: &str) -> Option<AnyView> {
-    let known = store.harness.with_untracked(|harness| harness.fact(at));
-    let known = known.map(|fact| fact.value);
+/// Whether a fact has a field here. Numbers have one of their own, and so have the engine's facts.
+pub(in crate::places) const fn has_field(at: FactAt) -> bool {
+    kind(at).is_some()
+}
+
+/// What a fact says, as far as it is changed in a field of this module.
+#[derive(Clone, Copy)]
+enum Kind {
+    Place,
+    Colours,
+    Size,
+    Label,
+    Role,
+    Cylinder,
+}
+
+const fn kind(at: FactAt) -> Option<Kind> {
     Some(match at {
         FactAt::WireEnd(..)
         | FactAt::LeadFrom(_)
         | FactAt::LeadTo(_)
         | FactAt::DriverOutput(_)
         | FactAt::DriverGround(_)
-        | FactAt::DriverDrive(_) => place(store, at, known.as_ref(), term),
-        FactAt::WireColour(_) => colours(store, at, known.as_ref()),
-        FactAt::WireSize(_) => size(store, at, known.as_ref(), term),
-        FactAt::PinLabel(..) | FactAt::CavityLabel(..) => label(store, at, term),
-        FactAt::PinRole(..) => role(store, at, term),
-        FactAt::PlugCylinder(_) | FactAt::InjectorCylinder(_) => {
-            cylinder(store, at, known.as_ref(), term)
-        }
+        | FactAt::DriverDrive(_) => Kind::Place,
+        FactAt::WireColour(_) => Kind::Colours,
+        FactAt::WireSize(_) => Kind::Size,
+        FactAt::PinLabel(..) | FactAt::CavityLabel(..) => Kind::Label,
+        FactAt::PinRole(..) => Kind::Role,
+        FactAt::PlugCylinder(_) | FactAt::InjectorCylinder(_) => Kind::Cylinder,
         FactAt::FiringOrder
         | FactAt::FiringAngles
         | FactAt::WireLength(_)
@@ -63,6 +74,38 @@ pub(in crate::places) fn field(store: Store, at: FactAt, term: &str) -> Option<A
         | FactAt::InjectorWinding(_)
         | FactAt::PullUp(_)
         | FactAt::PullDown(_) => return None,
+    })
+}
+
+/// The field of a fact that [`has_field`]. It stays the same field, whatever is chosen in it.
+pub(in crate::places) fn field(store: Store, at: FactAt, term: &str) -> AnyView {
+    match kind(at) {
+        Some(Kind::Place) => place(store, at, term),
+        Some(Kind::Colours) => colours(store, at),
+        Some(Kind::Size) => size(store, at, term),
+        Some(Kind::Label) => label(store, at, term),
+        Some(Kind::Role) => role(store, at, term),
+        Some(Kind::Cylinder) => cylinder(store, at, term),
+        None => ().into_any(),
+    }
+}
+
+/// What a fact says now.
+fn value(store: Store, at: FactAt) -> Memo<Option<FactValue>> {
+    Memo::new(move |_| {
+        store
+            .harness
+            .with(|harness| harness.fact(at).map(|fact| fact.value))
+    })
+}
+
+/// The same in words.
+fn told(store: Store, at: FactAt) -> Memo<Option<String>> {
+    Memo::new(move |_| {
+        store.harness.with(|harness| {
+            let value = harness.fact(at)?.value;
+            Some(harness.value_name(at, &value))
+        })
     })
 }
 
@@ -87,29 +130,28 @@ pub(super) fn text(
     .into_any()
 }
 
-fn place(store: Store, at: FactAt, known: Option<&FactValue>, term: &str) -> AnyView {
-    let name = known.map_or_else(
-        || words::CHOOSE.to_owned(),
-        |value| {
-            store
-                .harness
-                .with_untracked(|harness| harness.value_name(at, value))
-        },
-    );
-    let label = format!("{term}: {name}");
-    let loosen = known.is_some().then(|| {
-        view! {
-            <button
-                type="button"
-                class="button way"
-                aria-label=format!("{}: {term}", words::LOOSEN)
-                on:click=move |_| say(store, at, None)
-            >
-                {words::LOOSEN}
-            </button>
-        }
-        .into_any()
-    });
+fn place(store: Store, at: FactAt, term: &str) -> AnyView {
+    let told = told(store, at);
+    let name = move || told.get().unwrap_or_else(|| words::CHOOSE.to_owned());
+    let term = term.to_owned();
+    let looser = format!("{}: {term}", words::LOOSEN);
+    let label = move || format!("{term}: {}", name());
+    let is_known = Memo::new(move |_| told.with(Option::is_some));
+    let loosen = move || {
+        is_known.get().then(|| {
+            view! {
+                <button
+                    type="button"
+                    class="button way"
+                    aria-label=looser.clone()
+                    on:click=move |_| say(store, at, None)
+                >
+                    {words::LOOSEN}
+                </button>
+            }
+            .into_any()
+        })
+    };
     view! {
         <span class="ends">
             <button
@@ -126,12 +168,15 @@ fn place(store: Store, at: FactAt, known: Option<&FactValue>, term: &str) -> Any
     .into_any()
 }
 
-fn colours(store: Store, at: FactAt, known: Option<&FactValue>) -> AnyView {
-    let now = if let Some(FactValue::Colour(colour)) = known {
-        Some(*colour)
-    } else {
-        None
-    };
+fn colours(store: Store, at: FactAt) -> AnyView {
+    let value = value(store, at);
+    let now = Memo::new(move |_| {
+        if let Some(FactValue::Colour(colour)) = value.get() {
+            Some(colour)
+        } else {
+            None
+        }
+    });
     let entries = |first: &str| {
         let mut all = vec![first.to_owned()];
         let colours = Colour::ALL.iter();
@@ -146,29 +191,30 @@ fn colours(store: Store, at: FactAt, known: Option<&FactValue>) -> AnyView {
     let base = drop_down_in_line(
         words::BASE.into(),
         entries(words::UNKNOWN.said()),
-        Signal::stored(nth(now.map(|colour| colour.base))),
+        Signal::derive(move || nth(now.get().map(|colour| colour.base))),
         Callback::new(move |nth| {
-            let tracer = now.and_then(|colour| colour.tracer);
+            let tracer = now.get_untracked().and_then(|colour| colour.tracer);
             let colour = of(nth).map(|base| FactValue::Colour(WireColour { base, tracer }));
             say(store, at, colour);
         }),
     );
-    let tracer = now.map(|colour| {
-        let base = colour.base;
-        drop_down_in_line(
-            words::TRACER.into(),
-            entries(words::NO_TRACER.said()),
-            Signal::stored(nth(colour.tracer)),
-            Callback::new(move |nth| {
-                let tracer = of(nth);
-                say(
-                    store,
-                    at,
-                    Some(FactValue::Colour(WireColour { base, tracer })),
-                );
-            }),
-        )
-    });
+    let is_known = Memo::new(move |_| now.with(Option::is_some));
+    let tracer = move || {
+        is_known.get().then(|| {
+            drop_down_in_line(
+                words::TRACER.into(),
+                entries(words::NO_TRACER.said()),
+                Signal::derive(move || nth(now.get().and_then(|colour| colour.tracer))),
+                Callback::new(move |nth| {
+                    let colour = now.get_untracked().map(|WireColour { base, .. }| {
+                        let tracer = of(nth);
+                        FactValue::Colour(WireColour { base, tracer })
+                    });
+                    say(store, at, colour);
+                }),
+            )
+        })
+    };
     view! { <span class="ends">{base} {tracer}</span> }.into_any()
 }
 
@@ -197,15 +243,10 @@ fn size_of(typed: &str) -> Option<WireSize> {
     Some(WireSize::Area(area))
 }
 
-fn size(store: Store, at: FactAt, known: Option<&FactValue>, term: &str) -> AnyView {
-    let now = known.map_or_else(String::new, |value| {
-        store
-            .harness
-            .with_untracked(|harness| harness.value_name(at, value))
-    });
-    let shown = now.clone();
+fn size(store: Store, at: FactAt, term: &str) -> AnyView {
+    let told = told(store, at);
     let act = move |typed: String| {
-        if typed.trim() == shown {
+        if typed.trim() == told.get_untracked().unwrap_or_default() {
             return;
         }
         if typed.trim().is_empty() {
@@ -216,7 +257,8 @@ fn size(store: Store, at: FactAt, known: Option<&FactValue>, term: &str) -> AnyV
             store.session.say(words::no_size(&typed), None);
         }
     };
-    text(None, term.to_owned(), Signal::stored(now), Box::new(act))
+    let now = Signal::derive(move || told.get().unwrap_or_default());
+    text(None, term.to_owned(), now, Box::new(act))
 }
 
 /// The number or letter of a pin or cavity.
@@ -272,23 +314,26 @@ pub(super) fn cylinders(store: Store) -> (Vec<CylinderId>, Vec<String>) {
     (all, entries)
 }
 
-fn cylinder(store: Store, at: FactAt, known: Option<&FactValue>, term: &str) -> AnyView {
+fn cylinder(store: Store, at: FactAt, term: &str) -> AnyView {
     let (all, entries) = cylinders(store);
-    let chosen = if let Some(FactValue::Cylinder(cylinder)) = known {
-        all.iter()
-            .position(|each| each == cylinder)
-            .map_or(0, |place| place + 1)
-    } else {
-        0
+    let value = value(store, at);
+    let all = StoredValue::new(all);
+    let place = move |value: FactValue| {
+        let FactValue::Cylinder(cylinder) = value else {
+            return None;
+        };
+        all.with_value(|all| all.iter().position(|each| *each == cylinder))
     };
+    let chosen = move || value.get().and_then(place).map_or(0, |place| place + 1);
     let act = move |nth: usize| {
-        let cylinder = nth.checked_sub(1).and_then(|nth| all.get(nth).copied());
+        let cylinder = |nth: usize| all.with_value(|all| all.get(nth).copied());
+        let cylinder = nth.checked_sub(1).and_then(cylinder);
         say(store, at, cylinder.map(FactValue::Cylinder));
     };
     drop_down_in_line(
         term.to_owned(),
         entries,
-        Signal::stored(chosen),
+        Signal::derive(chosen),
         Callback::new(act),
     )
 }

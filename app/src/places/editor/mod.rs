@@ -11,6 +11,6 @@ mod tools;
 
 pub(crate) use acts::{joined, key, led, moved};
 pub(super) use clashes::{clash, told};
-pub(super) use fields::field;
+pub(super) use fields::{field, has_field};
 pub(super) use panel::panel;
 pub(crate) use tools::tools;

@@ -30,6 +30,10 @@ pub const NOT_READ: Text = text("This map could not be read");
 pub const END: Text = text("End comparing");
 /// The maps agree.
 pub const SAME: Text = text("The two maps agree in everything.");
+/// Before what the own map says.
+pub const OURS: Text = text("yours");
+/// Before what the other map says.
+pub const THEIRS: Text = text("theirs");
 /// Taking their value.
 pub const TAKE: Text = text("Take theirs");
 /// Taking over what only they have.
