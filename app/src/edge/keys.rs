@@ -3,7 +3,7 @@
 use leptos::ev;
 use leptos::prelude::{WindowListenerHandle, window_event_listener};
 use wasm_bindgen::JsCast;
-use web_sys::Element;
+use web_sys::{Element, HtmlElement, KeyboardEvent};
 
 /// Whether Shift was held.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -32,36 +32,65 @@ pub enum Heed {
     Left,
 }
 
-/// Calls `act` for every press outside text fields and open sheets, until the handle is removed.
+/// Calls `act` for every press outside fields and open sheets, until the handle is removed; for one with Ctrl or Cmd in
+/// fields without letters too. Esc leaves a field: what was typed counts as with Tab.
 pub fn on_press(act: impl Fn(Press) -> Heed + 'static) -> WindowListenerHandle {
     window_event_listener(ev::keydown, move |event| {
         let at = event
             .target()
-            .and_then(|target| target.dyn_into::<Element>().ok());
-        if event.default_prevented() || at.is_some_and(|at| takes_text(&at)) {
+            .and_then(|target| target.dyn_into::<HtmlElement>().ok());
+        let Some(press) = pressed(&event).filter(|_| !event.default_prevented()) else {
             return;
-        }
-        let press = if event.ctrl_key() || event.meta_key() {
-            let shift = if event.shift_key() {
-                Shift::Held
-            } else {
-                Shift::Free
-            };
-            Press::Command(event.key().to_ascii_lowercase(), shift)
-        } else if event.alt_key() {
-            return;
-        } else {
-            Press::Plain(event.key())
         };
-        if act(press) == Heed::Taken {
-            event.prevent_default();
+        match (at.as_deref().map_or(Field::None, field), &press) {
+            (Field::None, _) | (Field::Choice, Press::Command(..)) => {
+                if act(press) == Heed::Taken {
+                    event.prevent_default();
+                }
+            }
+            (Field::Choice | Field::Text, Press::Plain(key)) if key == "Escape" => {
+                let _ = at.map(|at| at.blur());
+            }
+            (Field::Choice | Field::Text | Field::Sheet, _) => {}
         }
     })
 }
 
-fn takes_text(at: &Element) -> bool {
-    at.closest("input, textarea, select, dialog, [contenteditable]")
-        .ok()
-        .flatten()
-        .is_some()
+fn pressed(event: &KeyboardEvent) -> Option<Press> {
+    if event.ctrl_key() || event.meta_key() {
+        let shift = if event.shift_key() {
+            Shift::Held
+        } else {
+            Shift::Free
+        };
+        Some(Press::Command(event.key().to_ascii_lowercase(), shift))
+    } else {
+        (!event.alt_key()).then(|| Press::Plain(event.key()))
+    }
+}
+
+/// What a press lands in.
+#[derive(Clone, Copy)]
+enum Field {
+    /// No field.
+    None,
+    /// A list or a box to tick.
+    Choice,
+    /// A field for letters.
+    Text,
+    /// Something in a sheet, which has keys of its own.
+    Sheet,
+}
+
+fn field(at: &Element) -> Field {
+    let is_in = |what: &str| at.closest(what).ok().flatten().is_some();
+    if is_in("dialog") {
+        Field::Sheet
+    } else if is_in("select, [type=checkbox], [type=radio]") {
+        Field::Choice
+    } else if is_in("input, textarea, [contenteditable]") {
+        Field::Text
+    } else {
+        Field::None
+    }
 }

@@ -14,12 +14,19 @@ use super::selection::{FactCard, PickedHead, source};
 use super::trails::Trails;
 use super::walk_offers::WalksFrom;
 use super::words::{facts as fact_words, job as words};
+use crate::edge::page;
 use crate::store::{Store, Tab};
 
 /// The panel.
 #[component]
 pub(super) fn MapPanel(store: Store) -> impl IntoView {
     let editing = Memo::new(move |_| store.editor.is_on());
+    // What is chosen anew begins at its head.
+    Effect::watch(
+        move || store.session.picked.get(),
+        |_, _, _| page::scroll_to_start(".side"),
+        false,
+    );
     move || match store.session.picked.get() {
         picked if editing.get() => super::editor::panel(store, picked),
         Some(pick) => view! { <Picked store pick /> }.into_any(),

@@ -4,6 +4,7 @@ mod cases;
 mod cycle;
 mod early;
 mod editor;
+mod editor_walk;
 mod faults;
 mod findings;
 mod german;
