@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use leptos::prelude::*;
 use sparktrail_core::drawing::{
-    Disc, Drawing, LOOSE_R, Label, Mark, PATTERNS, Pick, Rect, Run, Shape, circle,
+    Disc, Drawing, LOOSE_R, Label, Mark, Pick, Rect, Run, Shape, circle,
 };
 use sparktrail_core::model::Harness;
 
@@ -14,7 +14,17 @@ use super::pieces::{Layer, item_id, layer};
 
 /// Hatching for cylinders.
 pub(super) fn patterns() -> AnyView {
-    view! { <defs inner_html=PATTERNS /> }.into_any()
+    view! {
+        <defs>
+            <pattern id="map-dead" width="9" height="9" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">
+                <path class="hatch" d="M4.5 0V9" />
+            </pattern>
+            <pattern id="map-doubtful" width="8" height="8" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">
+                <circle class="speck" cx="4" cy="4" r="1.5" />
+            </pattern>
+        </defs>
+    }
+    .into_any()
 }
 
 /// Everything that stands on the map.

@@ -11,8 +11,8 @@ use crate::model::{Harness, Works, cylinders_said};
 use crate::provenance::Provenance;
 use crate::said::said;
 
-/// The hatching of cylinders, for the `defs` of the map.
-pub const PATTERNS: &str = r#"<pattern id="map-dead" width="9" height="9" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><path class="hatch" d="M4.5 0V9"/></pattern><pattern id="map-doubtful" width="8" height="8" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><circle class="speck" cx="4" cy="4" r="1.5"/></pattern>"#;
+/// The hatching of cylinders, as the live map has it.
+const PATTERNS: &str = r#"<pattern id="map-dead" width="9" height="9" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><path class="hatch" d="M4.5 0V9"/></pattern><pattern id="map-doubtful" width="8" height="8" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><circle class="speck" cx="4" cy="4" r="1.5"/></pattern>"#;
 
 /// How a cylinder fares.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -42,7 +42,7 @@ impl Cold {
         }
     }
 
-    /// What its disc is filled with: one of [`PATTERNS`].
+    /// What its disc is filled with: a pattern of the map.
     #[must_use]
     pub const fn fill(self) -> &'static str {
         match self {

@@ -207,12 +207,11 @@ fn a_program_that_does_not_come_says_so() {
 fn an_example_that_does_not_come_is_told_of() {
     visit_in("en", Screen::Phone, async |page| {
         hold(page, BOTH).await;
-        open_early(page).await;
-        let fails = "const real = globalThis.fetch;
+        let fails = "const held = globalThis.fetch;
             globalThis.fetch = (what, how) => String(what?.url ?? what).includes('samples/')
-              ? Promise.reject(new TypeError('no line')) : real(what, how);
-            return true";
-        page.evaluate(fails).await;
+              ? Promise.reject(new TypeError('no line')) : held(what, how);";
+        page.beforehand(fails).await;
+        open_early(page).await;
         page.click("#early [data-example=blue-estate]").await;
         let_go(page, BOTH[0]).await;
         let_go(page, BOTH[1]).await;

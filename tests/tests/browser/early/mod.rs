@@ -15,13 +15,15 @@ const SECOND: &[&str] = &["split_workshop.wasm"];
 /// Keeps files from arriving until they are let go, in every page to come.
 async fn hold(page: &Page, files: &[&str]) {
     let script = format!(
-        "const real = globalThis.fetch;
-         globalThis.letGo = {{}};
-         globalThis.fetch = async (what, how) => {{
-           const file = {}.find((file) => String(what?.url ?? what).endsWith(file));
-           if (file) await new Promise((go) => {{ globalThis.letGo[file] = go; }});
-           return real(what, how);
-         }};",
+        "{{
+           const real = globalThis.fetch;
+           globalThis.letGo = {{}};
+           globalThis.fetch = async (what, how) => {{
+             const file = {}.find((file) => String(what?.url ?? what).endsWith(file));
+             if (file) await new Promise((go) => {{ globalThis.letGo[file] = go; }});
+             return real(what, how);
+           }};
+         }}",
         json!(files)
     );
     page.beforehand(&script).await;

@@ -91,10 +91,17 @@ const PAINTED: &str = "
 const zoom = arguments[1];
 const facts = ['class', 'd', 'x', 'y', 'cx', 'cy', 'r', 'fill', 'stroke', 'font-size', 'text-anchor'];
 const layers = ['behind', 'wires', 'discs', 'leads', 'parts', 'words'];
+// The hatching: of the map's own kind, not words that only look like it.
+const pattern = e => {
+  const found = e.closest('pattern');
+  if (!found) return undefined;
+  const facts = [...found.attributes].map(a => a.name + a.value.replace('early-', 'map-'));
+  return [e.namespaceURI, found.namespaceURI, ...facts.sort()].join(' ');
+};
 const root = typeof arguments[0] === 'string' ? document.querySelector(arguments[0]) : null;
 const painted = (root) => [...root.querySelectorAll('path, circle, text')]
   .filter(e => !e.matches('.halo, .from-close') && (e.dataset.zoom ?? zoom) === zoom)
-  .map(e => [e, layers.find(layer => e.closest('.' + layer))])
+  .map(e => [e, layers.find(layer => e.closest('.' + layer)) ?? pattern(e)])
   .filter(([, layer]) => layer)
   .map(([e, layer]) => [layer, e.tagName, ...facts.map(fact => e.getAttribute(fact)?.replace('#early-', '#map-')),
     e.textContent, e.closest('.run')?.dataset.how, e.closest('.cold')?.dataset.state].join(' | '));
