@@ -276,6 +276,42 @@ fn a_long_search_is_handed_over() {
     assert_ne!(stop(0.3, 16), Stop::HandOver(leading));
 }
 
+/// Who has tested for long, learnt nothing and would have to go through the rest one by one is told so.
+#[test]
+fn a_hopeless_search_is_not_gone_on_with() {
+    let mut harness = file::read(SAMPLES[0].1).unwrap();
+    harness.findings.clear();
+    let case = Case::of(&harness).unwrap();
+    let plan = Plan::of(&case);
+    let suspects = plan.table().suspects();
+    // Every unit alike, whatever was done: all tests misled.
+    let prior = Belief::prior(suspects);
+    let alike: Vec<f64> = (0..case.causes().len())
+        .map(|cause| 1e-3 / prior.unit(suspects.unit_of(cause)))
+        .collect();
+    let spread = Belief::of(suspects, &[alike]).unwrap();
+    let mut done = std::collections::BTreeMap::new();
+    let left = loop {
+        let (stop, choices) = plan.decide(&case, &spread, AccessSet::NONE, &done, 0);
+        if stop != Stop::GoOn {
+            assert_eq!(stop, Stop::NothingTells);
+            break choices;
+        }
+        done.insert(choices.first().unwrap().test, 2);
+    };
+    assert!(!left.is_empty(), "some tests still tell a little");
+    let tests: usize = done.values().sum();
+    assert!(tests > 20, "{tests}");
+    // With one unit far ahead it is gone on with, however long it took.
+    let leader = prior.leader().0;
+    let ahead: Vec<f64> = (0..case.causes().len())
+        .map(|cause| f64::from(u8::from(suspects.unit_of(cause) == leader)).max(0.01))
+        .collect();
+    let ahead = Belief::of(suspects, &[ahead]).unwrap();
+    let (stop, _) = plan.decide(&case, &ahead, AccessSet::NONE, &done, 0);
+    assert_ne!(stop, Stop::NothingTells);
+}
+
 /// While the fault is away a measurement tells nothing: the plan asks for what brings it back, twice at most, and for
 /// the measurement again, as if it had never been done, once the fault shows.
 #[test]

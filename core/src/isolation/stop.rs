@@ -27,7 +27,7 @@ pub enum Stop {
     /// leads: it was mended once and the trouble stayed, so that repair is to be looked at again, or
     /// it is another trade's.
     HandOver(Unit),
-    /// No test tells more; what is left is a repair list.
+    /// No test tells more, or so little that testing on would take a day; what is left is a repair list.
     NothingTells,
     /// Too many tests: say so, and work down the repair list.
     TooMany,
@@ -44,6 +44,10 @@ const SURE_ENOUGH: f64 = 0.4;
 const WANDERS: usize = 15;
 /// It is handed over with a leader that is this sure. Judgement, tried likewise.
 const LEADS: f64 = 0.35;
+/// After more tests than this, a search whose rest is reckoned to take longer than a working day of so many
+/// minutes is not gone on with. Judgement, tried likewise: with half of either, some faults are given up that
+/// would have been found; with twice the minutes, long runs stay.
+const HOPELESS: (usize, f64) = (20, 400.0);
 /// Units that are weighed when it is asked whether to mend now.
 const WEIGHED: usize = 16;
 
@@ -77,7 +81,7 @@ impl Plan {
             self.mend_or_hand_over(case, belief, paid, done, &choices, testing)
         {
             stop
-        } else if choices.is_empty() {
+        } else if choices.is_empty() || self.is_hopeless(done, testing) {
             Stop::NothingTells
         } else {
             Stop::GoOn
@@ -85,12 +89,21 @@ impl Plan {
         (stop, choices)
     }
 
-    /// How many tests were done. Which cylinders work is what the search starts from, and no test.
+    /// How many tests were done. Which cylinders work is what the search starts from, and no test; to look at
+    /// one of them again is.
     pub(super) fn worked(&self, done: &BTreeMap<TestIndex, usize>) -> usize {
         done.iter()
-            .filter(|(test, _)| !matches!(self.act(**test).question, Question::Contribution(_)))
-            .map(|(_, times)| times)
+            .map(|(test, times)| {
+                let complaint = matches!(self.act(*test).question, Question::Contribution(_));
+                times.saturating_sub(usize::from(complaint))
+            })
             .sum()
+    }
+
+    /// Whether a search has wandered and what is left would take a day: a test has misled it, the belief
+    /// is spread thin, and it would go through everything one by one. `testing`: minutes to its end, if known.
+    fn is_hopeless(&self, done: &BTreeMap<TestIndex, usize>, testing: Option<f64>) -> bool {
+        self.worked(done) > HOPELESS.0 && testing.is_some_and(|minutes| minutes > HOPELESS.1)
     }
 
     /// Whether to mend at once or to hand over, where working down the repair list is expected to cost
@@ -214,5 +227,27 @@ impl Plan {
             risk: 0.0,
             access,
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::engine::CylinderId;
+    use crate::model::file;
+
+    #[test]
+    fn the_first_look_at_a_cylinder_is_no_test() {
+        let text = include_str!("../../../sample-harnesses/red-twin.json");
+        let harness = file::read(text).unwrap_or_else(|why| panic!("{why}"));
+        let case = Case::of(&harness).unwrap_or_else(|why| panic!("{why}"));
+        let plan = Plan::of(&case);
+        let worked = |question: Question, times: usize| {
+            let test = plan.test_of(&question);
+            plan.worked(&test.into_iter().map(|test| (test, times)).collect())
+        };
+        assert_eq!(worked(Question::Contribution(CylinderId(1)), 1), 0);
+        assert_eq!(worked(Question::Contribution(CylinderId(1)), 3), 2);
+        assert_eq!(worked(Question::Spark(CylinderId(1)), 3), 3);
     }
 }

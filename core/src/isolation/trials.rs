@@ -66,7 +66,7 @@ pub enum End {
     GivenUp,
     /// Testing on would cost more than it can tell, and the leader cannot be mended here, or was.
     HandedOver,
-    /// No test tells more.
+    /// No test tells more, or too little for its time.
     NothingTells,
     /// No suspect fits.
     NothingFits,
@@ -287,6 +287,9 @@ pub fn hide_watched(
                 let (stop, choices) = plan.decide(case, &belief, paid, &done, 0);
                 if let Stop::HandOver(_) = stop {
                     return ended(End::HandedOver);
+                }
+                if stop == Stop::NothingTells {
+                    return ended(End::NothingTells);
                 }
                 if let Stop::Mend(unit) = stop {
                     mend = plan.mending_test(unit);

@@ -256,10 +256,8 @@ impl Bench {
                 (None, mend.or_else(|| choices.first().map(|c| c.test)))
             }
             // No test tells enough for its price.
-            Stop::HandOver(_) => (Some(End::NothingTells), None),
-            Stop::GoOn | Stop::NothingTells | Stop::TooMany => {
-                (None, choices.first().map(|choice| choice.test))
-            }
+            Stop::HandOver(_) | Stop::NothingTells => (Some(End::NothingTells), None),
+            Stop::GoOn | Stop::TooMany => (None, choices.first().map(|choice| choice.test)),
         }
     }
 }

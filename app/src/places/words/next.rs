@@ -97,7 +97,7 @@ pub fn stop(harness: &Harness, stop: Stop) -> Option<String> {
             unit.name(harness)
         )),
         Stop::NothingTells => Some(say!(
-            "No test tells more. Work down the list of what is left to mend."
+            "No test tells enough to be worth its time. Work down the list of what is left to mend."
         )),
         Stop::TooMany => Some(say!(
             "That is a lot of tests. Better work down the list of what is left to mend."
