@@ -1,10 +1,11 @@
 //! Fingers, mouse and wheel on the map: pan, pinch, zoom, point, tap.
 
-use leptos::{ev, prelude::*, svg};
+use leptos::{ev, html, prelude::*};
 use sparktrail_core::drawing::Point;
 
 use super::Map;
 use super::editing::{self, Grip};
+use super::pieces::item_id;
 use super::projection::Camera;
 use crate::edge::canvas as edge;
 
@@ -42,28 +43,28 @@ enum Strayed {
     Yes,
 }
 
-/// Turns pointer events into camera moves and picks.
+/// Turns pointer events into camera moves and picks. They come from the glass that lies over the map.
 #[derive(Clone, Copy)]
 pub(super) struct Gestures {
     map: Map,
-    canvas: NodeRef<svg::Svg>,
+    glass: NodeRef<html::Div>,
     hands: StoredValue<Hands>,
 }
 
 impl Gestures {
-    pub(super) fn new(map: Map, canvas: NodeRef<svg::Svg>) -> Self {
+    pub(super) fn new(map: Map, glass: NodeRef<html::Div>) -> Self {
         Self {
             map,
-            canvas,
+            glass,
             hands: StoredValue::new(Hands::default()),
         }
     }
 
     fn place(self, x: i32, y: i32) -> Point {
         let corner = self
-            .canvas
+            .glass
             .get_untracked()
-            .map(|c| edge::page_box(&c))
+            .map(|glass| edge::page_box(&glass))
             .unwrap_or_default();
         Point::new(f64::from(x) - corner.left, f64::from(y) - corner.top)
     }
@@ -116,8 +117,8 @@ impl Gestures {
                 if d.id == event.pointer_id() {
                     if d.start.distance(at) > STRAY && hands.strayed == Strayed::No {
                         hands.strayed = Strayed::Yes;
-                        if let Some(canvas) = self.canvas.get_untracked() {
-                            edge::hold_pointer(&canvas, event);
+                        if let Some(glass) = self.glass.get_untracked() {
+                            edge::hold_pointer(&glass, event);
                         }
                     }
                     d.at = at;
@@ -167,6 +168,10 @@ impl Gestures {
             .flatten();
         let Some((at, reach)) = tap else { return };
         let found = self.map.under(at, reach);
+        if let Some(pick) = found {
+            // The keyboard goes on from there.
+            edge::focus_id(&item_id(pick));
+        }
         let acts = self.map.hand.acts();
         if acts.is_some_and(|acts| (acts.tapped)(self.map, found, event.shift_key())) {
             return;

@@ -1,12 +1,13 @@
 //! The layers of the map, back to front: housings, glows, wires, leads, parts, words, badges.
 
+use std::hash::{DefaultHasher, Hash, Hasher};
 use std::sync::Arc;
 
 use leptos::prelude::*;
 use sparktrail_core::drawing::{
     Disc, Drawing, LOOSE_R, Label, Mark, Pick, Rect, Run, Shape, circle,
 };
-use sparktrail_core::model::Harness;
+use sparktrail_core::model::{Element, Harness};
 
 use super::Map;
 use super::marks::{Badge, Marks, Tick};
@@ -221,30 +222,42 @@ fn state_of(map: Map, disc: Disc) -> impl Fn() -> Option<&'static str> {
     }
 }
 
-/// Glows under what may be at fault; the likelier the wider.
+/// Glows under what may be at fault; the likelier the wider. One stays on the page as long as it follows the same
+/// line.
 fn glows(map: Map) -> AnyView {
-    let glows = move || {
+    let each = move || {
         let drawing = map.drawing.get();
         map.heat.with(|heat| {
-            heat.iter()
-                .filter(|(_, p)| **p > 0.004)
-                .filter_map(|(element, p)| {
-                    let spot = drawing.spots.get(element)?;
-                    let width = 5.0 + 26.0 * p.clamp(0.0, 1.0).sqrt();
-                    let opacity = 0.25 + 0.6 * p.clamp(0.0, 1.0).sqrt();
-                    Some(view! {
-                        <path
-                            class="glow"
-                            d=spot.d.clone()
-                            stroke-width=format!("{width:.1}")
-                            opacity=format!("{opacity:.2}")
-                        />
-                    })
-                })
-                .collect_view()
+            let hot = heat.iter().filter(|(_, p)| **p > 0.004);
+            hot.filter_map(|(element, _)| {
+                let mut print = DefaultHasher::new();
+                (element, &drawing.spots.get(element)?.d).hash(&mut print);
+                Some((print.finish(), *element))
+            })
+            .collect::<Vec<(u64, Element)>>()
         })
     };
-    view! { <g class="glows" aria-hidden="true">{glows}</g> }.into_any()
+    let one = move |(_, element): (u64, Element)| {
+        let share = move || map.heat.with(|heat| heat.get(&element).copied());
+        let root = move || share().unwrap_or(0.0).clamp(0.0, 1.0).sqrt();
+        let spot = |drawing: &Arc<Drawing>| drawing.spots.get(&element).map(|spot| spot.d.clone());
+        let d = map.drawing.with_untracked(spot);
+        view! {
+            <path
+                class="glow"
+                d=d
+                stroke-width=move || format!("{:.1}", 5.0 + 26.0 * root())
+                opacity=move || format!("{:.2}", 0.25 + 0.6 * root())
+            />
+        }
+        .into_any()
+    };
+    view! {
+        <g class="glows" aria-hidden="true">
+            <For each key=|(print, _)| *print children=one />
+        </g>
+    }
+    .into_any()
 }
 
 /// Percentages of likely faults, ticks of proven-good elements.

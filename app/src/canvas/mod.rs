@@ -15,7 +15,7 @@ mod signs;
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use leptos::{ev, prelude::*, svg};
+use leptos::{ev, html, prelude::*, svg};
 use sparktrail_core::drawing::{Drawing, Pick, Point, Proportions, Zoom};
 use sparktrail_core::model::{Element, Harness, Terminal};
 use sparktrail_core::said::said;
@@ -176,24 +176,16 @@ pub fn MapView(
     if let Some(near) = near {
         come_near(map, near);
     }
-    let gestures = Gestures::new(map, canvas);
+    let glass = NodeRef::<html::Div>::new();
+    let gestures = Gestures::new(map, glass);
     let pointing = move || hovered.with(Option::is_some);
     view! {
         <div class="map" class:editing=move || hand.editor.is_on() data-zoom=move || zoom.get().word() class:lit=move || lit.with(Option::is_some)>
             <svg
                 node_ref=canvas
                 class="map-canvas"
-                class:pointing=pointing
                 role="group"
                 aria-label=said("Map of the wiring. Tab walks along it, Enter selects, arrow keys move it, plus and minus zoom.")
-                on:pointerdown=move |e| gestures.down(&e)
-                on:pointermove=move |e| gestures.moved(&e)
-                on:pointerup=move |e| gestures.up(&e)
-                on:click=move |e| gestures.clicked(&e)
-                on:pointercancel=move |e| gestures.cancel(&e)
-                on:pointerleave=move |_| gestures.left()
-                on:wheel=move |e: ev::WheelEvent| gestures.wheel(&e)
-                on:dblclick=move |e| gestures.twice(&e)
                 on:keydown=move |e| controls::key(map, &e)
             >
                 {layers::patterns()}
@@ -202,6 +194,22 @@ pub fn MapView(
                     {signs::signs(map)} {editing::shown(map)}
                 </g>
             </svg>
+            // What is told of wheel and fingers is told of each thing inside, at every picture: of the map's
+            // thousands that takes longer than to paint them.
+            <div
+                node_ref=glass
+                class="map-glass"
+                class:pointing=pointing
+                aria-hidden="true"
+                on:pointerdown=move |e| gestures.down(&e)
+                on:pointermove=move |e| gestures.moved(&e)
+                on:pointerup=move |e| gestures.up(&e)
+                on:click=move |e| gestures.clicked(&e)
+                on:pointercancel=move |e| gestures.cancel(&e)
+                on:pointerleave=move |_| gestures.left()
+                on:wheel=move |e: ev::WheelEvent| gestures.wheel(&e)
+                on:dblclick=move |e| gestures.twice(&e)
+            ></div>
             {controls::buttons(map)}
         </div>
     }

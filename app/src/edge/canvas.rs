@@ -55,7 +55,7 @@ impl Drop for SizeWatch {
 }
 
 /// Sends all further moves of this pointer to `element` until it is lifted.
-pub fn hold_pointer(element: &SvgElement, event: &PointerEvent) {
+pub fn hold_pointer(element: &Element, event: &PointerEvent) {
     // It throws only when the pointer was lifted meanwhile.
     let _ = element.set_pointer_capture(event.pointer_id());
 }

@@ -22,6 +22,7 @@ const MOST_CLEARERS: usize = 2;
 /// The panel.
 #[component]
 pub(super) fn SuspectsPanel(store: Store) -> impl IntoView {
+    let cleared_open = RwSignal::new(false);
     let body = move || match store.isolation.reckoned.get() {
         Reckoned::Soon => note(words::SOON.said()),
         Reckoned::NoCase(error) => {
@@ -32,7 +33,7 @@ pub(super) fn SuspectsPanel(store: Store) -> impl IntoView {
             let words = words::nothing_fits(&said(&harness, doubtful).unwrap_or_default());
             view! { <p class="alarm" role="alert">{words}</p> }.into_any()
         }
-        Reckoned::Known(verdict) => told(store, &verdict),
+        Reckoned::Known(verdict) => told(store, &verdict, cleared_open),
     };
     on_cleanup(move || store.session.lit.set(None));
     view! {
@@ -48,7 +49,7 @@ fn note(words: &'static str) -> AnyView {
     view! { <p class="faint" role="status">{words}</p> }.into_any()
 }
 
-fn told(store: Store, verdict: &Arc<Verdict>) -> AnyView {
+fn told(store: Store, verdict: &Arc<Verdict>, cleared_open: RwSignal<bool>) -> AnyView {
     let harness = store.harness.get_untracked();
     let nothing_yet = (verdict.evidence == 0).then(|| {
         view! {
@@ -86,17 +87,19 @@ fn told(store: Store, verdict: &Arc<Verdict>) -> AnyView {
         }
         .into_any()
     });
-    let rows: Vec<AnyView> = verdict
-        .suspects
-        .iter()
-        .enumerate()
-        .map(|(place, suspect)| row(store, &harness, suspect, place == 0))
+    let rows: Vec<AnyView> = (0..verdict.suspects.len())
+        .map(|place| row(store, &harness, verdict, place))
         .collect();
-    let cleared: Vec<AnyView> = verdict
-        .cleared
-        .iter()
-        .map(|cleared| cleared_row(&harness, cleared))
-        .collect();
+    let many = verdict.cleared.len();
+    let verdict = Arc::clone(verdict);
+    let cleared = move || {
+        cleared_open.get().then(|| {
+            let cleared = verdict.cleared.iter();
+            cleared
+                .map(|cleared| cleared_row(&harness, cleared))
+                .collect::<Vec<AnyView>>()
+        })
+    };
     view! {
         {nothing_yet}
         {doubt}
@@ -109,13 +112,13 @@ fn told(store: Store, verdict: &Arc<Verdict>) -> AnyView {
             <p class="faint small">{words::REST} " " {words::PRIORS}</p>
         </section>
         <details class="card">
-            <summary>
+            <summary on:click=move |_| cleared_open.set(true)>
                 <h3>
                     {words::CLEARED} " "
-                    <span class="faint num">{cleared.len().to_string()}</span>
+                    <span class="faint num">{many.to_string()}</span>
                 </h3>
             </summary>
-            {cleared.is_empty().then(|| note(words::NOTHING_CLEARED.said()))}
+            {(many == 0).then(|| note(words::NOTHING_CLEARED.said()))}
             <ul class="cleared-list">{cleared}</ul>
         </details>
     }
@@ -188,11 +191,57 @@ fn said(harness: &Harness, id: FindingId) -> Option<String> {
     Some(sentence(harness, finding))
 }
 
-fn row(store: Store, harness: &Harness, suspect: &Suspect, first: bool) -> AnyView {
+/// A suspect: why it stands where it stands is written once somebody opens it, or at once for the first.
+fn row(store: Store, harness: &Arc<Harness>, verdict: &Arc<Verdict>, place: usize) -> AnyView {
+    let Some(suspect) = verdict.suspects.get(place) else {
+        return ().into_any();
+    };
     let why = &suspect.why;
     let name = why.unit.name(harness);
     let share = words::share(why.share);
     let width = format!("{:.1}", (why.share * 100.0).clamp(0.5, 100.0));
+    let picks = StoredValue::new(picks(why.unit, suspect));
+    let lit = store.session.lit;
+    let first = place == 0;
+    let opened = RwSignal::new(first);
+    let open = {
+        let (harness, verdict) = (Arc::clone(harness), Arc::clone(verdict));
+        move || {
+            let suspect = verdict.suspects.get(place)?;
+            opened.get().then(|| reasoned(&harness, suspect))
+        }
+    };
+    view! {
+        <li
+            class="suspect"
+            data-share=format!("{:.6}", why.share)
+            on:pointerenter=move |_| lit.set(Some(picks.get_value()))
+            on:pointerleave=move |_| lit.set(None)
+        >
+            <details open=first>
+                <summary on:click=move |_| opened.set(true)>
+                    <span class="suspect-name">{words::titled(&name)}</span>
+                    <strong class="num">{share}</strong>
+                    <svg
+                        class="bar-of"
+                        viewBox="0 0 100 6"
+                        preserveAspectRatio="none"
+                        aria-hidden="true"
+                    >
+                        <rect class="bar-in" width=width height="6" />
+                    </svg>
+                </summary>
+                {open}
+            </details>
+        </li>
+    }
+    .into_any()
+}
+
+/// The ways in which a suspect fails, and what moved it.
+fn reasoned(harness: &Harness, suspect: &Suspect) -> AnyView {
+    let why = &suspect.why;
+    let name = why.unit.name(harness);
     let ways: Vec<String> = suspect
         .ways
         .iter()
@@ -208,34 +257,11 @@ fn row(store: Store, harness: &Harness, suspect: &Suspect, first: bool) -> AnyVi
     });
     let reasons = reasons(harness, &why.factors);
     let none = reasons.is_empty().then(|| note(words::UNMOVED.said()));
-    let picks = StoredValue::new(picks(why.unit, suspect));
-    let lit = store.session.lit;
     view! {
-        <li
-            class="suspect"
-            data-share=format!("{:.6}", why.share)
-            on:pointerenter=move |_| lit.set(Some(picks.get_value()))
-            on:pointerleave=move |_| lit.set(None)
-        >
-            <details open=first>
-                <summary>
-                    <span class="suspect-name">{words::titled(&name)}</span>
-                    <strong class="num">{share}</strong>
-                    <svg
-                        class="bar-of"
-                        viewBox="0 0 100 6"
-                        preserveAspectRatio="none"
-                        aria-hidden="true"
-                    >
-                        <rect class="bar-in" width=width height="6" />
-                    </svg>
-                </summary>
-                {ways}
-                <h3 class="small faint">{words::WHY}</h3>
-                <ul class="reasons">{reasons}</ul>
-                {none}
-            </details>
-        </li>
+        {ways}
+        <h3 class="small faint">{words::WHY}</h3>
+        <ul class="reasons">{reasons}</ul>
+        {none}
     }
     .into_any()
 }
