@@ -121,7 +121,7 @@ fn item(map: Map, pick: Pick, class: &'static str, halo: String, inner: AnyView)
             data-volt=volt
             class:chosen=selected
             on:focus=move |_| focused(map, pick)
-            on:blur=move |_| map.hovered.set(None)
+            on:blur=move |_| left(map)
         >
             <path class="halo" d=halo />
             {inner}
@@ -317,7 +317,9 @@ fn focused(map: Map, pick: Pick) {
     {
         map.tab_stop.set(nth);
     }
-    map.hovered.set(Some(pick));
+    if map.hovered.get_untracked() != Some(pick) {
+        map.hovered.set(Some(pick));
+    }
     let place = map.drawing.with_untracked(|d| d.place_of(pick));
     if let Some(place) = place {
         let now = map.camera.get_untracked();
@@ -325,6 +327,14 @@ fn focused(map: Map, pick: Pick) {
         if shown != now {
             map.camera.set(shown);
         }
+    }
+}
+
+/// The keyboard left an item. What is drawn anew while it is moved gets it back at once, and stays lit meanwhile.
+fn left(map: Map) {
+    let comes_back = map.hand.editor.refocus.with_untracked(Option::is_some);
+    if !comes_back {
+        map.hovered.set(None);
     }
 }
 
