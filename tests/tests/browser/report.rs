@@ -42,6 +42,8 @@ async fn enter_two_dead(page: &Page) {
     page.click(".cyls-enter").await;
     page.says("Cylinder 8 works.").await;
     go_to(page, "Suspects").await;
+    // What was cleared is written once somebody opens it.
+    page.click(".suspects details.card > summary").await;
     page.until(
         "the verdict on all cylinders",
         "return [...document.querySelectorAll('.reason')].some(r => r.textContent.includes('Cylinder 8'))",

@@ -87,6 +87,8 @@ fn findings_move_the_suspects_and_are_kept() {
         page.says("Cylinder 8 works.").await;
 
         to(page, "Suspects").await;
+        // What was cleared is written once somebody opens it.
+        page.click(".suspects details.card > summary").await;
         page.until(
             "the verdict on all cylinders",
             "return [...document.querySelectorAll('.reason')].some(r => r.textContent.includes('Cylinder 8'))",
