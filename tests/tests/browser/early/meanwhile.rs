@@ -64,6 +64,16 @@ fn an_example_is_seen_and_does_not_move(language: &str, screen: Screen) {
             assert!(moved.iter().all(|by| by.abs() <= 1.0), "{old:?} {new:?}");
         }
         let_go(page, BOTH[1]).await;
+        // Nor do the style sheets that come with the rest paint over the hatching.
+        page.find("#app .tools").await;
+        let sheets = "return [...document.querySelectorAll('link[rel=stylesheet]')].every(link => link.sheet)";
+        page.until("every style sheet", sheets).await;
+        let hatching = "return getComputedStyle(document.querySelector('#app .cold .ring')).fill";
+        let hatching = page.evaluate(hatching).await;
+        let is_hatched = hatching
+            .as_str()
+            .is_some_and(|fill| fill.contains("#map-dead"));
+        assert!(is_hatched, "{hatching}");
         let kept =
             "return Object.keys(localStorage).some((key) => key.startsWith('sparktrail/1/map/'))";
         page.until("the map to be kept", kept).await;
