@@ -40,7 +40,9 @@ const box = wanted.getBoundingClientRect();
 for (const down of [0.5, 0.1, 0.9, 0.3, 0.7]) for (const right of [0.5, 0.1, 0.9, 0.3, 0.7]) {
   const [x, y] = [box.x + box.width * right, box.y + box.height * down];
   const met = document.elementFromPoint(x, y);
-  if (met && (item ? met.closest('.item') === item : wanted.contains(met))) return [x, y, item ? 99 : box.height];
+  // A glass over the map takes what touches it.
+  const below = document.elementsFromPoint(x, y).find(e => e.closest('.item'))?.closest('.item');
+  if (item ? below === item && !!met.closest('.map') : wanted.contains(met)) return [x, y, item ? 99 : box.height];
 }
 return null;";
 
