@@ -26,10 +26,18 @@ async function load() {
 
 load().catch((error) => {
   console.error(error);
+  // Who hands over the maps says what happened; where that does not come either, it is said here. A program that broke
+  // while it began has said so itself.
+  const told = new CustomEvent('sparktrail-rescue', {
+    cancelable: true,
+    detail: { cause: 'load', reason: String(error) },
+  });
+  if (!dispatchEvent(told)) {
+    document.getElementById('boot')?.remove();
+    return;
+  }
   say(
     'The page could not start. Load it again; if that does not help, the browser may be too old (it needs WebAssembly). Your saved maps are untouched.',
     'alert',
   );
-  // A program that broke while it began has said so itself.
-  dispatchEvent(new CustomEvent('sparktrail-rescue', { detail: { cause: 'load', reason: String(error) } }));
 });

@@ -206,8 +206,12 @@
   for (const event of UNHEARD) {
     addEventListener(event, (heard) => isBroken && heard.stopImmediatePropagation(), true);
   }
-  // The program itself tells that it broke, that its first part did not come, or that somebody asks.
-  addEventListener('sparktrail-rescue', ({ detail }) => show(detail.cause, detail.reason));
+  // The program itself tells that it broke, that its first part did not come, or that somebody asks; it hears whether
+  // that shows now.
+  addEventListener('sparktrail-rescue', (told) => {
+    show(told.detail.cause, told.detail.reason);
+    told.preventDefault();
+  });
   addEventListener('sparktrail-unsaved', ({ detail }) => {
     unsaved = detail;
   });

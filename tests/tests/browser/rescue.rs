@@ -199,6 +199,12 @@ fn a_page_that_cannot_start_hands_over_every_map() {
         with_a_file_amiss("cannot-start", file, instead, async |page| {
             page.go("").await;
             page.says("The program could not start").await;
+            let twice = "return document.body.textContent.includes('The page could not start')";
+            assert_eq!(
+                page.evaluate(twice).await,
+                json!(false),
+                "one message is enough"
+            );
         });
     }
 }

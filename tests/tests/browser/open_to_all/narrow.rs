@@ -25,11 +25,15 @@ for (const e of document.querySelectorAll('body *')) {
     lost.push(`${name(e)} scrolls sideways: ${e.scrollWidth} in ${e.clientWidth}`);
   }
 }
+// What is only for readers is cut off on purpose.
+const isUnseen = e => {
+  const room = e.getBoundingClientRect();
+  return room.width <= 1 && room.height <= 1 || Boolean(e.parentElement) && isUnseen(e.parentElement);
+};
 const check = (box, within, said) => {
+  if (isUnseen(within)) return;
   for (let at = within; at; at = at.parentElement) {
     const style = getComputedStyle(at), room = at.getBoundingClientRect();
-    // What is only for readers is cut off on purpose.
-    if (room.width <= 1 && room.height <= 1) return;
     if (scrolls(style)) return;
     if (/hidden|clip/.test(style.overflowX) && (box.right > room.right + 1 || box.left < room.left - 1)) {
       lost.push(`“${said}” is cut off by ${name(at)}`);
