@@ -336,10 +336,39 @@ fn a_battery_that_gives_way_is_told_from_a_reading_without_a_ground() {
     // It came back: the walk goes on.
     let (walk, _) = read(&loaded, &[12.5, 12.3]);
     assert_eq!(ask(&harness, &walk).probes().unwrap().red, of);
+    // The wrong range shows more than any battery, or next to nothing: the leads are not proven.
+    for wrong in [[12_600.0; 3], [0.5; 3]] {
+        let (walk, found) = read(&begun, &wrong);
+        assert_eq!(walk.stage(&harness).now, Stage::Over(Verdict::NotProven));
+        assert!(found.is_empty());
+    }
+    // Nor are they where they change places at the last reading.
+    let (walk, _) = read(&loaded, &[12.5, -12.5]);
+    assert_eq!(walk.stage(&harness).now, Stage::Over(Verdict::NotProven));
     // Nothing anywhere: the leads are not proven.
     let (walk, found) = read(&loaded, &[0.0]);
     assert_eq!(walk.stage(&harness).now, Stage::Over(Verdict::NotProven));
     assert!(found.is_empty());
+}
+
+/// What is lost along a path tells nothing while the battery gives next to nothing: no path passes by that.
+#[test]
+fn a_battery_that_gives_way_clears_no_path() {
+    let harness = v8();
+    let Kind::Continuity { from, to } = control_paths(&harness).remove(0) else {
+        panic!("a control path is a path");
+    };
+    let mut walk = go(
+        &harness,
+        &Walk::begin(&harness, Kind::Drop { from, to }),
+        Reply::OnlyCranks,
+    )
+    .walk;
+    for read in [0.2, 0.2, 12.5, 0.2] {
+        walk = go(&harness, &walk, volts(read)).walk;
+    }
+    let over = Stage::Over(Verdict::BatteryGivesWay);
+    assert_eq!(walk.stage(&harness).now, over);
 }
 
 #[test]

@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use leptos::prelude::*;
 use sparktrail_core::drawing::{
-    Disc, Drawing, LOOSE_R, Label, Mark, Pick, Rect, Run, Shape, circle,
+    Disc, Drawing, LOOSE_R, Label, Mark, PATTERNS, Pick, Rect, Run, Shape, circle, glow,
 };
 use sparktrail_core::model::{Element, Harness};
 
@@ -15,17 +15,7 @@ use super::pieces::{Layer, item_id, layer};
 
 /// Hatching for cylinders.
 pub(super) fn patterns() -> AnyView {
-    view! {
-        <defs>
-            <pattern id="map-dead" width="9" height="9" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">
-                <path class="hatch" d="M4.5 0V9" />
-            </pattern>
-            <pattern id="map-doubtful" width="8" height="8" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">
-                <circle class="speck" cx="4" cy="4" r="1.5" />
-            </pattern>
-        </defs>
-    }
-    .into_any()
+    view! { <defs inner_html=PATTERNS></defs> }.into_any()
 }
 
 /// Everything that stands on the map.
@@ -239,15 +229,15 @@ fn glows(map: Map) -> AnyView {
     };
     let one = move |(_, element): (u64, Element)| {
         let share = move || map.heat.with(|heat| heat.get(&element).copied());
-        let root = move || share().unwrap_or(0.0).clamp(0.0, 1.0).sqrt();
+        let glow = move || glow(share().unwrap_or(0.0));
         let spot = |drawing: &Arc<Drawing>| drawing.spots.get(&element).map(|spot| spot.d.clone());
         let d = map.drawing.with_untracked(spot);
         view! {
             <path
                 class="glow"
                 d=d
-                stroke-width=move || format!("{:.1}", 5.0 + 26.0 * root())
-                opacity=move || format!("{:.2}", 0.25 + 0.6 * root())
+                stroke-width=move || format!("{:.1}", glow().0)
+                opacity=move || format!("{:.2}", glow().1)
             />
         }
         .into_any()

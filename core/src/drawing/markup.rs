@@ -11,8 +11,8 @@ use crate::model::{Harness, Works, cylinders_said};
 use crate::provenance::Provenance;
 use crate::said::said;
 
-/// The hatching of cylinders, as the live map has it.
-const PATTERNS: &str = r#"<pattern id="map-dead" width="9" height="9" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><path class="hatch" d="M4.5 0V9"/></pattern><pattern id="map-doubtful" width="8" height="8" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><circle class="speck" cx="4" cy="4" r="1.5"/></pattern>"#;
+/// The hatching of cylinders, as elements for `defs`.
+pub const PATTERNS: &str = r#"<pattern id="map-dead" width="9" height="9" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><path class="hatch" d="M4.5 0V9"/></pattern><pattern id="map-doubtful" width="8" height="8" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><circle class="speck" cx="4" cy="4" r="1.5"/></pattern>"#;
 
 /// How a cylinder fares.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -139,6 +139,14 @@ impl Run {
             RunKind::Boot => vec![("gap", None), ("lead boot", None)],
         }
     }
+}
+
+/// Width, in map units, and opacity of the glow under an element that is the fault with this probability: the likelier
+/// the wider.
+#[must_use]
+pub fn glow(share: f64) -> (f64, f64) {
+    let root = share.clamp(0.0, 1.0).sqrt();
+    (5.0 + 26.0 * root, 0.25 + 0.6 * root)
 }
 
 /// The radius of the open end of a wire, in map units.

@@ -28,7 +28,7 @@ use crate::model::{Element, Harness, PartId};
 
 pub use crate::topology::Pick;
 pub use geometry::{GRID, Point, Rect};
-pub use markup::{Cold, LOOSE_R, circle};
+pub use markup::{Cold, LOOSE_R, PATTERNS, circle, glow};
 pub use picture::{Caption, Legend};
 pub use plan::Shape as Proportions;
 pub use shape::{

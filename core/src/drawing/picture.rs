@@ -5,7 +5,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::{Align, Drawing, Label, Mark, Role, Run, RunKind, Voice, Zoom, paint};
+use super::{Align, Drawing, Label, Mark, Role, Run, RunKind, Voice, Zoom, glow, paint};
 use crate::engine::CylinderId;
 use crate::model::Element;
 use crate::provenance::Provenance;
@@ -111,9 +111,7 @@ impl Drawing {
         }
         for (element, share) in &caption.heat {
             if let Some(spot) = self.spots.get(element) {
-                let share = share.clamp(0.0, 1.0).sqrt();
-                let width = 5.0 + 26.0 * share;
-                let opacity = 0.25 + 0.6 * share;
+                let (width, opacity) = glow(*share);
                 sheet.put(&format!(
                     "<path d='{}' stroke='{HOT}' stroke-width='{width:.1}' opacity='{opacity:.2}'/>",
                     spot.d

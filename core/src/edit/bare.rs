@@ -52,15 +52,24 @@ pub fn drawn_alike(a: &Harness, b: &Harness) -> bool {
 #[must_use]
 pub fn wired_alike(a: &Harness, b: &Harness) -> bool {
     let alike = |(a, b): ((&PartId, &Part), (&PartId, &Part))| {
-        let (id, part) = a;
-        let (other, told) = b;
-        id == other
-            && part.kind == told.kind
-            && part.name == told.name
-            && part.place == told.place
-            && part.condition == told.condition
-            && part.note == told.note
-            && part.face == told.face
+        let (id, told) = b;
+        // Named one by one, so that whatever a part may get is thought of here.
+        let Part {
+            name,
+            kind,
+            place,
+            condition,
+            note,
+            drawn_at: _,
+            face,
+        } = a.1;
+        a.0 == id
+            && *kind == told.kind
+            && *name == told.name
+            && *place == told.place
+            && *condition == told.condition
+            && *note == told.note
+            && *face == told.face
     };
     a.engine == b.engine
         && a.wires == b.wires

@@ -44,10 +44,12 @@ const SURE_ENOUGH: f64 = 0.4;
 const WANDERS: usize = 15;
 /// It is handed over with a leader that is this sure. Judgement, tried likewise.
 const LEADS: f64 = 0.35;
-/// After more tests than this, a search whose rest is reckoned to take longer than a working day of so many
-/// minutes is not gone on with. Judgement, tried likewise: with half of either, some faults are given up that
-/// would have been found; with twice the minutes, long runs stay.
-const HOPELESS: (usize, f64) = (20, 400.0);
+/// After more tests than this a search may be given up. Judgement, tried likewise: with fewer, some faults are given
+/// up that would have been found.
+const GIVES_UP: usize = 20;
+/// It is, where the rest is reckoned to take longer than this, minutes: a working day. Judgement, tried likewise:
+/// with half of it some faults are given up, with twice as much long runs stay.
+const A_DAY: f64 = 400.0;
 /// Units that are weighed when it is asked whether to mend now.
 const WEIGHED: usize = 16;
 
@@ -81,7 +83,7 @@ impl Plan {
             self.mend_or_hand_over(case, belief, paid, done, &choices, testing)
         {
             stop
-        } else if choices.is_empty() || self.is_hopeless(done, testing) {
+        } else if choices.is_empty() || is_hopeless(self.worked(done), testing) {
             Stop::NothingTells
         } else {
             Stop::GoOn
@@ -98,12 +100,6 @@ impl Plan {
                 times.saturating_sub(usize::from(complaint))
             })
             .sum()
-    }
-
-    /// Whether a search has wandered and what is left would take a day: a test has misled it, the belief
-    /// is spread thin, and it would go through everything one by one. `testing`: minutes to its end, if known.
-    fn is_hopeless(&self, done: &BTreeMap<TestIndex, usize>, testing: Option<f64>) -> bool {
-        self.worked(done) > HOPELESS.0 && testing.is_some_and(|minutes| minutes > HOPELESS.1)
     }
 
     /// Whether to mend at once or to hand over, where working down the repair list is expected to cost
@@ -230,11 +226,25 @@ impl Plan {
     }
 }
 
+/// Whether a search of so many tests has wandered and what is left would take a day: a test has misled it, the
+/// belief is spread thin, and it would go through everything one by one. `testing`: minutes to its end, if known.
+fn is_hopeless(worked: usize, testing: Option<f64>) -> bool {
+    worked > GIVES_UP && testing.is_some_and(|minutes| minutes > A_DAY)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::engine::CylinderId;
     use crate::model::file;
+
+    #[test]
+    fn a_long_search_is_given_up_only_where_the_rest_takes_a_day() {
+        assert!(is_hopeless(GIVES_UP + 1, Some(A_DAY + 1.0)));
+        assert!(!is_hopeless(GIVES_UP, Some(A_DAY + 1.0)));
+        assert!(!is_hopeless(GIVES_UP + 1, Some(A_DAY)));
+        assert!(!is_hopeless(GIVES_UP + 1, None));
+    }
 
     #[test]
     fn the_first_look_at_a_cylinder_is_no_test() {

@@ -35,8 +35,10 @@ pub(super) enum Turns {
 enum Battery {
     /// It reads like one, this share of the model's: meter, range and black lead are proven.
     Proves(f64),
-    /// It reads this, V, which no healthy battery does.
-    Reads(f64),
+    /// It reads this, V: less than a healthy one, and not below zero.
+    Low(f64),
+    /// No battery reads so: red and black have changed places, or the range is wrong.
+    Unlike,
 }
 
 /// Where at least this much is lost along a sound path, nothing at all is doubtful, V. Judgement.
@@ -142,8 +144,8 @@ impl Tape<'_> {
     /// proves nothing and asks nothing.
     ///
     /// Where it fails twice under load it is read at rest: a battery that is whole there proves the leads,
-    /// and what it reads under load counts, whatever it is. The same of a battery that reads too little,
-    /// but more than a lead in the air, both times.
+    /// and what it reads under load counts, be it nothing. The same of a flat one: some volts at rest, and
+    /// more than a lead in the air under load.
     pub(super) fn reference(&mut self, setup: &Setup, left: usize) -> Scene<Option<f64>> {
         let Some(probes) = battery(self.harness, setup) else {
             return Ok(Some(1.0));
@@ -154,12 +156,13 @@ impl Tape<'_> {
     }
 
     fn proven_by(&mut self, probes: &Probes, left: usize) -> Scene<Option<f64>> {
-        let mut loaded = 0.0;
+        let mut loaded = None;
         for _ in 0..TRIES - 1 {
-            match self.battery_reads(probes, left)? {
+            loaded = match self.battery_reads(probes, left)? {
                 Battery::Proves(share) => return Ok(Some(share)),
-                Battery::Reads(volts) => loaded = volts,
-            }
+                Battery::Low(volts) => Some(volts),
+                Battery::Unlike => None,
+            };
         }
         let at_rest = Probes {
             setup: at_rest(),
@@ -167,21 +170,23 @@ impl Tape<'_> {
         };
         let trusted = match self.battery_reads(&at_rest, left)? {
             Battery::Proves(_) => true,
-            Battery::Reads(rest) => rest >= NOTHING && loaded >= NOTHING,
+            Battery::Low(rest) => rest >= LIVE && loaded.is_some_and(|volts| volts >= NOTHING),
+            Battery::Unlike => false,
         };
         if !trusted {
             return Ok(None);
         }
-        Ok(Some(match self.battery_reads(probes, left)? {
-            Battery::Proves(share) => share,
-            Battery::Reads(volts) => {
+        Ok(match self.battery_reads(probes, left)? {
+            Battery::Proves(share) => Some(share),
+            Battery::Low(volts) => {
                 let answer = Answer::Volts(volts, volts);
                 let question = Question::Volts(probes.clone());
                 self.note(&question, answer, FaultThen::Unknown);
                 self.mean(Meaning::BatteryGivesWay);
-                volts / self.battery_wanted(probes)
+                Some(volts / self.battery_wanted(probes))
             }
-        }))
+            Battery::Unlike => None,
+        })
     }
 
     /// What the battery of the map reads, V.
@@ -207,7 +212,11 @@ impl Tape<'_> {
             } else {
                 Meaning::NoGround
             });
-            Battery::Reads(volts)
+            if volts > -NOTHING && is_weak(share) {
+                Battery::Low(volts)
+            } else {
+                Battery::Unlike
+            }
         })
     }
 
@@ -263,6 +272,11 @@ impl Tape<'_> {
         self.note(question, found(reply), self.then);
         Ok(reading(reply))
     }
+}
+
+/// Whether a battery at this share of what it should read gives way.
+pub(super) fn is_weak(share: f64) -> bool {
+    share < BATTERY.0
 }
 
 /// Whether a reading looks like a black lead that touches nothing, or leads that are crossed.

@@ -1,6 +1,6 @@
 //! Narrowing a path down by halves: with an ohmmeter, or by the voltage lost under load.
 
-use super::gauge::Turns;
+use super::gauge::{Turns, is_weak};
 use super::path::{self, Fitness, Path};
 use super::tape::{Scene, Tape};
 use super::verdict::{Meaning, Verdict};
@@ -56,6 +56,10 @@ pub(super) fn drop(tape: &mut Tape<'_>, from: Terminal, to: Terminal) -> Scene<V
     let Some(share) = tape.reference(&setup, most_steps(&path))? else {
         return Ok(Verdict::NotProven);
     };
+    if is_weak(share) {
+        // Too little flows for a bad path to lose anything: every one would pass.
+        return Ok(Verdict::BatteryGivesWay);
+    }
     let probe = Probe {
         path: &path,
         setup,

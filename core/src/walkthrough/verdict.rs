@@ -78,6 +78,8 @@ pub enum Verdict {
     DoesNotTurn,
     /// Meter, leads or tool could not be proven; nothing was measured.
     NotProven,
+    /// The battery gives way: what flows is too little to judge a path by what it loses.
+    BatteryGivesWay,
     /// The map does not join the two places.
     NoPath,
     /// Without the engine turning nothing loads the path.

@@ -5,7 +5,9 @@ use super::step::{Refused, Reply, Step};
 use super::tape::{Scene, Tape};
 use super::verdict::{Meaning, Verdict};
 use super::{dead, mended, single, spark, split, stress, swap};
-use crate::model::{FaultThen, Finding, FindingId, Harness, Seen, Setup, Standing, Works};
+use crate::model::{
+    FaultThen, Finding, FindingId, Harness, Seen, Setup, Standing, Works, cylinders_said,
+};
 
 /// Whether the fault was there all the time when the walk began, as far as the findings tell.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -228,36 +230,11 @@ fn play(tape: &mut Tape<'_>, kind: &Kind) -> Scene<Verdict> {
 pub(super) fn said(
     harness: &Harness,
 ) -> std::collections::BTreeMap<crate::engine::CylinderId, Works> {
-    last_words(&harness.findings)
-}
-
-fn last_words(
-    findings: &[Finding],
-) -> std::collections::BTreeMap<crate::engine::CylinderId, Works> {
-    findings
-        .iter()
-        .filter(|finding| finding.standing == Standing::Counts)
-        .filter_map(|finding| match finding.seen {
-            Seen::Contribution { cylinder, works } => Some((cylinder, works)),
-            Seen::Spark { .. }
-            | Seen::Volts { .. }
-            | Seen::Resistance { .. }
-            | Seen::Drop { .. }
-            | Seen::Lamp { .. }
-            | Seen::Look { .. }
-            | Seen::Stress { .. }
-            | Seen::Substituted { .. }
-            | Seen::Swapped { .. }
-            | Seen::Cleaned { .. }
-            | Seen::Remade { .. }
-            | Seen::Code { .. }
-            | Seen::Compression { .. } => None,
-        })
-        .collect()
+    cylinders_said(&harness.findings)
 }
 
 fn wavers(findings: &[Finding]) -> bool {
-    last_words(findings)
+    cylinders_said(findings)
         .into_values()
         .any(|works| works == Works::Sometimes)
 }

@@ -416,8 +416,8 @@ fn star(state: &'static str) -> AnyView {
 /// A spark at the end of exhaust, or at no useful time.
 fn ring(state: &'static str) -> AnyView {
     view! {
-        <circle class="ring" data-state=state r="5" />
-        <circle class="ring-dot" r="1.5" />
+        <circle class="dot-ring" data-state=state r="5" />
+        <circle class="dot" r="1.5" />
     }
     .into_any()
 }

@@ -162,6 +162,11 @@ pub fn verdict(harness: &Harness, verdict: &Verdict) -> String {
         Verdict::NoPath => {
             say!("The map does not join these two places. Draw what is missing, then begin again.")
         }
+        Verdict::BatteryGivesWay => {
+            say!(
+                "The battery gives way, so too little flows for a bad path to lose anything: every path would pass. Charge it, away from flames and sparks, then begin again. What it read is written down."
+            )
+        }
         Verdict::NoLoad => {
             say!(
                 "While the engine does not turn, no current flows there and nothing can be lost. Check the path with the ohmmeter instead."
