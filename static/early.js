@@ -104,7 +104,7 @@ globalThis.sparktrailEarly = (() => {
     const button = early() && event.target.closest?.('#early button');
     if (!button) return;
     event.preventDefault();
-    if (button.dataset.example) parsed().then(() => choose(button));
+    if (button.dataset.example) choose(button);
     else if (button.dataset.language) speak(button.dataset.language);
     else if (button.matches('.home') && !isTold) goHome();
     else if (button.previousElementSibling?.type === 'file') button.previousElementSibling.click();
@@ -129,14 +129,19 @@ globalThis.sparktrailEarly = (() => {
     early().querySelector('.early-note').textContent = '';
   }
 
-  function choose(card) {
+  // The frame of a map stands before the first screen in the page: whoever chooses while that is still coming need not
+  // wait for its end.
+  async function choose(card) {
+    const title = () => card.querySelector('strong');
+    if (!title()) await parsed();
     if (chosen || !early()) return;
     shown().hidden = true;
     chosen = card.dataset.example;
     wayIn = [];
+    send(card);
     link('preload', `samples/${chosen}.json`, { as: 'fetch', crossOrigin: '', fetchPriority: 'low' });
     const job = early().querySelector('template').content.firstElementChild.cloneNode(true);
-    job.querySelector('h1').textContent = card.querySelector('strong').textContent;
+    job.querySelector('h1').textContent = title().textContent;
     early().querySelector('.early-note').textContent = '';
     early().append(job);
     scrollTo(0, 0);
@@ -147,20 +152,36 @@ globalThis.sparktrailEarly = (() => {
 
   // Where the page is kept on this device the program is as near as a picture.
   const isKept = () => Boolean(navigator.serviceWorker?.controller);
+  const shapeAt = (width) => (width < 640 ? 'tall' : 'wide');
+
+  // The picture of an example in one shape, sent for once.
+  const pictures = new Map();
+  function picture(example, shape) {
+    const file = `early/${language}/${example}-${shape}.svg`;
+    const read = (answer) => (answer.ok ? answer.text() : '');
+    if (!pictures.has(file)) pictures.set(file, fetch(file).then(read).catch(() => ''));
+    return pictures.get(file);
+  }
+
+  // Sends for the picture of an example in the shape that its stage will most likely have.
+  function send(card) {
+    if (early() && card && !isKept()) picture(card.dataset.example, shapeAt(innerWidth));
+  }
 
   async function draw(stage) {
-    const { width, height } = stage.getBoundingClientRect();
-    if (isKept() || !stage.isConnected || width < 2) return;
-    const shape = width < 640 ? 'tall' : 'wide';
+    let size = stage.getBoundingClientRect();
+    if (isKept() || !stage.isConnected || size.width < 2) return;
+    const shape = shapeAt(size.width);
     if (stage.dataset.shape !== shape) {
       stage.dataset.shape = shape;
-      const answer = await fetch(`early/${language}/${chosen}-${shape}.svg`).catch(() => null);
-      const picture = answer?.ok ? await answer.text() : '';
+      const markup = await picture(chosen, shape);
       if (!stage.isConnected || stage.dataset.shape !== shape) return;
+      // Measured before the picture is in the page, which would be laid out twice otherwise.
+      size = stage.getBoundingClientRect();
       stage.querySelector('.map-canvas')?.remove();
-      stage.insertAdjacentHTML('afterbegin', picture);
+      stage.insertAdjacentHTML('afterbegin', markup);
     }
-    if (!fit(stage) || isPainted) return;
+    if (!fit(stage, size) || isPainted) return;
     await painted();
     if (stage.isConnected && !isPainted) {
       isPainted = true;
@@ -169,10 +190,9 @@ globalThis.sparktrailEarly = (() => {
   }
 
   // As `Camera::fit` and `Zoom::at_scale` of the program do it.
-  function fit(stage) {
+  function fit(stage, { width, height }) {
     const map = stage.querySelector('[data-bounds]');
     if (!map) return false;
-    const { width, height } = stage.getBoundingClientRect();
     const [x, y, w, h] = map.dataset.bounds.split(' ').map(Number);
     const margin = Math.min(20, Math.max(4, Math.min(width, height) * 0.02));
     const foot = height > 4 * 52 ? 52 : 0;
@@ -218,6 +238,8 @@ globalThis.sparktrailEarly = (() => {
   }
 
   document.addEventListener('click', press, true);
+  // A finger that comes down is the first word of a choice.
+  document.addEventListener('pointerdown', ({ target }) => send(target.closest?.('#early [data-example]')), true);
   document.addEventListener('submit', (event) => early()?.contains(event.target) && event.preventDefault(), true);
   addEventListener('hashchange', leave);
   addEventListener('sparktrail-rescue', ({ detail }) => detail.cause === 'asked' || leave());

@@ -42,8 +42,8 @@ async fn drawn(page: &Page, waiting: &str) -> String {
     let job = markup(page, "#app .job").await;
     let_go(page, SECOND[0]).await;
     format!(
-        "{start}\n<div class=\"toasts early-note\" role=\"status\" data-words=\"{waiting}\"></div>\n\
-         <template>{job}</template>\n"
+        "<div class=\"toasts early-note\" role=\"status\" data-words=\"{waiting}\"></div>\n\
+         <template>{job}</template>\n{start}\n"
     )
 }
 
