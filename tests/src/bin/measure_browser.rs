@@ -195,7 +195,7 @@ fn note(what: &str, start: &Start) -> String {
         "from opening the page to {what}; the example chosen as soon as the page holds its button, the frame of its \
          map painted at {:.0} ms; median of \
          {VISITS} visits with an empty profile, phone, brotli-encoded by a local server; beside: the smallest Leptos \
-         page to its paragraph",
+         page to its painted paragraph",
         start.first_seen_ms
     )
 }

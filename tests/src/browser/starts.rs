@@ -11,7 +11,7 @@ pub const VISITS: usize = 7;
 
 /// Chooses one and the same example as soon as the page holds its button, as fast as no person could: so the page's own
 /// time is measured and nobody's hesitation.
-const CHOOSE: &str = "
+pub const CHOOSE: &str = "
 new MutationObserver((_, observer) => {
   const button = document.querySelector('[data-example=barn-find]');
   if (button) {

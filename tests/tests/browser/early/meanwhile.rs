@@ -2,6 +2,7 @@
 
 use serde_json::json;
 use sparktrail_tests::browser::axe::{self, Impact};
+use sparktrail_tests::browser::starts::CHOOSE;
 use sparktrail_tests::browser::{Engine, Page, Screen};
 use thirtyfour::Key;
 
@@ -134,6 +135,28 @@ fn the_first_screen_stays_as_it_is_when_the_program_takes_over() {
         page.press(Key::Enter).await;
         marked(page, "first-map-answers").await;
         let_go(page, BOTH[1]).await;
+    });
+}
+
+/// Who chooses while the page still comes in has the frame of that map at once, and its picture is sent for once.
+#[test]
+fn an_example_that_is_chosen_while_the_page_comes_in_is_seen() {
+    visit_in("en", Screen::Desktop, async |page| {
+        hold(page, BOTH).await;
+        page.beforehand(CHOOSE).await;
+        page.go("").await;
+        marked(page, "first-map").await;
+        assert_eq!(page.text("#early h1").await, "Barn find");
+        let (start, pictures) = (
+            "return document.querySelector('#early .start').checkVisibility()",
+            "return performance.getEntriesByType('resource').filter((e) => e.name.endsWith('.svg') && e.name.includes('/early/')).length",
+        );
+        assert_eq!(page.evaluate(start).await, false);
+        assert_eq!(page.evaluate(pictures).await, 1);
+        let_go(page, BOTH[0]).await;
+        let_go(page, BOTH[1]).await;
+        taken_over(page).await;
+        assert_eq!(page.text("#app h1").await, "Barn find");
     });
 }
 
