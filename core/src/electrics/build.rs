@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::circuit::{Assumptions, Circuit, Strand, StrandKind, siemens};
 use super::sparse::{Pattern, elimination_order};
 use crate::engine::Strokes;
-use crate::gather::Gather;
+use crate::gather::{Arrange, Gather};
 use crate::model::{
     DriverId, Element, GroundSite, Harness, PartId, PartKind, Port, Terminal, UnitRole,
 };
@@ -178,6 +178,18 @@ impl<'h> Builder<'h> {
                 emf: s.emf,
             })
             .collect();
+        let mut beside: Vec<Vec<usize>> = vec![Vec::new(); n + 1];
+        for (at, strand) in strands.iter().enumerate() {
+            beside[strand.a].push(at);
+            if strand.b != strand.a {
+                beside[strand.b].push(at);
+            }
+        }
+        let places = strands.iter().zip(0..);
+        let mut elements: Vec<(Element, usize)> = places
+            .filter_map(|(strand, at)| Some((strand.element?, at)))
+            .collect();
+        elements.arrange();
         let terminals = self
             .harness
             .parts
@@ -196,6 +208,8 @@ impl<'h> Builder<'h> {
             index,
             reference: reference.unwrap_or(Node::Metal(GroundSite::Body)),
             strands,
+            beside,
+            elements,
             drivers,
             coils,
             relays,

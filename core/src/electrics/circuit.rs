@@ -37,6 +37,10 @@ pub struct Circuit {
     /// The node that stands for zero volts.
     pub(super) reference: Node,
     pub(super) strands: Vec<Strand>,
+    /// By node, the reference last: the strands that end there, rising.
+    pub(super) beside: Vec<Vec<usize>>,
+    /// Every element with each strand in which it stands, rising.
+    pub(super) elements: Vec<(Element, usize)>,
     pub(super) pattern: Pattern,
     pub(super) drivers: Vec<DriverAt>,
     pub(super) coils: Vec<CoilAt>,
@@ -194,13 +198,13 @@ impl Circuit {
         self.nodes.len()
     }
 
-    /// The branches in which an element stands.
+    /// The branches in which an element stands, rising.
     pub fn branches_of(&self, element: Element) -> impl Iterator<Item = usize> + '_ {
-        self.strands
+        let from = self.elements.partition_point(|(other, _)| *other < element);
+        self.elements[from..]
             .iter()
-            .enumerate()
-            .filter(move |(_, strand)| strand.element == Some(element))
-            .map(|(at, _)| at)
+            .take_while(move |(other, _)| *other == element)
+            .map(|(_, at)| *at)
     }
 
     /// The two places of a branch.

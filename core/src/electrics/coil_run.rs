@@ -238,7 +238,7 @@ impl Solution {
         spark::discharges(
             harness,
             self.circuit(),
-            self.fired(),
+            self.fired().iter().copied(),
             self.alteration(),
             demand,
             |spark| found.push(spark),

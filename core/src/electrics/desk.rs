@@ -8,8 +8,9 @@ use super::energised::{Fired, Port};
 use super::islands::Islands;
 use super::nominal;
 use super::operating_point::OperatingPoint;
-use super::spark::{self, Demand, PlugSpark};
+use super::spark::{self, Demand, PlugSpark, Whose};
 use super::update::{Currents, Delta, Direction, MOST, Update};
+use crate::engine::CylinderId;
 use crate::model::{DriverId, Harness};
 
 /// A primary across which a change puts less than this for 1 A does not feel it, V.
@@ -39,6 +40,8 @@ pub struct Desk {
     /// Weight of each driver's unit response in the healthy answer, A.
     healthy: Vec<f64>,
     healthy_volts: Vec<f64>,
+    /// Drivers that switch in the healthy answer, and the coils that they energise; empty before it is known.
+    pub(super) sound: (Vec<usize>, Vec<Fired>),
     pub(super) kappa: Vec<f64>,
     /// By watched node.
     volts: Vec<f64>,
@@ -86,7 +89,21 @@ impl Answer<'_> {
         alteration: &Alteration,
         demand: Demand,
     ) -> Vec<PlugSpark> {
-        spark::sparks(harness, circuit, self.fired, alteration, demand)
+        let asked = (demand, Whose::All);
+        spark::sparks(harness, circuit, self.fired, alteration, asked)
+    }
+
+    /// As [`Self::sparks`], of the plugs of some cylinders alone: the fewer, the quicker.
+    #[must_use]
+    pub fn sparks_of(
+        &self,
+        harness: &Harness,
+        circuit: &Circuit,
+        alteration: &Alteration,
+        (demand, cylinders): (Demand, &[CylinderId]),
+    ) -> Vec<PlugSpark> {
+        let asked = (demand, Whose::Of(cylinders));
+        spark::sparks(harness, circuit, self.fired, alteration, asked)
     }
 }
 
@@ -98,6 +115,7 @@ impl Desk {
         desk.run(&Update::none(), &[], &Alteration::default());
         desk.healthy.clone_from(&desk.kappa);
         desk.healthy_volts.clone_from(&desk.volts);
+        desk.sound = (desk.switching.clone(), desk.fired.clone());
         desk
     }
 
@@ -122,6 +140,7 @@ impl Desk {
             directions: vec![none; MOST],
             healthy: vec![0.0; point.drivers.len()],
             healthy_volts: point.off.clone(),
+            sound: (Vec::new(), Vec::new()),
             kappa: Vec::new(),
             volts: Vec::new(),
             readings: Vec::new(),
@@ -268,13 +287,20 @@ impl Desk {
             self.touched.clear();
             self.touched.extend(touched);
             for k in 0..point.drivers.len() {
-                if !self.switches(k, update, islands, currents, alteration) {
-                    continue;
-                }
-                self.switching.push(k);
                 let unit = &point.drivers[k].unit;
-                let shares = update.through(|delta| unit[delta.a] - unit[delta.b]);
-                let kappa = self.switch(k, update, islands, currents, &shares, alteration);
+                let shares = || update.through(|delta| unit[delta.a] - unit[delta.b]);
+                let (shares, kappa) = if self.is_spared(k, update, islands, currents, alteration) {
+                    let sound = self.sound.1.iter().filter(|fired| fired.driver == k);
+                    self.fired.extend(sound);
+                    (shares(), self.healthy[k])
+                } else if self.switches(k, update, islands, currents, alteration) {
+                    let shares = shares();
+                    let kappa = self.switch(k, update, islands, currents, &shares, alteration);
+                    (shares, kappa)
+                } else {
+                    continue;
+                };
+                self.switching.push(k);
                 self.kappa[k] = kappa;
                 for (sum, share) in drawn.iter_mut().zip(shares.iter()) {
                     *sum += kappa * share;
@@ -339,5 +365,6 @@ impl Desk {
 
 /// What a meter of [`nominal::METER`] reads of a voltage (V) behind a resistance (Ω).
 pub(super) fn metered(volts: f64, ohms: f64) -> f64 {
-    volts * (nominal::METER.value / (nominal::METER.value + ohms.max(0.0)))
+    let behind = if ohms > 0.0 { ohms } else { 0.0 };
+    volts * (nominal::METER.value / (nominal::METER.value + behind))
 }

@@ -7,10 +7,13 @@ use super::coil::{Periodic, Phase, ShortedTurns, periodic};
 use super::desk::Desk;
 use super::islands::Islands;
 use super::nominal;
-use super::update::Update;
+use super::update::{Direction, Update};
 
 /// A switched coil whose primary sees less than this share of its own voltage is not energised.
 pub(super) const SEEN: f64 = 0.02;
+
+/// A potential (V, or V for 1 A) that changes move by less than this stays where it is.
+const STILL: f64 = 1e-9;
 
 /// What drives a primary's current with its driver on or off.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -106,14 +109,70 @@ impl Desk {
                 {
                     return false;
                 }
-                if own.signal.is_empty() {
+                let added = point.signal(k);
+                if added.is_empty() {
                     return true;
                 }
-                let shares = self.currents_of(update, &own.signal);
-                let signal = |node: usize| self.at(update, islands, &own.signal, &shares, node);
+                let shares = self.currents_of(update, added);
+                let signal = |node: usize| self.at(update, islands, added, &shares, node);
                 level - share * (signal(start) - signal(driver.emitter))
                     >= nominal::DRIVE_LEAST.value
             })
+    }
+
+    /// Whether a driver that switches in the healthy circuit feels nothing of the changes, nor do the coils
+    /// that it energises: all of it is then as in the healthy answer.
+    pub(super) fn is_spared(
+        &self,
+        k: usize,
+        update: &Update,
+        islands: &Islands,
+        currents: &[f64],
+        alteration: &Alteration,
+    ) -> bool {
+        let point = &self.point;
+        let circuit = &point.circuit;
+        let (driver, own) = (&circuit.drivers[k], &point.drivers[k]);
+        let meant = !alteration.silent.is_empty()
+            || !alteration.shorted.is_empty()
+            || alteration.drivers.iter().any(|(id, _)| *id == driver.id);
+        if meant || !self.sound.0.contains(&k) {
+            return false;
+        }
+        let cut = |node: usize| {
+            let cut = update.cut.as_ref();
+            cut.is_some_and(|cut| islands.holds(cut, node))
+        };
+        let shift = |by: &[f64], node: usize| update.moved(by, |d| self.directions[d].z[node]);
+        let shares = self.currents_of(update, &own.unit);
+        let still = |node: usize| {
+            !cut(node)
+                && shift(currents, node).abs() <= STILL
+                && shift(&shares, node).abs() <= STILL
+        };
+        let commanded = driver.line.is_none_or(|(start, _)| {
+            let shares = self.currents_of(update, point.signal(k));
+            let still = |node: usize| still(node) && shift(&shares, node).abs() <= STILL;
+            still(start) && still(driver.emitter)
+        });
+        let many = update.deltas.len();
+        let coil_still = |j: usize, near: bool| {
+            let at = circuit.coils[j].strand;
+            let strand = &circuit.strands[at];
+            let apart = |d: &Direction| (d.z[strand.a] - d.z[strand.b]).abs();
+            let changed = update.deltas.iter().any(|delta| delta.strand == Some(at));
+            let own = || {
+                let unmoved = self.directions[..many].iter().all(|d| apart(d) <= STILL);
+                still(strand.a) && still(strand.b) && unmoved
+            };
+            let across = shift(&shares, strand.a) - shift(&shares, strand.b);
+            !changed && if near { own() } else { across.abs() <= STILL }
+        };
+        commanded
+            && still(driver.collector)
+            && still(driver.emitter)
+            && own.near.iter().all(|j| coil_still(*j, true))
+            && self.touched.iter().all(|j| coil_still(*j, false))
     }
 
     /// Whether a driver still switches.
@@ -142,7 +201,7 @@ impl Desk {
         let Some((start, _)) = driver.line else {
             return true;
         };
-        let (signal, timing) = (&point.drivers[k].signal, &point.drivers[k]);
+        let (signal, timing) = (point.signal(k), &point.drivers[k]);
         let shares = self.currents_of(update, signal);
         let level = |values: &[f64], drawn: &[f64]| {
             self.at(update, islands, values, drawn, start)

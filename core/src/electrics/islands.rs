@@ -36,13 +36,6 @@ impl Islands {
         if point.weights.len() != circuit.strands.len() {
             return Self::default();
         }
-        let mut beside: Vec<Vec<(usize, usize)>> = vec![Vec::new(); n + 1];
-        for (at, (strand, weight)) in circuit.strands.iter().zip(&point.weights).enumerate() {
-            if *weight > 0.0 && strand.a != strand.b {
-                beside[strand.a].push((strand.b, at));
-                beside[strand.b].push((strand.a, at));
-            }
-        }
         let mut order = vec![UNSEEN; n + 1];
         let mut last = vec![0; n + 1];
         let mut low = vec![0; n + 1];
@@ -53,9 +46,11 @@ impl Islands {
         let mut path = vec![(n, UNSEEN, 0)];
         while let Some(top) = path.last_mut() {
             let (node, via, next) = *top;
-            if let Some(&(to, at)) = beside[node].get(next) {
+            if let Some(&at) = circuit.beside[node].get(next) {
                 top.2 += 1;
-                if at == via {
+                let strand = &circuit.strands[at];
+                let to = if strand.a == node { strand.b } else { strand.a };
+                if at == via || to == node || point.weights[at] <= 0.0 {
                     continue;
                 }
                 if order[to] == UNSEEN {

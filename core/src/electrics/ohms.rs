@@ -1,6 +1,5 @@
 //! Resistances between many pairs of terminals for many faults: one solution a pair, one a faulty branch.
 
-use std::collections::HashMap;
 use std::sync::Arc;
 
 use super::alteration::{Alteration, Edit};
@@ -24,8 +23,9 @@ struct Change {
     a: usize,
     b: usize,
     siemens: f64,
-    /// The strand, where it is open.
-    open: Option<usize>,
+    /// The strand, unless it is a path that should not be there.
+    strand: Option<usize>,
+    open: bool,
 }
 
 /// What an ohmmeter shows between each pair with each alteration, Ω: pair by pair, infinite for "OL"
@@ -65,8 +65,8 @@ pub struct Ohmmeter {
     pairs: Vec<(Terminal, Terminal)>,
     places: Vec<Option<(usize, usize)>>,
     responses: Vec<Vec<f64>>,
-    /// By the ends of a branch, the pairs that feel it, rising.
-    feel: HashMap<(usize, usize), Vec<usize>>,
+    /// By strand, the pairs that feel it, rising.
+    feel: Vec<Vec<usize>>,
 }
 
 impl Ohmmeter {
@@ -78,7 +78,7 @@ impl Ohmmeter {
             .iter()
             .map(|(red, black)| Some((circuit.terminal(*red)?, circuit.terminal(*black)?)))
             .collect();
-        let responses = places
+        let responses: Vec<Vec<f64>> = places
             .iter()
             .map(|place| {
                 place.map_or_else(Vec::new, |(red, black)| {
@@ -86,16 +86,27 @@ impl Ohmmeter {
                 })
             })
             .collect();
+        let strands = circuit.strands.iter();
+        let feel = strands
+            .map(|strand| feeling(&responses, strand.a, strand.b).collect())
+            .collect();
         Self {
             across: Across {
                 point,
-                known: HashMap::new(),
+                known: Vec::new(),
             },
             pairs: pairs.to_vec(),
             places,
             responses,
-            feel: HashMap::new(),
+            feel,
         }
+    }
+
+    /// Whether any pair may feel an alteration; where none does, [`Self::read`] finds nothing.
+    #[must_use]
+    pub fn may_feel(&self, alteration: &Alteration) -> bool {
+        let felt = |at: usize| self.feel.get(at).is_some_and(|pairs| !pairs.is_empty());
+        !alteration.bridges.is_empty() || alteration.edits.iter().any(|(at, _)| felt(*at))
     }
 
     /// What it shows with an alteration at the pairs that feel it, by number, Ω, infinite for "OL". All
@@ -143,17 +154,13 @@ impl Ohmmeter {
     }
 
     /// The pairs that feel any of these changes, rising.
-    fn feeling(&mut self, changes: &[Change]) -> Vec<usize> {
+    fn feeling(&self, changes: &[Change]) -> Vec<usize> {
         let mut found = Vec::new();
         for change in changes {
-            let responses = &self.responses;
-            let feel = self.feel.entry((change.a, change.b)).or_insert_with(|| {
-                let felt = |z: &[f64]| !z.is_empty() && (z[change.a] - z[change.b]).abs() > FELT;
-                (0..responses.len())
-                    .filter(|pair| felt(&responses[*pair]))
-                    .collect()
-            });
-            found.extend_from_slice(feel);
+            match change.strand.and_then(|at| self.feel.get(at)) {
+                Some(feel) => found.extend_from_slice(feel),
+                None => found.extend(feeling(&self.responses, change.a, change.b)),
+            }
         }
         if changes.len() > 1 {
             found.arrange();
@@ -171,6 +178,13 @@ impl Ohmmeter {
             .map(|(place, z)| place.map_or(f64::INFINITY, |(red, black)| shown(z[red] - z[black])))
             .collect()
     }
+}
+
+/// The pairs, by their responses, that feel a branch between two nodes, rising.
+fn feeling(responses: &[Vec<f64>], a: usize, b: usize) -> impl Iterator<Item = usize> {
+    let felt = move |z: &[f64]| !z.is_empty() && (z[a] - z[b]).abs() > FELT;
+    let all = responses.iter().enumerate();
+    all.filter(move |(_, z)| felt(z)).map(|(pair, _)| pair)
 }
 
 /// What the meter shows of a resistance.
@@ -196,7 +210,8 @@ fn changes(point: &OperatingPoint, alteration: &Alteration) -> Vec<Change> {
                 a: strand.a,
                 b: strand.b,
                 siemens: new - old,
-                open: matches!(edit, Edit::Open).then_some(at),
+                strand: Some(at),
+                open: matches!(edit, Edit::Open),
             });
         }
     }
@@ -206,7 +221,8 @@ fn changes(point: &OperatingPoint, alteration: &Alteration) -> Vec<Change> {
                 a,
                 b,
                 siemens: siemens(ohms),
-                open: None,
+                strand: None,
+                open: false,
             });
         }
     }
@@ -217,15 +233,20 @@ fn changes(point: &OperatingPoint, alteration: &Alteration) -> Vec<Change> {
 #[derive(Debug)]
 struct Across {
     point: Arc<OperatingPoint>,
-    known: HashMap<(usize, usize), Vec<f64>>,
+    known: Vec<((usize, usize), Vec<f64>)>,
 }
 
 impl Across {
     fn ohms(&mut self, of: &Change, at: &Change) -> f64 {
-        let z = self
-            .known
-            .entry((of.a, of.b))
-            .or_insert_with(|| self.point.response(&[(of.a, 1.0), (of.b, -1.0)]));
+        // Faults of one branch stand together: what was asked last is asked again.
+        let ends = (of.a, of.b);
+        let place = self.known.iter().rposition(|(known, _)| *known == ends);
+        let place = place.unwrap_or_else(|| {
+            let z = self.point.response(&[(of.a, 1.0), (of.b, -1.0)]);
+            self.known.push((ends, z));
+            self.known.len() - 1
+        });
+        let z = &self.known[place].1;
         z[at.a] - z[at.b]
     }
 }
@@ -260,9 +281,8 @@ impl Update {
         match changes {
             [] => Self::None,
             [one] => {
-                let cut = one
-                    .open
-                    .and_then(|strand| islands.cut(&across.point, strand));
+                let open = one.strand.filter(|_| one.open);
+                let cut = open.and_then(|strand| islands.cut(&across.point, strand));
                 if let Some(cut) = cut {
                     return Self::Cut(cut);
                 }

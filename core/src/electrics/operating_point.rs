@@ -39,15 +39,15 @@ pub struct OperatingPoint {
     pub(super) islands: OnceLock<super::islands::Islands>,
 }
 
-/// What switching one driver does.
+/// What switching one driver does. Of a driver that is not fed, or is held on, the times alone are known.
 #[derive(Debug, Clone, Default)]
 pub(super) struct DriverPoint {
     /// Potentials when 1 A is put in at the collector and taken out at the emitter, V.
     pub(super) unit: Vec<f64>,
     /// The largest of them either way, Ω for 1 A.
     pub(super) reach: f64,
-    /// Potentials that its drive signal adds when it is fully on, V. Empty without a wire.
-    pub(super) signal: Vec<f64>,
+    /// Potentials that its drive signal adds when it is fully on, V; see [`OperatingPoint::signal`].
+    signal: OnceLock<Vec<f64>>,
     /// For each coil, the voltage across its primary in `unit`, V.
     pub(super) across: Vec<f64>,
     /// Coils that it energises.
@@ -173,19 +173,35 @@ impl OperatingPoint {
             self.drivers = vec![DriverPoint::default(); circuit.drivers.len()];
             return;
         }
-        self.port_ohms = circuit
-            .coils
-            .iter()
-            .map(|coil| {
-                let strand = &circuit.strands[coil.strand];
-                let z = self.response(&[(strand.a, 1.0), (strand.b, -1.0)]);
-                z[strand.a] - z[strand.b]
-            })
+        let held = |k: usize| self.held.iter().any(|held| held.driver == k);
+        let may_switch: Vec<bool> = (0..circuit.drivers.len())
+            .map(|k| self.powered(k) && !held(k))
             .collect();
+        self.port_ohms = if may_switch.contains(&true) {
+            let coils = circuit.coils.iter();
+            let strands = coils.map(|coil| &circuit.strands[coil.strand]);
+            strands
+                .map(|strand| {
+                    let z = self.response(&[(strand.a, 1.0), (strand.b, -1.0)]);
+                    z[strand.a] - z[strand.b]
+                })
+                .collect()
+        } else {
+            vec![0.0; circuit.coils.len()]
+        };
         self.drivers = circuit
             .drivers
             .iter()
-            .map(|driver| {
+            .zip(may_switch)
+            .map(|(driver, may_switch)| {
+                let (period, dwell) = self.timing(driver.sparks);
+                if !may_switch {
+                    return DriverPoint {
+                        period,
+                        dwell,
+                        ..DriverPoint::default()
+                    };
+                }
                 let unit = self.response(&[(driver.collector, 1.0), (driver.emitter, -1.0)]);
                 let across: Vec<f64> = circuit
                     .coils
@@ -195,27 +211,42 @@ impl OperatingPoint {
                         unit[strand.a] - unit[strand.b]
                     })
                     .collect();
-                let signal = driver.line.map_or_else(Vec::new, |(_, at)| {
-                    let strand = &circuit.strands[at];
-                    let current = self.weights[at] * strand.emf;
-                    self.response(&[(strand.a, current), (strand.b, -current)])
-                });
-                let (period, dwell) = self.timing(driver.sparks);
                 let near = (0..circuit.coils.len())
                     .filter(|&j| across[j].abs() * self.weights[circuit.coils[j].strand] >= SEEN)
                     .collect();
-                let reach = unit.iter().fold(0.0, |most: f64, v| most.max(v.abs()));
+                let mut reach = 0.0;
+                for v in &unit {
+                    if v.abs() > reach {
+                        reach = v.abs();
+                    }
+                }
                 DriverPoint {
                     near,
                     reach,
                     unit,
-                    signal,
+                    signal: OnceLock::new(),
                     across,
                     period,
                     dwell,
                 }
             })
             .collect();
+    }
+
+    /// Potentials that a driver's drive signal adds when it is fully on, V. Empty without a wire, and while
+    /// the engine stands.
+    pub(super) fn signal(&self, driver: usize) -> &[f64] {
+        let Some((_, at)) = self.circuit.drivers[driver].line else {
+            return &[];
+        };
+        if self.setup.turns_a_minute() <= 0.0 {
+            return &[];
+        }
+        self.drivers[driver].signal.get_or_init(|| {
+            let strand = &self.circuit.strands[at];
+            let current = self.weights[at] * strand.emf;
+            self.response(&[(strand.a, current), (strand.b, -current)])
+        })
     }
 
     /// Potentials (V) that these currents (A) alone would give, every source taken as dead.

@@ -21,11 +21,6 @@ impl OperatingPoint {
     pub fn region(&self, around: &[usize]) -> Option<Region> {
         let circuit = self.circuit();
         let reference = circuit.reference();
-        let mut beside: Vec<Vec<usize>> = vec![Vec::new(); reference + 1];
-        for (at, strand) in circuit.strands.iter().enumerate() {
-            beside[strand.a].push(at);
-            beside[strand.b].push(at);
-        }
         let mut inside = vec![false; reference + 1];
         let mut open: Vec<usize> = around.iter().copied().filter(|n| *n < reference).collect();
         let mut nodes = 0;
@@ -35,7 +30,7 @@ impl OperatingPoint {
             }
             inside[node] = true;
             nodes += 1;
-            for at in &beside[node] {
+            for at in &circuit.beside[node] {
                 let strand = &circuit.strands[*at];
                 match strand.kind {
                     StrandKind::Fixed

@@ -328,7 +328,7 @@ impl Solution {
             self.circuit(),
             &self.fired,
             &self.alteration,
-            demand,
+            (demand, spark::Whose::All),
         )
     }
 

@@ -11,7 +11,7 @@ use super::reach::Way;
 use super::secondary::{CutOffCoil, loss_ohms};
 use crate::engine::{CylinderId, Engine, SAME_ANGLE, Strokes};
 use crate::gather::Arrange;
-use crate::model::{DriverId, Harness, PartId, Port};
+use crate::model::{DriverId, Harness, PartId, PartKind, Port};
 use crate::units::{Amps, Degrees, Henries, Joules, Millimetres};
 
 /// How a plug sparks.
@@ -175,20 +175,48 @@ const WEAK_OHMS: f64 = 60_000.0;
 /// What the other plug of a double-ended coil still takes once it has sparked, kV. Common practice, no source.
 const PARTNER_ARC: f64 = 0.5;
 
+/// Whose sparks are asked for.
+#[derive(Debug, Clone, Copy)]
+pub(super) enum Whose<'a> {
+    /// Those of every plug.
+    All,
+    /// Those of the plugs of these cylinders.
+    Of(&'a [CylinderId]),
+}
+
+impl Whose<'_> {
+    fn is_asked(self, cylinder: Option<CylinderId>) -> bool {
+        match self {
+            Self::All => true,
+            Self::Of(cylinders) => cylinder.is_some_and(|own| cylinders.contains(&own)),
+        }
+    }
+
+    /// Whether a coil may fire a plug that is asked for: leads on each other's plugs lead anywhere.
+    fn reaches(self, coil: &CoilAt, alteration: &Alteration) -> bool {
+        let crossed = |fault: &HighFault| matches!(fault, HighFault::Crossed(..));
+        let ways = &coil.reach.ways;
+        ways.iter().any(|way| self.is_asked(way.cylinder)) || alteration.high.iter().any(crossed)
+    }
+}
+
 /// What each plug does.
 pub(super) fn sparks(
     harness: &Harness,
     circuit: &Circuit,
     fired: &[Fired],
     alteration: &Alteration,
-    demand: Demand,
+    (demand, whose): (Demand, Whose<'_>),
 ) -> Vec<PlugSpark> {
     let mut found: Vec<PlugSpark> = harness
         .parts
-        .keys()
-        .filter_map(|&plug| {
-            let cylinder = harness.plug(plug)?.cylinder.map(|fact| fact.value);
-            Some(PlugSpark {
+        .iter()
+        .filter_map(|(&plug, part)| {
+            let PartKind::Plug(known) = &part.kind else {
+                return None;
+            };
+            let cylinder = known.cylinder.map(|fact| fact.value);
+            whose.is_asked(cylinder).then_some(PlugSpark {
                 cylinder,
                 plug,
                 compression: None,
@@ -197,7 +225,9 @@ pub(super) fn sparks(
             })
         })
         .collect();
-    discharges(harness, circuit, fired, alteration, demand, |spark| {
+    let asked = fired.iter().copied();
+    let asked = asked.filter(|one| whose.reaches(&circuit.coils[one.coil], alteration));
+    discharges(harness, circuit, asked, alteration, demand, |spark| {
         if let Some(known) = found.iter_mut().find(|known| known.plug == spark.plug) {
             known.take(spark.moment, spark.at, spark.event);
         }
@@ -232,7 +262,7 @@ pub struct Discharge {
 pub(super) fn discharges(
     harness: &Harness,
     circuit: &Circuit,
-    fired: &[Fired],
+    fired: impl Iterator<Item = Fired>,
     alteration: &Alteration,
     demand: Demand,
     mut say: impl FnMut(Discharge),
@@ -260,7 +290,7 @@ pub(super) fn discharges(
                     plug,
                     cylinder,
                     moment: asked.moment(end),
-                    event: event(&asked, coil, one, alteration, (end, partner)),
+                    event: event(&asked, coil, &one, alteration, (end, partner)),
                 });
             }
         }

@@ -314,3 +314,36 @@ proptest! {
         }
     }
 }
+
+/// Whoever asks for the sparks of some cylinders gets the very sparks that everybody would get there.
+#[test]
+fn sparks_of_some_cylinders_are_those_of_all() {
+    let demand = Demand::ByGap(Charge::PartLoad);
+    let mut compared = 0;
+    for harness in maps() {
+        let circuit = Arc::new(Circuit::of(&harness, &Assumptions::default()));
+        let point = Arc::new(OperatingPoint::of(&circuit, &Setup::idling()));
+        let mut desk = Desk::new(&point);
+        let mut changes = single(&circuit);
+        let leads: Vec<_> = harness
+            .parts
+            .keys()
+            .filter(|id| harness.lead(**id).is_some())
+            .collect();
+        changes.extend(leads.windows(2).map(|pair| Alteration {
+            high: vec![HighFault::Crossed(*pair[0], *pair[1])],
+            ..Alteration::default()
+        }));
+        for change in changes.iter().rev().step_by(7) {
+            let answer = desk.answer(change);
+            let all = answer.sparks(&harness, &circuit, change, demand);
+            for cylinder in harness.engine.cylinders() {
+                let some = answer.sparks_of(&harness, &circuit, change, (demand, &[cylinder]));
+                let own = all.iter().filter(|plug| plug.cylinder == Some(cylinder));
+                assert!(own.eq(&some), "{cylinder:?} {change:?}");
+                compared += some.len();
+            }
+        }
+    }
+    assert!(compared > 1000, "{compared}");
+}

@@ -1,11 +1,9 @@
 //! Gathers the verdicts of one fault: every cylinder once, the gravest word counts.
 
-use std::collections::BTreeMap;
-
 use super::effect::{Besides, Effect, Reason, Verdict};
 use super::{Fault, Mode, ModeKind};
 use crate::engine::CylinderId;
-use crate::gather::{Arrange, Gather};
+use crate::gather::Arrange;
 use crate::model::{DriverPiece, Element, PartId, Spark};
 use crate::topology::{Missing, NeedKind, NeedState, Separation, Topology};
 
@@ -17,11 +15,15 @@ pub(super) enum Fares {
     Dead,
 }
 
+/// How a cylinder fares, its spark, and why.
+type Word = (Fares, Option<Spark>, Reason);
+
 /// The verdicts so far.
 pub(super) struct Verdicts<'a> {
     topology: &'a Topology,
     fault: Fault,
-    found: BTreeMap<CylinderId, (Fares, Option<Spark>, Reason)>,
+    /// By cylinder, rising.
+    found: Vec<(CylinderId, Word)>,
     besides: Vec<Besides>,
 }
 
@@ -35,9 +37,13 @@ impl<'a> Verdicts<'a> {
                 .cylinders()
                 .keys()
                 .map(|&cylinder| (cylinder, apart))
-                .gather(),
+                .collect(),
             besides: Vec::new(),
         }
+    }
+
+    fn place(&self, cylinder: CylinderId) -> Option<usize> {
+        self.found.binary_search_by_key(&cylinder, |(c, _)| *c).ok()
     }
 
     /// Says a word about a cylinder. A word that is not graver than an earlier one is not heard,
@@ -49,7 +55,8 @@ impl<'a> Verdicts<'a> {
         spark: Option<Spark>,
         reason: Reason,
     ) {
-        if let Some(verdict) = self.found.get_mut(&cylinder)
+        let place = self.place(cylinder);
+        if let Some((_, verdict)) = place.and_then(|place| self.found.get_mut(place))
             && (fares > verdict.0 || verdict.2 == Reason::Apart)
         {
             *verdict = (fares, spark, reason);
@@ -207,9 +214,8 @@ impl<'a> Verdicts<'a> {
                 .concerned()
                 .any(|element| might_matter(self.topology, element, cylinder))
                 && self
-                    .found
-                    .get(&cylinder)
-                    .is_some_and(|verdict| verdict.2 == Reason::Apart)
+                    .place(cylinder)
+                    .is_some_and(|place| self.found[place].1.2 == Reason::Apart)
             {
                 self.doubtful(cylinder, Reason::Unfinished(missing));
             }

@@ -17,6 +17,7 @@ use super::suspects::Suspects;
 use super::unit::Unit;
 use super::{showing, touch};
 use crate::electrics::{Alteration, Answer, Assumptions, Charge, Circuit, Demand, Desk};
+use crate::engine::CylinderId;
 use crate::faults::{self, Fault, Separated};
 use crate::gather::Arrange;
 use crate::model::{Harness, Setup};
@@ -110,7 +111,11 @@ impl<'h> Building<'h> {
                 }
                 Some(_) => self.idling = Some(idling(circuit, &self.wanted)),
             },
-            (_, _, _, None) => self.faults = Some(cause::faults(harness)),
+            (_, _, _, None) => {
+                let faults = cause::faults(harness);
+                make_room(faults.len());
+                self.faults = Some(faults);
+            }
             (Some(graph), Some(circuit), Some((idling, desk)), Some(faults)) => {
                 let mut maker = Maker {
                     harness,
@@ -183,6 +188,18 @@ impl<'h> Building<'h> {
     }
 }
 
+/// Memory that the causes and tests of a map take, for each fault: 5 kB on the largest sample.
+const ROOM: usize = 5000;
+
+/// Asks for the memory of so many faults at once and gives it back to be used. In a page, memory grows by
+/// 64 kB a call otherwise, and every call takes as long as solving the circuit for ten faults.
+fn make_room(faults: usize) {
+    if cfg!(target_arch = "wasm32") {
+        let room: Vec<u8> = Vec::with_capacity(faults.saturating_mul(ROOM));
+        drop(std::hint::black_box(room));
+    }
+}
+
 /// The table of the idling engine with the healthy circuit in it, and the desk where the rest is reckoned.
 fn idling(circuit: &Arc<Circuit>, wanted: &[Wanted]) -> (VoltTable, Desk) {
     let setup = Setup::idling();
@@ -217,14 +234,15 @@ impl Maker<'_> {
         let unseen = alteration.is_unseen();
         let mut sparks = showing::Sparks::new();
         let mut pulses = self.pulses.healthy();
-        if !unseen || !effect.doubtful.is_empty() {
+        let asked = showing::asked_of_electrics(&effect);
+        if !unseen || !asked.is_empty() {
             let answer = self.desk.answer(&alteration);
             if !unseen {
                 self.idling.put(&answer);
                 pulses = self.pulses.with(self.circuit, fault, &answer);
             }
-            if !effect.doubtful.is_empty() {
-                sparks = sparks_of(harness, self.circuit, &answer, &alteration);
+            if !asked.is_empty() {
+                sparks = sparks_of(harness, self.circuit, &answer, &alteration, &asked);
             }
         }
         let at = if unseen {
@@ -257,20 +275,17 @@ impl Maker<'_> {
     }
 }
 
-/// How each cylinder sparks at its own time with an alteration; the better of two plugs counts.
+/// How each of these cylinders sparks at its own time with an alteration; the better of two plugs counts.
 fn sparks_of(
     harness: &Harness,
     circuit: &Circuit,
     answer: &Answer<'_>,
     alteration: &Alteration,
+    cylinders: &[CylinderId],
 ) -> showing::Sparks {
     let mut found: showing::Sparks = BTreeMap::new();
-    for plug in answer.sparks(
-        harness,
-        circuit,
-        alteration,
-        Demand::ByGap(Charge::PartLoad),
-    ) {
+    let asked = (Demand::ByGap(Charge::PartLoad), cylinders);
+    for plug in answer.sparks_of(harness, circuit, alteration, asked) {
         if let Some(cylinder) = plug.cylinder {
             let state = plug.at_work();
             found

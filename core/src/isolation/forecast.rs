@@ -51,6 +51,15 @@ pub struct Reading {
     pub by_cause: Vec<f64>,
 }
 
+/// What a meter would read with nothing wrong, and the causes with which it would read something else.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Departures {
+    /// With nothing wrong.
+    pub(super) healthy: f64,
+    /// Causes, rising, and what it reads with each.
+    pub(super) causes: Vec<(usize, f64)>,
+}
+
 /// Fates of all cylinders under one cause.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Showing {

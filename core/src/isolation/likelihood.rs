@@ -40,11 +40,13 @@ impl Outlook<'_> {
             Question::Contribution(cylinder) => self.list(
                 &[Works::Alive, Works::Dead, Works::Sometimes],
                 Answer::Works,
+                |_, showing| showing.fate(*cylinder) == Fate::Lives,
                 |cause, showing| contribution(cause, showing.fate(*cylinder)),
             ),
             Question::Spark(cylinder) => self.list(
                 &[Spark::Yes, Spark::No, Spark::Weak, Spark::WrongTime],
                 Answer::Spark,
+                |_, showing| showing.flash(*cylinder) == Flash::Yes,
                 |_, showing| flash(showing.flash(*cylinder)),
             ),
             Question::Look(element) => {
@@ -103,6 +105,7 @@ impl Outlook<'_> {
             Question::AnyCode => self.list(
                 &[Stored::Present, Stored::Absent],
                 Answer::Stored,
+                |_, showing| showing.ill().next().is_none(),
                 |_, showing| {
                     let stored = if showing.ill().next().is_some() {
                         d::CAN_DETECT * d::CODE.0 + (1.0 - d::CAN_DETECT) * d::CODE.1
@@ -117,6 +120,7 @@ impl Outlook<'_> {
                 self.list(
                     &[Stored::Present, Stored::Absent],
                     Answer::Stored,
+                    |_, _| false,
                     |cause, showing| {
                         let p = super::codes::stored(meaning, cause.map(|c| c.fault), showing);
                         [p, 1.0 - p]
@@ -126,6 +130,7 @@ impl Outlook<'_> {
             Question::Compression(cylinder) => self.list(
                 &[CompressionResult::Good, CompressionResult::Low],
                 Answer::Compression,
+                |cause, _| !no_compression(cause, *cylinder),
                 |cause, _| {
                     let low = cause.is_some_and(|c| no_compression(c, *cylinder));
                     let p = if low {
@@ -141,10 +146,12 @@ impl Outlook<'_> {
         })
     }
 
+    /// Each cause asked, unless it is known to answer as if nothing were wrong.
     fn list<T: Copy, const N: usize>(
         &self,
         answers: &[T; N],
         wrap: fn(T) -> Answer,
+        as_usual: impl Fn(&Cause, &Showing) -> bool,
         chances: impl Fn(Option<&Cause>, &Showing) -> [f64; N],
     ) -> Spread {
         let answers = answers.iter().map(|answer| wrap(*answer)).collect();
@@ -154,7 +161,9 @@ impl Outlook<'_> {
             .map_or([0.0; N], |healthy| chances(None, healthy));
         let mut spread = Spread::of(answers, &usual);
         for (cause, (known, showing)) in self.causes.iter().zip(with_fault).enumerate() {
-            spread.put(cause, &chances(Some(known), showing));
+            if !as_usual(known, showing) {
+                spread.put(cause, &chances(Some(known), showing));
+            }
         }
         spread
     }
@@ -181,7 +190,9 @@ impl Outlook<'_> {
 
     fn lamp(&self, probes: &Probes) -> Spread {
         if let Some(coil) = super::pulses::coil_at(probes) {
-            return self.list(&GLOWS, Answer::Glow, |_, showing| {
+            let healthy = self.showings.last().and_then(|healthy| healthy.pulse(coil));
+            let as_usual = |_: &Cause, showing: &Showing| showing.pulse(coil) == healthy;
+            return self.list(&GLOWS, Answer::Glow, as_usual, |_, showing| {
                 showing.pulse(coil).map_or([0.25; 4], d::pulses)
             });
         }
@@ -198,7 +209,7 @@ impl Outlook<'_> {
     }
 
     fn indifferent_lamp(&self) -> Spread {
-        self.list(&GLOWS, Answer::Glow, |_, _| [0.25; 4])
+        self.list(&GLOWS, Answer::Glow, |_, _| true, |_, _| [0.25; 4])
     }
 
     /// The row of one finding's answer. `shifts`: by cause, see `siblings`; empty for none.
@@ -260,40 +271,35 @@ impl Outlook<'_> {
             | Question::AnyCode
             | Question::Compression(_) => self.discrete(question),
             Question::Volts(probes) | Question::Drop(probes) => {
-                let reading = self.meter.volts(probes)?;
+                let reading = self.meter.volts_apart(probes, volts_alike)?;
                 let volts = self.volts_of(question, probes, reading.healthy);
                 let mut ranges = VoltRanges::of(volt_cuts(&reading));
                 let healthy = volts(None, reading.healthy, Shift::COMPARED);
                 let mut spread = Spread::of(ranges.answers(), ranges.masses(healthy));
                 let mut memo = Memo::new();
-                for (cause, (known, value)) in self.causes.iter().zip(&reading.by_cause).enumerate()
-                {
-                    if volts_alike(*value, reading.healthy) {
-                        continue;
-                    }
+                for &(cause, value) in &reading.causes {
+                    let known = &self.causes[cause];
                     // Many causes read alike to the last bit, as all that cut a supply do.
-                    let slot = memo.slot(*value, graded(known.fault.mode));
+                    let slot = memo.slot(value, graded(known.fault.mode));
                     if let Some(kept) = *slot {
                         spread.put_again(cause, kept);
                     } else {
-                        let expected = volts(Some(known), *value, Shift::COMPARED);
+                        let expected = volts(Some(known), value, Shift::COMPARED);
                         *slot = Some(spread.put(cause, ranges.masses(expected)));
                     }
                 }
                 Some(spread)
             }
             Question::Resistance(probes) => {
-                let reading = self.meter.ohms(probes)?;
+                let reading = self.meter.ohms_apart(probes, ohms_alike)?;
                 let healthy = reading.healthy;
                 let cuts = ohm_cuts(healthy);
                 let ranges = cuts.windows(2).map(|w| Answer::Ohms(w[0], w[1]));
                 let answers = ranges.chain([Answer::Overload]).collect();
                 let mut spread = Spread::of(answers, &ohm_masses(&cuts, None, healthy, healthy));
-                for (cause, (known, ohms)) in self.causes.iter().zip(&reading.by_cause).enumerate()
-                {
-                    if !ohms_alike(*ohms, healthy) {
-                        spread.put(cause, &ohm_masses(&cuts, Some(known), *ohms, healthy));
-                    }
+                for &(cause, ohms) in &reading.causes {
+                    let known = Some(&self.causes[cause]);
+                    spread.put(cause, &ohm_masses(&cuts, known, ohms, healthy));
                 }
                 Some(spread)
             }

@@ -4,7 +4,7 @@ use std::cell::RefCell;
 use std::sync::Arc;
 
 use super::catalogue::Catalogue;
-use super::forecast::Reading;
+use super::forecast::{Departures, Reading};
 use super::pulses::coil_at;
 use super::question::{Probes, Question};
 use crate::electrics::{Alteration, Answer, Circuit, Desk, Ohmmeter, OperatingPoint, Region};
@@ -17,6 +17,8 @@ pub(super) struct Workbench {
     alterations: Vec<Alteration>,
     /// By cause: its alteration.
     of_cause: Vec<usize>,
+    /// By alteration: the first of its causes, which stand together. Of the healthy harness it says nothing.
+    first_cause: Vec<usize>,
     /// What the catalogue asks, setup by setup.
     wanted: Vec<Wanted>,
     volts: RefCell<Vec<VoltTable>>,
@@ -30,6 +32,10 @@ pub(super) struct Wanted {
     pairs: Vec<(Terminal, Terminal)>,
     lamps: Lamps,
 }
+
+/// Hears the alterations with which a reading may be another than with the healthy circuit, and the reading
+/// with each.
+type Heard<'a, T> = &'a mut dyn FnMut(&[usize], &dyn Fn(usize) -> f64) -> T;
 
 /// Whether a table is asked what stands behind a lamp.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -50,6 +56,8 @@ pub(super) struct VoltTable {
     desk: Option<Desk>,
     /// By alteration: its row. Row 0 is the healthy one.
     row_of: Vec<usize>,
+    /// By row: its alteration.
+    felt: Vec<usize>,
     rows: usize,
     volts: Vec<f32>,
     readings: Vec<f32>,
@@ -101,6 +109,7 @@ impl VoltTable {
             region: None,
             desk: None,
             row_of: Vec::new(),
+            felt: Vec::new(),
             rows: 0,
             volts: Vec::new(),
             readings: Vec::new(),
@@ -116,6 +125,7 @@ impl VoltTable {
 
     /// The next alteration reads like this.
     pub(super) fn put(&mut self, answer: &Answer<'_>) {
+        self.felt.push(self.row_of.len());
         self.row_of.push(self.rows);
         self.rows += 1;
         self.volts.extend(answer.volts.iter().map(|v| narrow(*v)));
@@ -203,10 +213,13 @@ impl OhmTable {
     fn grow(&mut self, alterations: &[Alteration], steps: usize) -> usize {
         let mut left = steps;
         while self.done < alterations.len() && left > 0 {
-            let read = self.meter.read(&alterations[self.done]);
-            left -= usize::from(!read.is_empty());
-            for (pair, ohms) in read {
-                self.felt[pair].push((self.done, ohms));
+            let alteration = &alterations[self.done];
+            if self.meter.may_feel(alteration) {
+                let read = self.meter.read(alteration);
+                left -= usize::from(!read.is_empty());
+                for (pair, ohms) in read {
+                    self.felt[pair].push((self.done, ohms));
+                }
             }
             self.done += 1;
         }
@@ -224,10 +237,15 @@ impl Workbench {
         wanted: Vec<Wanted>,
         idling: VoltTable,
     ) -> Self {
+        let mut first_cause = vec![0; alterations.len()];
+        for (cause, at) in of_cause.iter().enumerate().rev() {
+            first_cause[*at] = cause;
+        }
         Self {
             circuit,
             alterations,
             of_cause,
+            first_cause,
             wanted,
             volts: RefCell::new(vec![idling]),
             ohms: RefCell::new(Vec::new()),
@@ -342,12 +360,50 @@ impl Workbench {
         }
     }
 
+    /// As [`Self::reading`], of the causes alone that do not read like the healthy circuit; `felt`: the
+    /// alterations that may not, rising.
+    fn departures(
+        &self,
+        (felt, value): (&[usize], &dyn Fn(usize) -> f64),
+        alike: fn(f64, f64) -> bool,
+    ) -> Departures {
+        let healthy = value(0);
+        let mut causes = Vec::new();
+        for &at in felt.iter().filter(|at| **at > 0) {
+            let reading = value(at);
+            if alike(reading, healthy) {
+                continue;
+            }
+            let first = self.first_cause[at];
+            let together = self.of_cause[first..].iter().take_while(|of| **of == at);
+            causes.extend((first..).zip(together).map(|(cause, _)| (cause, reading)));
+        }
+        Departures { healthy, causes }
+    }
+
     /// Volts from red to black with every cause; `None` where that cannot be reckoned.
     pub(super) fn volts(&self, probes: &Probes) -> Option<Reading> {
+        self.with_volts(probes, &mut |_, value| self.reading(value))
+    }
+
+    /// Volts from red to black with the causes with which they are not alike.
+    pub(super) fn volts_apart(
+        &self,
+        probes: &Probes,
+        alike: fn(f64, f64) -> bool,
+    ) -> Option<Departures> {
+        self.with_volts(probes, &mut |felt, value| {
+            self.departures((felt, value), alike)
+        })
+    }
+
+    /// Tells what volts there are from red to black with each alteration, and with which there may be others
+    /// than on the healthy circuit.
+    fn with_volts<T>(&self, probes: &Probes, then: Heard<'_, T>) -> Option<T> {
         let (red, _) = self.nodes(probes)?;
         let Some(black) = probes.black else {
             // A lead that touches nothing reads nothing.
-            return Some(self.reading(|_| 0.0));
+            return Some(then(&[], &|_| 0.0));
         };
         let black = self.circuit.terminal(black)?;
         while self.grow_volts(probes, Lamps::None, usize::MAX) > 0 {}
@@ -358,13 +414,15 @@ impl Workbench {
         let slot = |node: usize| table.slot(node).unwrap_or(usize::MAX);
         Some(if black == reference {
             let slot = slot(red);
-            self.reading(|at| table.at(&table.readings, slot, at))
+            then(&table.felt, &|at| table.at(&table.readings, slot, at))
         } else if red == reference {
             let slot = slot(black);
-            self.reading(|at| -table.at(&table.readings, slot, at))
+            then(&table.felt, &|at| -table.at(&table.readings, slot, at))
         } else {
             let (red, black) = (slot(red), slot(black));
-            self.reading(|at| table.at(&table.volts, red, at) - table.at(&table.volts, black, at))
+            then(&table.felt, &|at| {
+                table.at(&table.volts, red, at) - table.at(&table.volts, black, at)
+            })
         })
     }
 
@@ -400,6 +458,21 @@ impl Workbench {
     /// Ohms between red and black with every cause, infinite for overload; `None` where that cannot
     /// be reckoned.
     pub(super) fn ohms(&self, probes: &Probes) -> Option<Reading> {
+        self.with_ohms(probes, &mut |_, value| self.reading(value))
+    }
+
+    /// Ohms between red and black with the causes with which they are not alike.
+    pub(super) fn ohms_apart(
+        &self,
+        probes: &Probes,
+        alike: fn(f64, f64) -> bool,
+    ) -> Option<Departures> {
+        self.with_ohms(probes, &mut |felt, value| {
+            self.departures((felt, value), alike)
+        })
+    }
+
+    fn with_ohms<T>(&self, probes: &Probes, then: Heard<'_, T>) -> Option<T> {
         let black = probes.black?;
         self.circuit.terminal(probes.red)?;
         self.circuit.terminal(black)?;
@@ -415,7 +488,8 @@ impl Workbench {
         for (alteration, felt) in &table.felt[pair] {
             ohms[*alteration] = *felt;
         }
-        Some(self.reading(|at| ohms[at]))
+        let felt: Vec<usize> = table.felt[pair].iter().map(|(at, _)| *at).collect();
+        Some(then(&felt, &|at| ohms[at]))
     }
 }
 

@@ -2,7 +2,7 @@
 
 use super::cause::Cause;
 use super::defaults as d;
-use super::forecast::Reading;
+use super::forecast::Departures;
 use super::question::Answer;
 use crate::faults::Mode;
 
@@ -134,12 +134,15 @@ fn gross_mass(low: f64, high: f64) -> f64 {
 }
 
 /// Where readings in volts are cut into ranges: apart from healthy, and in between.
-pub(super) fn volt_cuts(reading: &Reading) -> Vec<f64> {
+pub(super) fn volt_cuts(reading: &Departures) -> Vec<f64> {
     let healthy = reading.healthy;
     let (mut least, mut most) = (healthy, healthy);
-    for centre in &reading.by_cause {
-        least = least.min(*centre);
-        most = most.max(*centre);
+    for &(_, centre) in &reading.causes {
+        if centre < least {
+            least = centre;
+        } else if centre > most {
+            most = centre;
+        }
     }
     let mut cuts = vec![f64::NEG_INFINITY];
     if least < healthy - 0.3 {

@@ -51,21 +51,36 @@ fn towers_in_doubt(fault: Fault, effect: &Effect) -> Option<(CylinderId, Cylinde
     }
 }
 
+/// The cylinders that the structure of the map leaves in doubt and of which the electrics can say more.
+pub(super) fn asked_of_electrics(effect: &Effect) -> Vec<CylinderId> {
+    let doubtful = effect.doubtful.iter();
+    let asked = doubtful.filter(|verdict| is_electric(verdict.reason));
+    asked.map(|verdict| verdict.cylinder).collect()
+}
+
 /// What the electrics say about a cylinder that the structure of the map leaves in doubt.
 fn electric(verdict: &Verdict, sparks: &Sparks) -> Option<Fate> {
-    match verdict.reason {
+    if !is_electric(verdict.reason) {
+        return None;
+    }
+    match sparks.get(&verdict.cylinder)? {
+        SparkState::Yes => Some(Fate::Lives),
+        SparkState::Weak => Some(Fate::Weak),
+        SparkState::No => Some(Fate::Dies),
+        SparkState::Doubtful => None,
+    }
+}
+
+/// Whether a doubt is one of currents and voltages.
+const fn is_electric(reason: Reason) -> bool {
+    match reason {
         Reason::Weakened(_)
         | Reason::DriverLeaks(_)
         | Reason::TurnsShorted(_)
         | Reason::SparkElsewhere(_)
         | Reason::GapWide(_)
         | Reason::Disturbed
-        | Reason::SupplyShorted => match sparks.get(&verdict.cylinder)? {
-            SparkState::Yes => Some(Fate::Lives),
-            SparkState::Weak => Some(Fate::Weak),
-            SparkState::No => Some(Fate::Dies),
-            SparkState::Doubtful => None,
-        },
+        | Reason::SupplyShorted => true,
         Reason::Apart
         | Reason::OtherWay
         | Reason::OtherPlugSuffers(_)
@@ -91,7 +106,7 @@ fn electric(verdict: &Verdict, sparks: &Sparks) -> Option<Fate> {
         | Reason::ErraticSignal(_)
         | Reason::Flooded(_)
         | Reason::BothEndsFed(_)
-        | Reason::Unfinished(_) => None,
+        | Reason::Unfinished(_) => false,
     }
 }
 
