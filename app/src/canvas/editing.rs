@@ -353,7 +353,7 @@ fn in_hand(map: Map) -> AnyView {
         let Some(Pick::Wire(wire)) = map.selected.get() else {
             return None;
         };
-        let r = 8.0 / map.camera.with(|c| c.scale).clamp(0.4, 2.0);
+        let r = 8.0 / map.scale().clamp(0.4, 2.0);
         let discs: String = ends_of(map, wire)
             .into_iter()
             .map(|(_, at)| circle(at, r))

@@ -133,6 +133,7 @@ impl Gestures {
                 }
                 return;
             }
+            self.hold(now.down.len() == 1);
             self.map.camera.update(|camera| {
                 *camera = dragged(*camera, &before, &now.down);
             });
@@ -157,6 +158,24 @@ impl Gestures {
             hands.down.retain(|d| d.id != event.pointer_id());
             hands.tap = tapped.then(|| (at, Self::reach(event)));
         });
+        self.hold(false);
+    }
+
+    /// Takes hold of the map with one hand, that moves it and nothing else, or lets it go.
+    fn hold(self, one: bool) {
+        let Map {
+            camera,
+            held,
+            held_at,
+            ..
+        } = self.map;
+        if held.get_untracked() == one {
+            return;
+        }
+        if one {
+            held_at.set(camera.get_untracked());
+        }
+        held.set(one);
     }
 
     /// Selects what was tapped. Not when the finger is lifted: what is selected moves the page, and
@@ -186,6 +205,7 @@ impl Gestures {
             hands.grip = None;
             hands.down.retain(|d| d.id != event.pointer_id());
         });
+        self.hold(false);
         editing::drop_it(self.map);
     }
 

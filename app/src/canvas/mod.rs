@@ -44,6 +44,10 @@ pub(crate) struct Map {
     volts: Signal<Option<VoltMap>>,
     probes: Signal<Vec<(LeadColour, Terminal)>>,
     marks: Signal<Vec<(Pick, Difference)>>,
+    /// Whether a hand has hold of the map and does nothing but move it.
+    held: RwSignal<bool>,
+    /// The camera when it took hold.
+    held_at: RwSignal<Camera>,
     size: RwSignal<Size>,
     zoom: Memo<Zoom>,
     /// The item of the walk that the Tab key comes to.
@@ -80,6 +84,31 @@ impl Map {
         let zoom = self.zoom.get_untracked();
         self.drawing
             .with_untracked(|d| d.pick_at(camera.to_map(at), reach / camera.scale, zoom))
+    }
+
+    /// How far a hand has moved the map since it took hold of it, in CSS pixels; `None` at rest, and where the map
+    /// is no longer as large. Tracked.
+    fn moved(self) -> Option<Point> {
+        let now = self.camera.get();
+        let moved = self.held_at.with(|at| now.beside(*at));
+        moved.filter(|_| self.held.get())
+    }
+
+    /// The camera with which the drawing lies on its sheet: while a hand moves the map, the sheet is moved and
+    /// nothing that is drawn on it. Tracked.
+    fn laid(self) -> Camera {
+        let at = self.moved().map_or(self.camera, |_| self.held_at);
+        at.get()
+    }
+
+    /// CSS pixels for one map unit. Tracked; a hand that only moves the map tells of nothing.
+    fn scale(self) -> f64 {
+        let camera = if self.held.get() {
+            self.held_at
+        } else {
+            self.camera
+        };
+        camera.with(|camera| camera.scale)
     }
 }
 
@@ -154,6 +183,8 @@ pub fn MapView(
         volts: volts.unwrap_or_else(|| Signal::derive(|| None)),
         probes: probes.unwrap_or_else(|| Signal::derive(Vec::new)),
         marks: marks.unwrap_or_else(|| Signal::derive(Vec::new)),
+        held: RwSignal::new(false),
+        held_at: RwSignal::new(Camera::default()),
         size,
         zoom,
         tab_stop,
@@ -163,6 +194,7 @@ pub fn MapView(
     editing::keep_focus(map);
     let canvas = NodeRef::<svg::Svg>::new();
     watch_size(map, canvas, shape);
+    move_sheet(map, canvas);
     Effect::new(move |_| {
         let bounds = drawing.with(|d| d.bounds);
         let size = size.get();
@@ -180,7 +212,7 @@ pub fn MapView(
     let gestures = Gestures::new(map, glass);
     let pointing = move || hovered.with(Option::is_some);
     view! {
-        <div class="map" class:editing=move || hand.editor.is_on() data-zoom=move || zoom.get().word() class:lit=move || lit.with(Option::is_some)>
+        <div class="map" class:held=move || map.held.get() class:editing=move || hand.editor.is_on() data-zoom=move || zoom.get().word() class:lit=move || lit.with(Option::is_some)>
             <svg
                 node_ref=canvas
                 class="map-canvas"
@@ -189,7 +221,7 @@ pub fn MapView(
                 on:keydown=move |e| controls::key(map, &e)
             >
                 {layers::patterns()}
-                <g transform=move || camera.get().transform()>
+                <g transform=move || map.laid().transform()>
                     {layers::layers(map)} {overlay::numbers(map)} {probes::probes(map)}
                     {signs::signs(map)} {editing::shown(map)}
                 </g>
@@ -236,6 +268,16 @@ fn come_near(map: Map, near: Signal<bool>) {
             map.fit();
         }
         camera.is_some()
+    });
+}
+
+/// Moves the sheet with the hand that has hold of the map.
+fn move_sheet(map: Map, canvas: NodeRef<svg::Svg>) {
+    Effect::new(move |_| {
+        let moved = map.moved();
+        if let Some(sheet) = canvas.get() {
+            edge::move_by(&sheet, moved.map(|by| (by.x, by.y)));
+        }
     });
 }
 

@@ -51,7 +51,7 @@ pub(super) fn probes(map: Map) -> AnyView {
         let zoom = map.zoom.get();
         let none = map.probes.with(Vec::is_empty);
         // Where there are none, nothing waits for the camera.
-        let scale = (!none).then(|| map.camera.with(|camera| camera.scale))?;
+        let scale = (!none).then(|| map.scale())?;
         let touched = touched(map);
         let marks = map.drawing.with(|drawing| {
             let r = 1.15 * type_size(drawing, zoom);

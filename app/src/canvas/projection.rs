@@ -162,6 +162,13 @@ impl Camera {
         }
     }
 
+    /// How far the map lies from where `other` shows it, in CSS pixels; `None` where the one shows it larger.
+    #[must_use]
+    pub fn beside(self, other: Self) -> Option<Point> {
+        let alike = self.scale.to_bits() == other.scale.to_bits();
+        alike.then(|| Point::new(self.x - other.x, self.y - other.y))
+    }
+
     /// The camera as an SVG transform.
     #[must_use]
     pub fn transform(self) -> String {
@@ -230,6 +237,15 @@ mod tests {
                 Point::new(400.0, 300.0 - FOOT / 2.0),
             );
         }
+    }
+
+    #[test]
+    fn a_map_that_was_only_moved_lies_beside_where_it_lay() {
+        let held = Camera::fit(Rect::new(0.0, 0.0, 1000.0, 900.0), SIZE);
+        let moved = held.panned(31.0, -7.0);
+        near(moved.beside(held).unwrap(), Point::new(31.0, -7.0));
+        let nearer = moved.zoomed(1.01, Point::new(100.0, 100.0));
+        assert_eq!(nearer.beside(held), None);
     }
 
     #[test]

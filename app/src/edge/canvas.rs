@@ -54,6 +54,13 @@ impl Drop for SizeWatch {
     }
 }
 
+/// Shows `sheet` so many CSS pixels to the right and down of where the page has it; `None` puts it back there.
+pub fn move_by(sheet: &SvgElement, by: Option<(f64, f64)>) {
+    let transform = by.map_or_else(String::new, |(x, y)| format!("translate({x}px, {y}px)"));
+    // It throws only where the browser knows no such property.
+    let _ = sheet.style().set_property("transform", &transform);
+}
+
 /// Sends all further moves of this pointer to `element` until it is lifted.
 pub fn hold_pointer(element: &Element, event: &PointerEvent) {
     // It throws only when the pointer was lifted meanwhile.

@@ -2,6 +2,7 @@
 
 mod broken_files;
 mod comparing;
+mod in_hand;
 mod keyboard;
 mod markup;
 mod picture;
