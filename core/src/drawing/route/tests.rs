@@ -137,7 +137,11 @@ fn anywhere() -> impl Strategy<Value = (Grid, Vec<[usize; 4]>)> {
 
 proptest! {
     #[test]
-    fn the_router_finds_what_a_plain_search_finds((mut grid, ways) in anywhere()) {
+    fn the_router_finds_what_a_plain_search_finds(
+        (mut grid, ways) in anywhere(),
+        head_start in prop_oneof![Just(0), 1..200_usize, Just(HEAD_START)],
+    ) {
+        grid.search.head_start = head_start;
         grid.prices = grid.cells.iter().map(|cell| cell.price()).collect();
         for (nth, [start, goal, out, arrive]) in ways.into_iter().enumerate() {
             let mut job = Job { start, goal, first: [false; 4], last: [false; 4], row: grid.row };
@@ -158,5 +162,39 @@ proptest! {
                 grid.occupy(&cells, if nth % 2 == 0 { Track::Straight } else { Track::Wound });
             }
         }
+    }
+}
+
+/// A wire out of a pocket of others, found from its far end, takes the way that a plain search finds.
+#[test]
+fn a_wire_jammed_at_one_end_is_found_from_the_other() {
+    let mut grid = Grid::over(Rect::new(0.0, 0.0, 720.0, 720.0));
+    for ring in 0..6 {
+        let far = 48.0 + 24.0 * f64::from(ring);
+        for x in [360.0 - far, 360.0 + far] {
+            grid.upright_bar(x, 360.0 - far, 360.0 + far);
+            grid.upright_bar(x + GRID, 360.0 - far, 360.0 + far);
+        }
+        for y in [360.0 - far, 360.0 + far] {
+            grid.level_bar(y, 360.0 - far, 360.0 + far);
+            grid.level_bar(y + GRID, 360.0 - far, 360.0 + far);
+        }
+    }
+    grid.prices = grid.cells.iter().map(|cell| cell.price()).collect();
+    let at = |x: usize, y: usize| ((y + 1) << grid.row) + x + 1;
+    for (start, goal) in [(at(2, 2), at(30, 30)), (at(30, 30), at(2, 2))] {
+        let job = Job {
+            start,
+            goal,
+            first: [true, false, false, false],
+            last: [false, false, true, false],
+            row: grid.row,
+        };
+        let wanted = plain(&grid.prices, &job);
+        assert!(wanted.is_some());
+        grid.search.head_start = 0;
+        assert_eq!(grid.search.cheapest(&grid.prices, &job), wanted);
+        grid.search.head_start = HEAD_START;
+        assert_eq!(grid.search.cheapest(&grid.prices, &job), wanted);
     }
 }
