@@ -41,7 +41,7 @@ pub const MOST_TESTS: usize = 25;
 const SURE_ENOUGH: f64 = 0.4;
 /// A search of more tests than this has most likely been misled by one of them. Judgement, tried on the samples
 /// with the bench: fewer hand over too soon, more leave long runs.
-const WANDERS: usize = 15;
+const WANDERS: usize = 18;
 /// It is handed over with a leader that is this sure. Judgement, tried likewise.
 const LEADS: f64 = 0.35;
 /// After more tests than this a search may be given up. Judgement, tried likewise: with fewer, some faults are given
