@@ -261,9 +261,9 @@ fn a_long_search_is_handed_over() {
                 Question::Volts(_) | Question::Resistance(_)
             )
         })
-        .take(16)
+        .take(19)
         .collect();
-    assert_eq!(measured.len(), 16);
+    assert_eq!(measured.len(), 19);
     let stop = |share: f64, tests: usize| {
         let done = measured.iter().take(tests).map(|test| (*test, 1)).collect();
         plan.decide(&case, &led_by(share), AccessSet::NONE, &done, 0)
@@ -271,9 +271,9 @@ fn a_long_search_is_handed_over() {
     };
     let leading = case.causes()[cylinder].unit;
     assert!((led_by(0.5).unit(unit(cylinder)) - 0.5).abs() < 1e-9);
-    assert_eq!(stop(0.5, 16), Stop::HandOver(leading));
-    assert_ne!(stop(0.5, 15), Stop::HandOver(leading));
-    assert_ne!(stop(0.3, 16), Stop::HandOver(leading));
+    assert_eq!(stop(0.5, 19), Stop::HandOver(leading));
+    assert_ne!(stop(0.5, 18), Stop::HandOver(leading));
+    assert_ne!(stop(0.3, 19), Stop::HandOver(leading));
 }
 
 /// Who has tested for long, learnt nothing and would have to go through the rest one by one is told so.
