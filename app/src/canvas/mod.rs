@@ -26,6 +26,7 @@ pub use overlay::{Level, VoltMap, VoltMark};
 pub use projection::{Camera, Hold, Size};
 
 use crate::edge::canvas::{self as edge, SizeWatch};
+use crate::edge::page;
 use crate::store::{Difference, LeadColour};
 use gestures::Gestures;
 
@@ -251,6 +252,22 @@ pub fn MapView(
 /// A canvas narrower than this, in CSS pixels, has little room.
 const NARROW: f64 = 640.0;
 
+/// The proportions that a canvas so many CSS pixels wide has room for.
+fn suiting(width: f64) -> Proportions {
+    if width < NARROW {
+        Proportions::Tall
+    } else {
+        Proportions::Wide
+    }
+}
+
+/// The proportions to begin with, before there is a canvas: none is wider than the window, so that in a narrow one
+/// no map is drawn twice.
+#[must_use]
+pub fn likely_shape() -> Proportions {
+    page::width().map_or(Proportions::Wide, suiting)
+}
+
 /// Comes near to where leads are put, where there is little room; and back to the whole map after that.
 fn come_near(map: Map, near: Signal<bool>) {
     Effect::new(move |came: Option<bool>| {
@@ -298,11 +315,7 @@ fn watch_size(map: Map, canvas: NodeRef<svg::Svg>, shape: Option<RwSignal<Propor
             }
             map.size.set(size);
             if let Some(shape) = shape {
-                let suits = if size.width < NARROW {
-                    Proportions::Tall
-                } else {
-                    Proportions::Wide
-                };
+                let suits = suiting(size.width);
                 if shape.get_untracked() != suits {
                     shape.set(suits);
                 }

@@ -77,8 +77,13 @@ pub fn wants_stillness() -> bool {
 /// Whether the page has room for two things side by side; as the style sheets count it.
 #[must_use]
 pub fn is_wide() -> bool {
-    let width = web_sys::window().and_then(|window| window.inner_width().ok()?.as_f64());
-    width.is_some_and(|width| width > 60.0 * 16.0)
+    width().is_some_and(|width| width > 60.0 * 16.0)
+}
+
+/// How wide the window is, in CSS pixels.
+#[must_use]
+pub fn width() -> Option<f64> {
+    web_sys::window()?.inner_width().ok()?.as_f64()
 }
 
 /// Scrolls the page itself back to its start.

@@ -29,10 +29,12 @@ pub fn Job(
         let walks = base.session.walking.get() && tab.get() == Tab::Next;
         walks.then_some("true")
     };
-    // Another view begins at its head.
-    Effect::new(move |_| {
+    // Another view begins at its head. The first one stands there; to ask where it stands would lay out the page.
+    Effect::new(move |before: Option<()>| {
         tab.track();
-        page::scroll_to_start(".side");
+        if before.is_some() {
+            page::scroll_to_start(".side");
+        }
     });
     view! {
         <div class="job" data-tab=move || tab.get().word() data-walking=walking>

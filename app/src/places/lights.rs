@@ -20,41 +20,41 @@ pub(crate) fn lit(store: Store) -> Option<Lit> {
         return session.lit.get().map(Lit::only);
     }
     let harness = store.derived.wired.get();
-    store.derived.topology.with(|topology| {
-        let topology = topology.as_deref()?;
-        if let Some(picks) = session.lit.get() {
-            return Some(light_of(&harness, topology, &picks));
+    // The graph is made when something shines, not before the map is seen.
+    let on_graph = |light: &dyn Fn(&Topology) -> Lit| {
+        let topology = store.derived.topology;
+        topology.with(|topology| topology.as_deref().map(light))
+    };
+    if let Some(picks) = session.lit.get() {
+        return on_graph(&|topology| light_of(&harness, topology, &picks));
+    }
+    if session.tab.get() == Tab::Cycle && session.hovered.get().is_none() {
+        // While a spark is shown, the way of its current.
+        if let Some(way) = store.cycle.way.get() {
+            return Some(Lit::only(way));
         }
-        if session.tab.get() == Tab::Cycle && session.hovered.get().is_none() {
-            // While a spark is shown, the way of its current.
-            if let Some(way) = store.cycle.way.get() {
-                return Some(Lit::only(way));
-            }
+    }
+    if session.tab.get() == Tab::Meter && session.hovered.get().is_none() {
+        // With a lead in hand everything can be touched; else what lies between the leads shines.
+        // The voltages are of the whole map.
+        let whole = store.meter.picture.get() == Picture::Shown;
+        if whole || store.meter.in_hand.get().is_some() {
+            return None;
         }
-        if session.tab.get() == Tab::Meter && session.hovered.get().is_none() {
-            // With a lead in hand everything can be touched; else what lies between the leads shines.
-            // The voltages are of the whole map.
-            let whole = store.meter.picture.get() == Picture::Shown;
-            if whole || store.meter.in_hand.get().is_some() {
-                return None;
-            }
-            if let Some(way) = store.meter.way(&harness) {
-                return Some(Lit::only(way));
-            }
+        if let Some(way) = store.meter.way(&harness) {
+            return Some(Lit::only(way));
         }
-        let broken = || {
-            session
-                .broken
-                .get()
-                .map(|fault| Pick::Element(fault.element))
-        };
-        let pick = session
-            .hovered
-            .get()
-            .or_else(|| session.picked.get())
-            .or_else(broken)?;
-        Some(Lit::of(&topology.trail(&harness, pick), &harness))
-    })
+    }
+    let broken = || {
+        let fault = session.broken.get()?;
+        Some(Pick::Element(fault.element))
+    };
+    let pick = session
+        .hovered
+        .get()
+        .or_else(|| session.picked.get())
+        .or_else(broken)?;
+    on_graph(&|topology| Lit::of(&topology.trail(&harness, pick), &harness))
 }
 
 /// The cylinders that the broken thing harms, while something is broken.

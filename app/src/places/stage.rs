@@ -4,10 +4,10 @@ use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use leptos::prelude::*;
-use sparktrail_core::drawing::{Drawing, Proportions};
+use sparktrail_core::drawing::Drawing;
 use sparktrail_core::edit::drawn_alike;
 
-use crate::canvas::{Camera, Cold, Hand, HeatMap, MapView};
+use crate::canvas::{Camera, Cold, Hand, HeatMap, MapView, likely_shape};
 use crate::edge::early::{self, Before, Stands};
 use crate::edge::page;
 use crate::store::{Base, Tab};
@@ -21,7 +21,7 @@ const ANSWERS: &str = "first-map-answers";
 #[component]
 pub(super) fn Stage(base: Base) -> impl IntoView {
     let session = base.session;
-    let shape = RwSignal::new(Proportions::Wide);
+    let shape = RwSignal::new(likely_shape());
     let camera = RwSignal::new(Camera::default());
     let beside = session.beside;
     // While two maps are compared, both are on one sheet.

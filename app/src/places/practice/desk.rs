@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use leptos::prelude::*;
 use leptos::task::spawn_local;
-use sparktrail_core::drawing::{Drawing, Proportions};
+use sparktrail_core::drawing::Drawing;
 use sparktrail_core::gather::Gather;
 use sparktrail_core::isolation::{Building, Case, Plan, TestIndex, Unit};
 use sparktrail_core::model::{Harness, Works, file};
@@ -14,7 +14,7 @@ use sparktrail_core::topology::{Pick, Topology};
 
 use super::super::samples::samples;
 use super::super::words::{practice as words, trouble as wrong};
-use crate::canvas::{Camera, Cold, ColdMap, Lit, MapView};
+use crate::canvas::{Camera, Cold, ColdMap, Lit, MapView, likely_shape};
 use crate::edge::{clock, fetch, page, timer};
 use crate::store::cylinders_said;
 
@@ -283,7 +283,7 @@ impl Desk {
 
     /// The map, which can be looked at and touched, not changed.
     pub(super) fn map(self) -> AnyView {
-        let shape = RwSignal::new(Proportions::Wide);
+        let shape = RwSignal::new(likely_shape());
         let camera = RwSignal::new(Camera::default());
         let harness = self.harness;
         let drawing = Memo::new(move |_| {

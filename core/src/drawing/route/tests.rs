@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BinaryHeap};
 
 use proptest::prelude::*;
 
+use super::search::{HEAD_START, opposite};
 use super::*;
 
 fn end(x: f64, y: f64, face: Face) -> End {

@@ -50,10 +50,9 @@ impl Json {
     }
 
     fn put(&self, indent: usize, taken: usize, out: &mut String) {
-        let line = self.line();
-        if taken + line.chars().count() <= WIDTH {
-            out.push_str(&line);
-        } else {
+        let begun = out.len();
+        if !self.line(&mut WIDTH.saturating_sub(taken), out) {
+            out.truncate(begun);
             self.spread(indent, out);
         }
     }
@@ -74,7 +73,7 @@ impl Json {
                 out.push('[');
                 if items.iter().all(Self::is_plain) {
                     begin(out, 0);
-                    let lines: Vec<String> = items.iter().map(Self::line).collect();
+                    let lines: Vec<String> = items.iter().map(Self::whole_line).collect();
                     fill(&lines, inner, out);
                     end(out, ']');
                     return;
@@ -97,7 +96,7 @@ impl Json {
                 end(out, '}');
             }
             Self::Flag(_) | Self::Number(_) | Self::Text(_) | Self::List(_) | Self::Object(_) => {
-                out.push_str(&self.line());
+                out.push_str(&self.whole_line());
             }
         }
     }
@@ -110,25 +109,45 @@ impl Json {
     }
 
     /// The value on one line.
-    fn line(&self) -> String {
+    fn whole_line(&self) -> String {
+        let mut line = String::new();
+        let mut room = usize::MAX;
+        self.line(&mut room, &mut line);
+        line
+    }
+
+    /// Writes the value on one line and takes its letters from `room`. Where that has too few it stops within the
+    /// value and says no, so that nothing is written out that has no room on a line.
+    fn line(&self, room: &mut usize, out: &mut String) -> bool {
         match self {
-            Self::Flag(flag) => flag.to_string(),
-            Self::Number(number) => number.clone(),
-            Self::Text(text) => quoted(text),
+            Self::Flag(flag) => fits(if *flag { "true" } else { "false" }, room, out),
+            Self::Number(number) => fits(number, room, out),
+            Self::Text(text) => fits(&quoted(text), room, out),
             Self::List(items) => {
-                let items: Vec<String> = items.iter().map(Self::line).collect();
-                format!("[{}]", items.join(", "))
+                let all = items.iter().enumerate().all(|(place, item)| {
+                    fits(if place == 0 { "[" } else { ", " }, room, out) && item.line(room, out)
+                });
+                all && fits(if items.is_empty() { "[]" } else { "]" }, room, out)
             }
-            Self::Object(fields) if fields.is_empty() => "{}".into(),
             Self::Object(fields) => {
-                let fields: Vec<String> = fields
-                    .iter()
-                    .map(|(key, value)| format!("{}: {}", quoted(key), value.line()))
-                    .collect();
-                format!("{{ {} }}", fields.join(", "))
+                let all = fields.iter().enumerate().all(|(place, (key, value))| {
+                    fits(if place == 0 { "{ " } else { ", " }, room, out)
+                        && fits(&quoted(key), room, out)
+                        && fits(": ", room, out)
+                        && value.line(room, out)
+                });
+                all && fits(if fields.is_empty() { "{}" } else { " }" }, room, out)
             }
         }
     }
+}
+
+/// Writes a piece of a line and takes its letters from `room`; `false` where that has too few.
+fn fits(piece: &str, room: &mut usize, out: &mut String) -> bool {
+    let left = room.checked_sub(piece.chars().count());
+    out.push_str(piece);
+    *room = left.unwrap_or(0);
+    left.is_some()
 }
 
 /// As many words on each line as fit.
@@ -154,4 +173,42 @@ fn fill(words: &[String], indent: usize, out: &mut String) {
 fn quoted(text: &str) -> String {
     // Writing a string into memory cannot fail.
     serde_json::to_string(text).unwrap_or_default()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A value as the first line of a document holds it, and how long it is there with its field's name.
+    fn written(value: Json) -> (String, usize) {
+        let line = value.whole_line();
+        let document = Json::object([("a", value)]).document();
+        let begun = r#"  "a": "#.len();
+        let first = document.lines().nth(1).unwrap_or_default();
+        (first[begun..].to_owned(), begun + line.chars().count())
+    }
+
+    /// Around the width of a line, in letters of one byte and of more, plain and with values within values.
+    #[test]
+    fn what_fits_on_a_line_stands_on_one() {
+        let mut met = [0, 0];
+        for letter in ["a", "ü", "\"", "点"] {
+            for count in 1..120 {
+                let text = || Json::text(letter.repeat(count));
+                let object = Json::object([("b", text()), ("c", Json::List(vec![]))]);
+                for value in [
+                    Json::List(vec![Json::List(vec![text(), Json::Flag(true)])]),
+                    Json::List(vec![object.clone(), Json::whole(7)]),
+                    object,
+                ] {
+                    let line = value.whole_line();
+                    let (first, long) = written(value);
+                    let is_whole = first == line;
+                    assert_eq!(is_whole, long < WIDTH, "{long} {first}");
+                    met[usize::from(is_whole)] += 1;
+                }
+            }
+        }
+        assert!(met.iter().all(|count| *count > 100), "{met:?}");
+    }
 }

@@ -6,10 +6,11 @@ use sparktrail_core::faults::{Effect, Fault, ModeKind, modes_of, refined};
 use sparktrail_core::model::Harness;
 use sparktrail_core::topology::Topology;
 use sparktrail_tests::browser::{Page, Scheme, Screen, visit};
+use sparktrail_tests::place;
 
 use super::{
-    button, choose, click, drawn, find, go_home, harness_in, open_example, open_project, own_maps,
-    quoted, sample, under, unfold,
+    button, choose, click, drawn, find, go_home, harness_in, open_example, open_file, open_project,
+    own_maps, painted_after, quoted, sample, under, unfold,
 };
 
 /// What is broken in one example.
@@ -236,5 +237,28 @@ async fn everything_is_drawn(page: &Page, harness: &Harness) {
             "{}: {name} is on the map {drawn} times",
             harness.title
         );
+    }
+}
+
+/// Counts the things of the map that are taken from the page.
+const GONE: &str = "
+globalThis.gone = 0;
+new MutationObserver(list => {
+  for (const { removedNodes } of list)
+    for (const node of removedNodes) if (node.classList?.contains('item')) gone += 1;
+}).observe(document, { childList: true, subtree: true });";
+
+/// A map that opens in a narrow window is not first drawn for a wide one.
+#[test]
+fn a_map_is_drawn_once_as_it_opens() {
+    for screen in Screen::ALL {
+        visit(screen, Scheme::Light, async |page| {
+            page.beforehand(GONE).await;
+            page.open("").await;
+            let path = place::sample("blue-estate");
+            painted_after(page, async || open_file(page, &path).await).await;
+            assert!(page.count(".map-canvas .item").await > 20);
+            assert_eq!(page.evaluate("return gone").await, 0, "{screen:?}");
+        });
     }
 }
