@@ -19,7 +19,8 @@ use sparktrail_core::isolation::searches::Search;
 use sparktrail_core::isolation::trials::{self, Run, Step, Tally, hide};
 use sparktrail_core::isolation::{Belief, Case, MOST_TESTS, Plan, Question, entropy};
 use sparktrail_core::model::{Harness, file};
-use sparktrail_core::walkthrough::owners;
+use sparktrail_core::trace::trials::followed;
+use sparktrail_core::walkthrough::owners::{self, Traced};
 
 const SEARCHES: [(&str, Search); 5] = [
     ("planner", Search::Planner),
@@ -168,6 +169,7 @@ fn sample(name: &str, every: usize, runs: usize, show: Show, who: Who) -> Result
 fn by_walks(harness: &Harness, case: &Case, plan: &Plan, hidden: &[(usize, usize)], show: Show) {
     let (mut walked, mut alone) = (Tally::default(), Tally::default());
     let mut ends = BTreeMap::<String, (usize, usize)>::new();
+    let traced = traced(harness);
     for &(cause, rounds) in hidden {
         let often = f64::from(u32::try_from(rounds).unwrap_or(u32::MAX));
         let weight = case.causes()[cause].prior / often;
@@ -186,12 +188,13 @@ fn by_walks(harness: &Harness, case: &Case, plan: &Plan, hidden: &[(usize, usize
                     "      {:?} -> {seen:?}: {:.1} minutes; before it {} led ({:.2}), the hidden one had {:.3}",
                     done.question,
                     done.price,
-                    case.units()[done.leader.0].name(harness),
+                    done.leader.0.name(harness),
                     done.leader.1,
                     done.hidden,
                 ));
             };
-            let Some(run) = owners::hide_watched(harness, case, plan, cause, round, note) else {
+            let Some(run) = owners::hide_watched(harness, case, plan, &traced, cause, round, note)
+            else {
                 continue;
             };
             walked.add(&run, weight);
@@ -212,6 +215,13 @@ fn by_walks(harness: &Harness, case: &Case, plan: &Plan, hidden: &[(usize, usize
         .map(|(end, (all, wrong))| format!("{end} {all} (wrong {wrong})"))
         .collect();
     println!("  ends: {}", ends.join(", "));
+}
+
+/// How the car may be behind a map with loose ends: two ways in which they may be joined.
+fn traced(harness: &Harness) -> Vec<Traced> {
+    let ways = (0..2).filter_map(|turn| followed(harness, turn));
+    ways.filter_map(|way| Traced::new(way.harness, way.minutes, way.measurements))
+        .collect()
 }
 
 fn row(label: &str, sum: &Tally) {

@@ -361,6 +361,7 @@ impl Isolation {
                     acts: Vec::new(),
                     repairs: Vec::new(),
                     leaders: Vec::new(),
+                    loose: None,
                 })));
                 return;
             }

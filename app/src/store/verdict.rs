@@ -5,8 +5,8 @@ use std::collections::{BTreeMap, BTreeSet};
 use sparktrail_core::faults::Fault;
 use sparktrail_core::gather::Gather;
 use sparktrail_core::isolation::{
-    Access, Act, Assessment, Case, Cleared, Explained, Explanation, Plan, Proposal, Stop, Trouble,
-    Unit,
+    Access, Act, Assessment, Case, Cleared, Explained, Explanation, Loose, Plan, Proposal, Stop,
+    Trouble, Unit,
 };
 use sparktrail_core::model::{DriverPiece, Element, FindingId, Harness, PartKind};
 use sparktrail_core::topology::Pick;
@@ -63,6 +63,8 @@ pub struct Advice {
     pub repairs: Vec<(Unit, f64)>,
     /// The share of each leading suspect now.
     pub leaders: Vec<(Unit, f64)>,
+    /// What the map does not join yet and should be traced first.
+    pub loose: Option<Loose>,
 }
 
 /// An act with what it is expected to tell.
@@ -190,5 +192,6 @@ pub(super) fn advice(case: &Case<'static>, plan: &Plan, assessment: &Assessment)
             })
             .collect(),
         leaders: case.ranked(assessment, 0.01).into_iter().take(5).collect(),
+        loose: case.trace_first(assessment, stop),
     }
 }

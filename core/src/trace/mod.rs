@@ -43,6 +43,7 @@ use std::collections::BTreeSet;
 
 use crate::model::{Harness, PartId, PartKind, PinId, Port, Setup, Strand, Terminal};
 
+pub use crate::isolation::control_of;
 pub use belief::{Belief, Doubted, PinBelief, Premise};
 pub use plan::{Next, Step};
 pub use rounds::{Nothing, rounds_at_most};
@@ -337,14 +338,4 @@ pub fn terminal_1(harness: &Harness, coil: PartId) -> Terminal1 {
     } else {
         Terminal1::BroughtOut
     }
-}
-
-/// The terminal at which a coil is controlled.
-#[must_use]
-pub fn control_of(harness: &Harness, coil: PartId) -> Terminal {
-    let port = match terminal_1(harness, coil) {
-        Terminal1::BroughtOut => Port::Switched,
-        Terminal1::Inside => Port::DriveIn,
-    };
-    Terminal { part: coil, port }
 }

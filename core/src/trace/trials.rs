@@ -2,8 +2,11 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use crate::edit::apply;
 use crate::edit::layouts::{Arrangement, Plan, build, propose_engine};
 use crate::engine::{Layout, Strokes};
+use crate::gather::Gather;
+use crate::isolation::Loose;
 use crate::model::random::Dice;
 use crate::model::{Harness, OhmReading, PartKind, Pin, PinId, PinRole};
 use crate::units::Ohms;
@@ -40,6 +43,61 @@ pub struct Ended {
     pub measurements: usize,
     /// Pins that ended as something else than they are, or open.
     pub wrong: Vec<PinId>,
+}
+
+/// An unfinished map as it is once its loose ends are traced, and what that took.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Followed {
+    /// The map with what was traced on it.
+    pub harness: Harness,
+    /// Minutes of tracing.
+    pub minutes: f64,
+    /// Measurements that were made.
+    pub measurements: usize,
+}
+
+/// Traces the pins of a map that lead nowhere, with every reading right. `turn`: which coil is on which pin, one of
+/// as many ways as there are pins. `None` where the map joins everything.
+///
+/// Nothing is broken while it is traced: a break on the way is found on the spot in a real car, or leaves its coil
+/// to be told by the pin that is left over.
+#[must_use]
+pub fn followed(harness: &Harness, turn: usize) -> Option<Followed> {
+    let loose = Loose::around(harness, &harness.engine.cylinders())?;
+    let Loose {
+        unit, pins, coils, ..
+    } = loose;
+    let own = |n: usize| {
+        Some((
+            *pins.get((n + turn) % pins.len())?,
+            Use::Coil(*coils.get(n)?),
+        ))
+    };
+    let truth: BTreeMap<PinId, Use> = (0..coils.len()).filter_map(own).gather();
+    let trace = Trace::new(harness, unit, pins.clone(), coils.clone(), Coverage::All).ok()?;
+    let hidden = Hidden {
+        harness: harness.clone(),
+        trace,
+        truth,
+    };
+    let mut trace = hidden.trace.clone();
+    let mut dice = Dice::new(0);
+    let (mut minutes, mut counted) = (0.0, 0);
+    while let Next::Measure(steps) = trace.next(harness)
+        && let Some(step) = steps.into_iter().next()
+        && trace.taken.len() < ENOUGH
+    {
+        minutes += step.minutes.get();
+        let rightly = (Reads::Typical, &BTreeSet::new());
+        let shown = hidden.carried_out(&step, rightly, &mut counted, &mut dice);
+        trace.answer(step.measure, shown);
+    }
+    let facts = trace.facts(harness).ok().flatten()?;
+    Some(Followed {
+        harness: apply(harness, &facts).ok()?,
+        minutes,
+        measurements: trace.taken.len(),
+    })
 }
 
 /// More measurements than any trace needs.

@@ -11,8 +11,12 @@ use crate::electrics::Measure;
 use crate::faults::{Fault, expected};
 use crate::isolation::searches::mix;
 use crate::isolation::trials::{End, Run};
-use crate::isolation::{AccessSet, Answer, Case, ISOLATED, Plan, Probes, Question, Stop, defaults};
-use crate::model::{Effect, EngineState, Finding, FindingId, Harness, Spark, Standing, Works};
+use crate::isolation::{
+    AccessSet, Answer, Case, Doubt, ISOLATED, Plan, Probes, Question, Stop, Unit, defaults,
+};
+use crate::model::{
+    Effect, Element, EngineState, Finding, FindingId, Harness, Spark, Standing, Works, ends_at,
+};
 
 /// A run that takes longer than this is given up.
 const GIVEN_UP: usize = 60;
@@ -29,7 +33,12 @@ const ON_THE_WAY: f64 = 0.5;
 struct Owner<'a> {
     case: &'a Case<'a>,
     plan: &'a Plan,
+    /// The map as the owner has it.
     car: Harness,
+    /// The car itself, with the cause as its case counts it.
+    real: (&'a Case<'a>, &'a Plan, &'a Harness, usize),
+    /// The map once its loose ends are traced, until they are.
+    traced: Option<&'a Traced>,
     cause: usize,
     fault: Fault,
     seed: u64,
@@ -37,6 +46,36 @@ struct Owner<'a> {
     minutes: f64,
     paid: AccessSet,
     tests: usize,
+}
+
+/// An unfinished map once its loose ends are traced: how the car is behind it.
+pub struct Traced {
+    /// The map with what was traced on it, no findings.
+    pub harness: Harness,
+    /// Its case.
+    pub case: Case<'static>,
+    /// Its plan.
+    pub plan: Plan,
+    /// What tracing takes, minutes.
+    pub minutes: f64,
+    /// Measurements, each of which counts as a test.
+    pub tests: usize,
+}
+
+impl Traced {
+    /// Of a map with what was traced on it, which took so many minutes and measurements; `None` where it gives no
+    /// case.
+    #[must_use]
+    pub fn new(harness: Harness, minutes: f64, tests: usize) -> Option<Self> {
+        let case = Case::owning(harness.clone()).ok()?;
+        Some(Self {
+            plan: Plan::of(&case),
+            harness,
+            case,
+            minutes,
+            tests,
+        })
+    }
 }
 
 /// Hides one cause; the owner walks through the dead cylinders and then does what Next says, each act as
@@ -52,7 +91,7 @@ pub fn hide(
     cause: usize,
     round: usize,
 ) -> Option<Run> {
-    hide_watched(harness, case, plan, cause, round, |_| {})
+    hide_watched(harness, case, plan, &[], cause, round, |_| {})
 }
 
 /// One act of an owner, when it is done.
@@ -63,7 +102,7 @@ pub struct Done<'a> {
     /// What was found on the way, the references left out that make no finding.
     pub found: &'a [Finding],
     /// The unit that led before it, with its share.
-    pub leader: (usize, f64),
+    pub leader: (Unit, f64),
     /// Share of the hidden unit before it.
     pub hidden: f64,
     /// What it cost, minutes.
@@ -71,23 +110,43 @@ pub struct Done<'a> {
 }
 
 /// The same, telling each act as it is done.
+///
+/// `traced`: for an unfinished map, how the car may be behind it; luck chooses. The car then fails as it is, and
+/// the owner has the whole map once Next has said to trace first.
 #[must_use]
-pub fn hide_watched(
-    harness: &Harness,
-    case: &Case<'_>,
-    plan: &Plan,
+pub fn hide_watched<'a>(
+    harness: &'a Harness,
+    case: &'a Case<'a>,
+    plan: &'a Plan,
+    traced: &'a [Traced],
     cause: usize,
     round: usize,
     watch: impl FnMut(&Done<'_>),
 ) -> Option<Run> {
     let number = |n: usize| u64::try_from(n).unwrap_or(0);
+    let seed = mix(number(cause)) ^ mix(number(round)).rotate_left(17);
+    let ways = number(traced.len()).max(1);
+    let traced = traced.get(usize::try_from(mix(seed) % ways).unwrap_or(0));
+    let (mut fault, mut real) = (
+        case.causes().get(cause)?.fault,
+        (case, plan, harness, cause),
+    );
+    if let Some(traced) = traced {
+        fault.element = joined(harness, &traced.harness, fault.element);
+        let there = same_cause(&traced.case, fault, case.causes()[cause].doubt)?;
+        // In the car as it is, nobody may notice what the unfinished map leaves in doubt.
+        traced.case.showing(there).ill().next()?;
+        real = (&traced.case, &traced.plan, &traced.harness, there);
+    }
     let mut owner = Owner {
         case,
         plan,
         car: harness.clone(),
+        real,
+        traced,
         cause,
-        fault: case.causes().get(cause)?.fault,
-        seed: mix(number(cause)) ^ mix(number(round)).rotate_left(17),
+        fault,
+        seed,
         asked: 0,
         minutes: 0.0,
         paid: AccessSet::NONE,
@@ -95,6 +154,30 @@ pub fn hide_watched(
     };
     owner.walk(Kind::Dead);
     owner.complains().then(|| owner.search(watch))
+}
+
+/// What an element is called once the map is traced: two loose ends may have become one wire.
+fn joined(before: &Harness, after: &Harness, element: Element) -> Element {
+    let Element::Wire(wire) = element else {
+        return element;
+    };
+    if after.wires.contains_key(&wire) {
+        return element;
+    }
+    let ends = before.wires.get(&wire).map(|wire| [wire.from, wire.to]);
+    let held = ends.into_iter().flatten().flatten().next();
+    let now = held.and_then(|held| ends_at(after, held.value).into_iter().next());
+    now.map_or(element, |(wire, _)| Element::Wire(wire))
+}
+
+/// The cause of a case that is this fault, with the same doubt where it has one.
+fn same_cause(case: &Case<'_>, fault: Fault, doubt: Doubt) -> Option<usize> {
+    let mut same = case.causes().iter().enumerate();
+    let all = same
+        .clone()
+        .find(|(_, c)| c.fault == fault && c.doubt == doubt);
+    let found = all.or_else(|| same.find(|(_, c)| c.fault == fault));
+    found.map(|(number, _)| number)
 }
 
 impl Owner<'_> {
@@ -105,9 +188,9 @@ impl Owner<'_> {
     }
 
     fn search(mut self, mut watch: impl FnMut(&Done<'_>)) -> Run {
-        let right = self.case.suspects().unit_of(self.cause);
         let mut cured = false;
         loop {
+            let right = self.case.suspects().unit_of(self.cause);
             let Ok(assessment) = self.case.assess_with(&self.car.findings) else {
                 return self.ended(End::NothingFits, usize::MAX, (0, 0.0));
             };
@@ -116,6 +199,9 @@ impl Owner<'_> {
             let place = place.unwrap_or(usize::MAX);
             let leader = belief.leader();
             let (stop, proposals) = self.plan.advise(self.case, &assessment, 1);
+            if !cured && self.case.trace_first(&assessment, stop).is_some() && self.trace() {
+                continue;
+            }
             let end = if cured {
                 Some(End::Cured)
             } else if leader.1 >= ISOLATED {
@@ -152,11 +238,29 @@ impl Owner<'_> {
             watch(&Done {
                 question: &act.question,
                 found: &self.car.findings[before..],
-                leader,
+                leader: (self.case.units()[leader.0], leader.1),
                 hidden: belief.unit(right),
                 price: self.minutes - spent,
             });
         }
+    }
+
+    /// Traces what is loose; whether there was something.
+    fn trace(&mut self) -> bool {
+        let Some(traced) = self.traced.take() else {
+            return false;
+        };
+        let findings = std::mem::take(&mut self.car.findings);
+        self.car = traced.harness.clone();
+        for finding in findings {
+            let id: FindingId = self.car.fresh();
+            self.car.findings.push(Finding { id, ..finding });
+        }
+        self.minutes += traced.minutes;
+        self.tests += traced.tests;
+        self.paid = AccessSet::NONE;
+        (self.case, self.plan, self.cause) = (&traced.case, &traced.plan, self.real.3);
+        true
     }
 
     const fn ended(&self, end: End, place: usize, leader: (usize, f64)) -> Run {
@@ -249,7 +353,7 @@ impl Owner<'_> {
         match &step.task {
             Task::Runs => {
                 let cylinders = self.car.engine.cylinders();
-                let showing = self.case.showing(self.cause);
+                let showing = self.real.0.showing(self.real.3);
                 let works = cylinders
                     .iter()
                     .any(|c| !showing.ill().any(|ill| ill == *c));
@@ -281,7 +385,7 @@ impl Owner<'_> {
     fn meter(&mut self, probes: &Probes) -> Reply {
         let black = probes.black.unwrap_or(probes.red);
         let fault = Some(&self.fault);
-        let value = expected(&self.car, &probes.setup, (probes.red, black), fault)
+        let value = expected(self.real.2, &probes.setup, (probes.red, black), fault)
             .map_or(Measure::Overload, |reading| reading.value);
         let gross = self.luck() < defaults::GROSS;
         Reply::Found(match value {
@@ -311,19 +415,20 @@ impl Owner<'_> {
     /// What is seen or done answers by the rates of the tables; what has none there, as it is.
     fn look(&mut self, question: &Question, replies: &Replies) -> Reply {
         let luck = self.luck();
-        let Some(test) = self.plan.test_of(question) else {
+        let (_, plan, _, cause) = self.real;
+        let Some(test) = plan.test_of(question) else {
             return match replies {
                 Replies::Choice(offered) => offered.first().copied().unwrap_or(Reply::Done),
                 Replies::Volts | Replies::Ohms => Reply::Done,
             };
         };
-        let table = self.plan.table();
+        let table = plan.table();
         let (mut before, mut last) = (0.0, None);
-        for (outcome, answer) in self.plan.answers(test).iter().enumerate() {
+        for (outcome, answer) in plan.answers(test).iter().enumerate() {
             let Ok(row) = table.row(test, outcome) else {
                 continue;
             };
-            before += row[self.cause];
+            before += row[cause];
             last = Some(*answer);
             if luck < before {
                 break;

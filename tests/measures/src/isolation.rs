@@ -146,7 +146,8 @@ mod quality {
     use sparktrail_core::isolation::trials::{self, Tally, hide};
     use sparktrail_core::isolation::{Case, Plan};
     use sparktrail_core::model::file;
-    use sparktrail_core::walkthrough::owners;
+    use sparktrail_core::trace::trials::followed;
+    use sparktrail_core::walkthrough::owners::{self, Traced};
 
     use super::row;
     use crate::Row;
@@ -257,6 +258,10 @@ mod quality {
             });
             tally
         };
+        let ways = (0..2).filter_map(|turn| followed(&harness, turn));
+        let traced: Vec<Traced> = ways
+            .filter_map(|way| Traced::new(way.harness, way.minutes, way.measurements))
+            .collect();
         let mut planner = Tally::default();
         let (mut walks, mut beside_walks) = (Tally::default(), Tally::default());
         each_round(&case, &hidden, RUNS, |cause, round, weight| {
@@ -264,7 +269,9 @@ mod quality {
                 return;
             };
             planner.add(&alone, weight);
-            if let Some(walked) = owners::hide(&harness, &case, &plan, cause, round) {
+            let ways = &traced;
+            let walked = owners::hide_watched(&harness, &case, &plan, ways, cause, round, |_| {});
+            if let Some(walked) = walked {
                 walks.add(&walked, weight);
                 beside_walks.add(&alone, weight);
             }

@@ -2,9 +2,13 @@
 
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
-use sparktrail_core::model::{FactAt, FactValue, Harness, PartId, PinRole, Port, WireEnd, file};
+use sparktrail_core::model::{
+    Effect, Element, FactAt, FactValue, FaultThen, Finding, Harness, PartId, PinRole, Port, Seen,
+    Standing, SwapOutcome, SwapPair, Terminal, WireEnd, file,
+};
 use sparktrail_core::provenance::Provenance;
 use sparktrail_tests::browser::{Page, Scheme, Screen, visit};
+use sparktrail_tests::place;
 use thirtyfour::prelude::*;
 
 use super::ground::{button, click, find, go_to, kept, open_example, open_project};
@@ -199,5 +203,85 @@ fn clashing_answers_are_named_and_mended_by_touch() {
         // Taken again, it was joined after all: that settles both.
         click(page, &button("joined")).await;
         find(page, "//p[.='Every pin is known.']").await;
+    });
+}
+
+/// The barn find, its dead coil swapped and its plug cleaned in vain: what is left is the wire that nobody followed.
+fn left_with_the_wire() -> String {
+    let text = std::fs::read_to_string(place::sample("barn-find")).unwrap();
+    let mut map = file::read(&text).unwrap();
+    let (a, c) = (part(&map, "Coil A"), part(&map, "Coil C"));
+    let control = Terminal {
+        part: c,
+        port: Port::Switched,
+    };
+    for seen in [
+        Seen::Swapped {
+            what: SwapPair::Parts(a, c),
+            outcome: SwapOutcome::Stayed,
+        },
+        Seen::Cleaned {
+            element: Element::Mated(control),
+            effect: Effect::Same,
+        },
+    ] {
+        let id = map.fresh();
+        map.findings.push(Finding {
+            id,
+            seen,
+            setup: None,
+            fault_then: FaultThen::Present,
+            at: None,
+            note: String::new(),
+            standing: Standing::Counts,
+        });
+    }
+    file::write(&map)
+}
+
+/// Opens that map and goes to what Next says.
+async fn open_left_with_the_wire(page: &Page) {
+    let directory = place::target().join("tmp");
+    std::fs::create_dir_all(&directory).unwrap();
+    let file = directory.join(format!("nobody-followed-{}.json", std::process::id()));
+    std::fs::write(&file, left_with_the_wire()).unwrap();
+    page.open("").await;
+    page.upload("input[type=file]", &file).await;
+    page.find(".map-canvas").await;
+    std::fs::remove_file(&file).unwrap();
+    go_to(page, "Next").await;
+    find(
+        page,
+        "//h2[.='Find out which pin of Control unit switches Coil C.']",
+    )
+    .await;
+    page.says("Dead cylinders on it: 3, 4.").await;
+    // What can be tested without it is still offered.
+    find(page, "//p[.='Or test without it']").await;
+}
+
+#[test]
+fn next_says_to_trace_a_wire_that_nobody_has_followed() {
+    visit(Screen::Desktop, Scheme::Dark, async |page| {
+        open_left_with_the_wire(page).await;
+        page.picture("next-trace-first-wide").await;
+    });
+    visit(Screen::Phone, Scheme::Light, async |page| {
+        open_left_with_the_wire(page).await;
+        page.picture("next-trace-first").await;
+        click(page, &button("Find out which pin")).await;
+        begin(page).await;
+        to_the_end(page).await;
+        click(page, &button("Put it on the map")).await;
+        page.says("All of it is on the map.").await;
+
+        // The map is whole: Next goes on with tests.
+        go_to(page, "Next").await;
+        find(page, "//p[.='Do this next']").await;
+        page.until(
+            "the tests of the whole map",
+            "return !!document.querySelector('.next .act') && !document.querySelector('.trace-first')",
+        )
+        .await;
     });
 }

@@ -6,13 +6,13 @@ mod card;
 use std::sync::Arc;
 
 use leptos::prelude::*;
-use sparktrail_core::isolation::{Kit, Stop, Tool};
+use sparktrail_core::isolation::{Kit, Loose, Stop, Tool};
 use sparktrail_core::model::{FaultThen, Harness};
 
 use super::closing::{Stands, case_card, is_open};
 use super::entry::to_findings;
 use super::words::next as words;
-use crate::store::{Advice, Advised, Planned, Reckoned, Store, Verdict};
+use crate::store::{Advice, Advised, Planned, Reckoned, Store, Tab, Verdict};
 use crate::ui::instead;
 
 /// Board work that is this likely to be needed is handed to those who do it, whatever else may be tested. Judgement.
@@ -149,11 +149,12 @@ fn told(store: Store, verdict: &Verdict, advice: &Arc<Advice>, chosen: RwSignal<
         move || {
             let advised = advice.acts.get(chosen.get())?.clone();
             let harness = store.harness.get_untracked();
-            let eyebrow = if mend && chosen.get() == 0 {
-                words::MEND_THIS.said()
-            } else {
-                words::DO_THIS.said()
+            let eyebrow = match (mend && chosen.get() == 0, &advice.loose) {
+                (true, _) => words::MEND_THIS,
+                (false, None) => words::DO_THIS,
+                (false, Some(_)) => words::OR_TEST,
             };
+            let eyebrow = eyebrow.said();
             Some(card::card(
                 store,
                 &harness,
@@ -163,6 +164,10 @@ fn told(store: Store, verdict: &Verdict, advice: &Arc<Advice>, chosen: RwSignal<
             ))
         }
     };
+    let first = advice
+        .loose
+        .as_ref()
+        .map(|loose| trace_first(store, &harness, loose));
     let others = others(&harness, advice, chosen);
     view! {
         {nothing_yet}
@@ -170,8 +175,25 @@ fn told(store: Store, verdict: &Verdict, advice: &Arc<Advice>, chosen: RwSignal<
         {stop}
         {repairs}
         {waiting}
+        {first}
         {card}
         {others}
+    }
+    .into_any()
+}
+
+/// A wire that nobody has followed, on the way of a dead cylinder: where it goes is found out first.
+fn trace_first(store: Store, harness: &Harness, loose: &Loose) -> AnyView {
+    let go = move |_| store.session.tab.set(Tab::Trace);
+    view! {
+        <section class="card act trace-first">
+            <p class="eyebrow">{words::DO_THIS}</p>
+            <h2>{words::trace(harness, loose)}</h2>
+            <p>{words::why_trace(loose)}</p>
+            <button type="button" class="button" data-weight="strong" on:click=go>
+                {words::TRACE}
+            </button>
+        </section>
     }
     .into_any()
 }

@@ -1,7 +1,7 @@
 //! Words of the next act: what to do, what comes off first, what to mind, what it would mean.
 
 use crate::text::{Text, text};
-use sparktrail_core::isolation::{Access, Act, Probes, Question, Stop, Tool, Unit};
+use sparktrail_core::isolation::{Access, Act, Loose, Probes, Question, Stop, Tool, Unit};
 use sparktrail_core::model::{
     DriverPiece, Element, EngineState, FaultThen, Harness, StressKind, Substitute,
 };
@@ -12,6 +12,10 @@ use super::meter::{self, HighVoltage, UnitUnplugged};
 
 /// Over the card.
 pub const DO_THIS: Text = text("Do this next");
+/// Over the card, where something is to be traced first.
+pub const OR_TEST: Text = text("Or test without it");
+/// To the place where pins are traced.
+pub const TRACE: Text = text("Find out which pin");
 /// The plan is being made.
 pub const WEIGHING: Text = text("Weighing every test…");
 /// Where the leads go.
@@ -73,6 +77,24 @@ pub fn minutes(minutes: f64) -> String {
     } else {
         say!("about {minutes:.0} minutes")
     }
+}
+
+/// What is to be traced.
+#[must_use]
+pub fn trace(harness: &Harness, loose: &Loose) -> String {
+    let coils: Vec<&str> = loose.coils.iter().map(|c| harness.part_name(*c)).collect();
+    let (coils, unit) = (coils.join(", "), harness.part_name(loose.unit));
+    say!("Find out which pin of {unit} switches {coils}.")
+}
+
+/// Why it is to be traced before anything is tested.
+#[must_use]
+pub fn why_trace(loose: &Loose) -> String {
+    let dead: Vec<String> = loose.cylinders.iter().map(ToString::to_string).collect();
+    let (dead, share) = (dead.join(", "), chance(loose.share));
+    say!(
+        "Nobody has followed that wire to its end yet. Dead cylinders on it: {dead}. The fault may be on the wire, at a pin that leads nowhere on this map, or behind it ({share}), and no test tells these apart before you know which pin it is."
+    )
 }
 
 /// Whether to go on.
