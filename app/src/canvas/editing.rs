@@ -8,6 +8,7 @@ use sparktrail_core::gather::Gather;
 use sparktrail_core::model::{PartId, Terminal, WireEnd, WireId};
 
 use super::Map;
+use super::layers::focused;
 use super::pieces::item_id;
 use crate::edge::canvas as edge;
 use crate::store::{Choose, Drag, Editor};
@@ -307,8 +308,15 @@ pub(super) fn keep_focus(map: Map) {
             .drawing
             .with_untracked(|d| d.walk.iter().position(|found| *found == pick));
         if let Some(nth) = nth {
-            map.tab_stop.set(nth);
-            edge::focus_id(&item_id(pick));
+            if map.tab_stop.get_untracked() != nth {
+                map.tab_stop.set(nth);
+            }
+            let id = item_id(pick);
+            if edge::has_focus(&id) {
+                focused(map, pick);
+            } else {
+                edge::focus_id(&id);
+            }
         }
         refocus.set(None);
     });

@@ -11,7 +11,7 @@ use sparktrail_core::model::{Element, Harness};
 
 use super::Map;
 use super::marks::{Badge, Marks, Tick};
-use super::pieces::{Layer, item_id, layer};
+use super::pieces::{Layer, Names, item_id, layer};
 
 /// Hatching for cylinders.
 pub(super) fn patterns() -> AnyView {
@@ -26,28 +26,24 @@ pub(super) fn layers(map: Map) -> AnyView {
             map.tab_stop.set(0);
         }
     });
-    let engine = move || {
-        let marks = |drawing: &Arc<Drawing>| {
-            let marks = drawing.engine.marks.iter();
-            marks.map(mark).collect::<Vec<AnyView>>()
-        };
-        map.drawing.with(marks)
-    };
+    let block = Memo::new(move |_| map.drawing.with(|drawing| drawing.engine.marks.clone()));
+    let engine = move || block.with(|marks| marks.iter().map(mark).collect::<Vec<AnyView>>());
+    let discs = Memo::new(move |_| map.drawing.with(|drawing| drawing.engine.discs.clone()));
     let cold_words = move || {
-        let drawing = map.drawing.get();
-        let discs = drawing.engine.discs.iter();
-        discs
-            .map(|disc| cold_word(map, *disc, &drawing))
-            .collect::<Vec<AnyView>>()
+        let discs = discs.get().into_iter();
+        let words: Vec<AnyView> = discs.map(|disc| cold_word(map, disc)).collect();
+        words
     };
+    let names = StoredValue::new(Names::default());
+    let layer = |of| layer(map, names, of);
     view! {
-        <g class="behind">{engine} {layer(map, Layer::Behind)}</g>
+        <g class="behind">{engine} {layer(Layer::Behind)}</g>
         {glows(map)}
-        <g class="wires">{layer(map, Layer::Wires)}</g>
-        <g class="discs">{layer(map, Layer::Discs)} {layer(map, Layer::Cold)}</g>
-        <g class="leads">{layer(map, Layer::Leads)}</g>
-        <g class="parts">{layer(map, Layer::Parts)}</g>
-        <g class="words" aria-hidden="true">{layer(map, Layer::Words)} {cold_words}</g>
+        <g class="wires">{layer(Layer::Wires)}</g>
+        <g class="discs">{layer(Layer::Discs)} {layer(Layer::Cold)}</g>
+        <g class="leads">{layer(Layer::Leads)}</g>
+        <g class="parts">{layer(Layer::Parts)}</g>
+        <g class="words" aria-hidden="true">{layer(Layer::Words)} {cold_words}</g>
         {badges(map)}
     }
     .into_any()
@@ -64,26 +60,22 @@ fn light(map: Map, pick: Pick) -> impl Fn() -> Option<&'static str> + Copy {
     }
 }
 
-/// A group that can be focused and read out when it is part of the walk.
-fn item(map: Map, pick: Pick, class: &'static str, halo: String, inner: AnyView) -> AnyView {
+/// A group that is selected but never focused.
+pub(super) fn passed(map: Map, pick: Pick, class: &'static str, inside: AnyView) -> AnyView {
     let light = light(map, pick);
     let selected = move || map.is_chosen(pick);
-    let volt = move || {
-        map.volts
-            .with(|volts| volts.as_ref()?.get(&pick).map(|mark| mark.level.word()))
-    };
-    if !map
-        .drawing
-        .with_untracked(|drawing| drawing.walk.contains(&pick))
-    {
-        return view! {
-            <g class=class data-light=light data-volt=volt class:chosen=selected>
-                <path class="halo" d=halo />
-                {inner}
-            </g>
-        }
-        .into_any();
+    view! {
+        <g class=class data-light=light data-volt=volt(map, pick) class:chosen=selected>
+            {inside}
+        </g>
     }
+    .into_any()
+}
+
+/// A group that can be focused and read out.
+pub(super) fn walked(map: Map, pick: Pick, class: &'static str, inside: AnyView) -> AnyView {
+    let light = light(map, pick);
+    let selected = move || map.is_chosen(pick);
     let name = map.harness.with_untracked(|harness| pick.name(harness));
     let cylinder = match pick {
         Pick::Cylinder(cylinder) => Some(cylinder),
@@ -108,21 +100,28 @@ fn item(map: Map, pick: Pick, class: &'static str, halo: String, inner: AnyView)
             aria-pressed=move || if selected() { "true" } else { "false" }
             tabindex=tabindex
             data-light=light
-            data-volt=volt
+            data-volt=volt(map, pick)
             class:chosen=selected
             on:focus=move |_| focused(map, pick)
             on:blur=move |_| left(map)
         >
-            <path class="halo" d=halo />
-            {inner}
+            {inside}
         </g>
     }
     .into_any()
 }
 
-/// A part, driver, terminal or cylinder.
-pub(super) fn shape(map: Map, shape: &Shape) -> AnyView {
-    let marks = shape.marks.iter().map(mark).collect_view().into_any();
+/// The level of the voltage at a pick, as an attribute.
+fn volt(map: Map, pick: Pick) -> impl Fn() -> Option<String> {
+    move || {
+        map.volts
+            .with(|volts| volts.as_ref()?.get(&pick).map(|mark| mark.level.word()))
+    }
+}
+
+/// What stands in the group of a part, driver, terminal or cylinder.
+pub(super) fn shape_inside(shape: &Shape) -> AnyView {
+    let marks: Vec<AnyView> = shape.marks.iter().map(mark).collect();
     let halo = match shape.pick {
         Pick::Cylinder(_) | Pick::Terminal(_) => {
             circle(shape.bounds.centre(), shape.bounds.w / 2.0 + 5.0)
@@ -131,22 +130,29 @@ pub(super) fn shape(map: Map, shape: &Shape) -> AnyView {
             rounded(shape.bounds.grown(6.0))
         }
     };
-    item(map, shape.pick, shape.class(), halo, marks)
+    inside(halo, marks.into_any())
 }
 
-/// A wire or lead.
-pub(super) fn run(map: Map, run: &Run) -> AnyView {
+/// What stands in the group of a wire or lead.
+pub(super) fn run_inside(run: &Run) -> AnyView {
     let strokes = run.strokes().into_iter().map(|(class, stroke)| {
         view! { <path class=class d=run.d.clone() stroke=stroke /> }.into_any()
     });
     let strokes: Vec<AnyView> = strokes.collect();
-    let loose = run
-        .loose
-        .iter()
-        .map(|p| view! { <path class="loose" d=circle(*p, LOOSE_R) /> })
-        .collect_view();
-    let inner = view! { <g class="run" data-how=run.code()>{strokes} {loose}</g> }.into_any();
-    item(map, run.pick, "item wire", run.d.clone(), inner)
+    let loose = run.loose.iter();
+    let loose: Vec<AnyView> = loose
+        .map(|p| view! { <path class="loose" d=circle(*p, LOOSE_R) /> }.into_any())
+        .collect();
+    let drawn = view! { <g class="run" data-how=run.code()>{strokes} {loose}</g> }.into_any();
+    inside(run.d.clone(), drawn)
+}
+
+fn inside(halo: String, drawn: AnyView) -> AnyView {
+    view! {
+        <path class="halo" d=halo />
+        {drawn}
+    }
+    .into_any()
 }
 
 /// A word.
@@ -185,11 +191,14 @@ pub(super) fn cold(map: Map, disc: Disc) -> AnyView {
 }
 
 /// Word under a cylinder that does not do its share. It lies over all else but the percentages, and never dims.
-fn cold_word(map: Map, disc: Disc, drawing: &Arc<Drawing>) -> AnyView {
-    let drawing = Arc::clone(drawing);
+fn cold_word(map: Map, disc: Disc) -> AnyView {
+    let place = Memo::new(move |_| {
+        let zoom = map.zoom.get();
+        map.drawing.with(|drawing| drawing.word_under(disc, zoom))
+    });
     let shown = move || {
         let cold = map.cold.with(|cold| cold.get(&disc.cylinder).copied())?;
-        let (at, size) = drawing.word_under(disc, map.zoom.get());
+        let (at, size) = place.get();
         Some(view! {
             <text
                 class="cold-word"
@@ -300,7 +309,7 @@ fn tick(Tick { at, r }: Tick) -> AnyView {
 }
 
 /// The keyboard came to an item: light it, bring it into view.
-fn focused(map: Map, pick: Pick) {
+pub(super) fn focused(map: Map, pick: Pick) {
     let place = |drawing: &Arc<Drawing>| drawing.walk.iter().position(|found| *found == pick);
     if let Some(nth) = map.drawing.with_untracked(place)
         && map.tab_stop.get_untracked() != nth

@@ -34,6 +34,8 @@ use gestures::Gestures;
 #[derive(Clone, Copy)]
 pub(crate) struct Map {
     harness: Signal<Arc<Harness>>,
+    /// The same, but not again because a part was moved.
+    told: Signal<Arc<Harness>>,
     drawing: Signal<Arc<Drawing>>,
     selected: RwSignal<Option<Pick>>,
     hovered: RwSignal<Option<Pick>>,
@@ -123,6 +125,9 @@ pub fn MapView(
     /// The harness.
     #[prop(into)]
     harness: Signal<Arc<Harness>>,
+    /// The harness as it was when last anything but where its parts are drawn changed, where somebody knows.
+    #[prop(into, optional)]
+    told: Option<Signal<Arc<Harness>>>,
     /// Its drawing.
     #[prop(into)]
     drawing: Signal<Arc<Drawing>>,
@@ -173,6 +178,7 @@ pub fn MapView(
     });
     let map = Map {
         harness,
+        told: told.unwrap_or(harness),
         drawing,
         selected,
         hovered,

@@ -42,7 +42,7 @@ fn Outcome(store: Store) -> impl IntoView {
     move || {
         let refined = store.derived.refined.get()?;
         let effect = refined.effect.clone();
-        let harness = store.harness.get();
+        let harness = store.told.get();
         let say = Say(&harness);
         let Fault { element, mode } = effect.fault;
         let title = format!("{}: {}", harness.element_name(element), say.mode(mode));
@@ -157,7 +157,7 @@ const OPEN_AT_MOST: usize = 8;
 #[component]
 fn Ways(store: Store, pick: Pick) -> impl IntoView {
     let body = move || {
-        let harness = store.harness.get();
+        let harness = store.told.get();
         let elements: Vec<Element> = store.derived.elements_at(&harness, pick);
         if elements.is_empty() {
             return vec![view! { <p class="faint">{words::NO_WAYS}</p> }.into_any()];

@@ -128,7 +128,7 @@ pub(crate) fn volts(store: Store) -> Option<VoltMap> {
     if store.session.tab.get() != Tab::Meter || meter.picture.get() == Picture::Hidden || !live() {
         return None;
     }
-    let harness = store.harness.get();
+    let harness = store.told.get();
     let most = meter.most_volts.get();
     meter.potentials.with(|potentials| {
         let potentials = potentials.as_deref()?;

@@ -202,7 +202,7 @@ fn of_part(harness: &Harness, pick: Pick) -> Vec<Nominal> {
 #[component]
 pub(super) fn Granted(store: Store, pick: Pick) -> impl IntoView {
     move || {
-        let harness = store.harness.get();
+        let harness = store.told.get();
         let elements = store.derived.elements_at(&harness, pick);
         let mut found: BTreeMap<&'static str, Nominal> = BTreeMap::new();
         let inner = elements.into_iter().filter_map(granted_of);

@@ -59,7 +59,7 @@ fn Picked(store: Store, pick: Pick) -> impl IntoView {
 /// What the map is about, and how sure it is.
 #[component]
 fn Overview(store: Store) -> impl IntoView {
-    let about = move || store.harness.with(|harness| harness.about.clone());
+    let about = move || store.told.with(|harness| harness.about.clone());
     let engine = move || {
         store
             .harness
@@ -101,7 +101,7 @@ fn Overview(store: Store) -> impl IntoView {
 #[component]
 fn Sureness(store: Store) -> impl IntoView {
     let rows = move || {
-        let count = store.harness.with(|harness| count_facts(harness));
+        let count = store.told.with(|harness| count_facts(harness));
         [
             (Provenance::Measured, count.measured),
             (Provenance::Diagram, count.diagram),

@@ -15,7 +15,7 @@ use crate::ui::{Icon, IconButton};
 /// The name of what is selected, and the button that puts it away.
 #[component]
 pub(super) fn PickedHead(store: Store, pick: Pick) -> impl IntoView {
-    let name = move || store.harness.with(|harness| facts::name(harness, pick));
+    let name = move || store.told.with(|harness| facts::name(harness, pick));
     let kind = store
         .harness
         .with_untracked(|harness| facts::kind(harness, pick));
@@ -38,7 +38,7 @@ pub(super) fn PickedHead(store: Store, pick: Pick) -> impl IntoView {
 /// Every fact of what is selected, each with how it is known.
 #[component]
 pub(super) fn FactCard(store: Store, pick: Pick) -> impl IntoView {
-    let lines = Memo::new(move |_| store.harness.with(|harness| facts::lines(harness, pick)));
+    let lines = Memo::new(move |_| store.told.with(|harness| facts::lines(harness, pick)));
     let empty = Memo::new(move |_| lines.with(Vec::is_empty));
     let kept = move || {
         let lines = lines.get().into_iter().enumerate();
@@ -206,7 +206,7 @@ pub(super) const fn source(how: Provenance) -> &'static str {
 pub(super) fn PartList(store: Store) -> impl IntoView {
     move || {
         let mut groups: Vec<(&'static str, Vec<(Pick, String)>)> = Vec::new();
-        store.harness.with(|harness| {
+        store.told.with(|harness| {
             for (&id, part) in &harness.parts {
                 // A ground point or splice has nothing of its own that fails: its joints are the wires'.
                 if matches!(part.kind, PartKind::Pack) {

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use leptos::prelude::*;
-use sparktrail_core::drawing::Drawing;
+use sparktrail_core::drawing::{Drawing, Ways};
 use sparktrail_core::edit::drawn_alike;
 
 use crate::canvas::{Camera, Cold, Hand, HeatMap, MapView, likely_shape};
@@ -35,6 +35,10 @@ pub(super) fn Stage(base: Base) -> impl IntoView {
             (None, _) | (_, None) => true,
         },
     );
+    let told = Signal::derive(move || match beside.get() {
+        Some(beside) => Arc::clone(&beside.both),
+        None => base.told.get(),
+    });
     let marks = Signal::derive(move || {
         beside.with(|beside| beside.as_ref().map_or_else(Vec::new, |b| b.marks.clone()))
     });
@@ -46,9 +50,16 @@ pub(super) fn Stage(base: Base) -> impl IntoView {
             (None, _) | (_, None) => true,
         },
     );
-    let drawing = Memo::new(move |_| {
+    // What one drawing found out makes the next one quicker.
+    let ways = StoredValue::new(Ways::default());
+    let drawing = Memo::new(move |before: Option<&Arc<Drawing>>| {
         let shape = shape.get();
-        laid_out.with(|harness| Arc::new(Drawing::proportioned(harness, shape)))
+        // To take a large drawing apart can wait until the next one was painted.
+        if let Some(before) = before.cloned() {
+            page::after_painting(move || drop(before));
+        }
+        let ways = &mut *ways.write_value();
+        laid_out.with(|harness| Arc::new(Drawing::again(harness, shape, ways)))
     });
     let here = move || base.later.here();
     let cold = Memo::new(move |_| {
@@ -80,6 +91,7 @@ pub(super) fn Stage(base: Base) -> impl IntoView {
     view! {
         <MapView
             harness=shown
+            told
             drawing
             hand
             selected=session.picked

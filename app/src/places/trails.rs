@@ -27,7 +27,7 @@ pub(super) fn Trails(store: Store) -> impl IntoView {
         if !open.get() {
             return Vec::new();
         }
-        let cylinders: Vec<CylinderId> = store.harness.with(|harness| harness.engine.cylinders());
+        let cylinders: Vec<CylinderId> = store.told.with(|harness| harness.engine.cylinders());
         cylinders
             .into_iter()
             .map(|cylinder| one(store, cylinder))
@@ -47,7 +47,7 @@ pub(super) fn Trails(store: Store) -> impl IntoView {
 fn one(store: Store, cylinder: CylinderId) -> AnyView {
     let open = RwSignal::new(false);
     let name = move || {
-        let works = store.harness.with(|harness| {
+        let works = store.told.with(|harness| {
             let said = cylinders_said(harness.findings_now());
             said.get(&cylinder).copied()
         });
@@ -65,7 +65,7 @@ fn one(store: Store, cylinder: CylinderId) -> AnyView {
 
 /// The way of one cylinder, stretch by stretch.
 fn way(store: Store, cylinder: CylinderId) -> Vec<AnyView> {
-    let harness = store.harness.get();
+    let harness = store.told.get();
     let stretches = store.derived.topology.with(|topology| {
         let way = topology.as_ref().map(|t| t.way(&harness, cylinder));
         way.unwrap_or_default()

@@ -26,9 +26,10 @@ pub struct Derived {
 }
 
 impl Derived {
-    pub(super) fn new(harness: Memo<Arc<Harness>>, session: Session) -> Self {
+    /// `told` changes with anything but where parts are drawn.
+    pub(super) fn new(told: Memo<Arc<Harness>>, session: Session) -> Self {
         let wired = Memo::new_with_compare(
-            move |_| harness.get(),
+            move |_| told.get(),
             |old, new| match (old, new) {
                 (Some(old), Some(new)) => !wired_alike(old, new),
                 (None, _) | (_, None) => true,
@@ -53,7 +54,7 @@ impl Derived {
             effect: Memo::new(move |_| {
                 refined.with(|refined| refined.as_ref().map(|refined| refined.effect.clone()))
             }),
-            findings: Memo::new(move |_| harness.with(|harness| check(harness))),
+            findings: Memo::new(move |_| told.with(|harness| check(harness))),
         }
     }
 

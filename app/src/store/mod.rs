@@ -25,7 +25,7 @@ use std::ops::Deref;
 use std::sync::Arc;
 
 use leptos::prelude::*;
-use sparktrail_core::edit::{Command, EditError, History};
+use sparktrail_core::edit::{Command, EditError, History, told_alike};
 use sparktrail_core::model::Harness;
 
 pub use compared::{Beside, Compared, Difference, NoOther};
@@ -62,6 +62,9 @@ pub struct Base {
     pub later: Later,
     /// The document as it is now.
     pub harness: Memo<Arc<Harness>>,
+    /// The document as it was when last anything but where its parts are drawn changed: what tells of the map follows
+    /// this, so that a part that is moved costs nothing but its picture.
+    pub told: Memo<Arc<Harness>>,
     /// What the page is doing now.
     pub session: Session,
     /// What the hands do while the map is being edited.
@@ -125,11 +128,11 @@ impl Store {
 
     /// Begins what goes on beside the page: the reckoning, autosave, the watch on other windows.
     pub(crate) fn begin(base: Base) -> Self {
-        let (harness, session) = (base.harness, base.session);
+        let (told, session) = (base.told, base.session);
         let store = Self {
             base,
-            derived: Derived::new(harness, session),
-            meter: Meter::new(harness, session),
+            derived: Derived::new(told, session),
+            meter: Meter::new(told, session),
             cycle: Cycling::new(),
             isolation: Isolation::new(),
         };
@@ -142,7 +145,7 @@ impl Store {
         }
         autosave::start(base);
         windows::start(base);
-        store.isolation.follow(harness, session);
+        store.isolation.follow(told, session);
         store
     }
 }
@@ -159,6 +162,13 @@ impl Base {
                 (None, _) | (_, None) => true,
             },
         );
+        let told = Memo::new_with_compare(
+            move |_| harness.get(),
+            |old, new| match (old, new) {
+                (Some(old), Some(new)) => !told_alike(old, new),
+                (None, _) | (_, None) => true,
+            },
+        );
         let base = Self {
             history,
             at: StoredValue::new(None),
@@ -168,6 +178,7 @@ impl Base {
             list: RwSignal::new(Ok(List::default())),
             later: Later::new(),
             harness,
+            told,
             session: Session::new(),
             editor: Editor::default(),
         };

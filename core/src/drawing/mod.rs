@@ -31,6 +31,7 @@ pub use geometry::{GRID, Point, Rect};
 pub use markup::{Cold, LOOSE_R, PATTERNS, circle, glow};
 pub use picture::{Caption, Legend};
 pub use plan::Shape as Proportions;
+pub use route::Ways;
 pub use shape::{
     Align, Disc, ElementSpot, EnginePlan, Label, Mark, Role, Run, RunKind, Shape, Voice, Zoom,
 };
@@ -74,10 +75,17 @@ impl Drawing {
     /// The drawing in the given proportions.
     #[must_use]
     pub fn proportioned(harness: &Harness, proportions: Proportions) -> Self {
+        Self::again(harness, proportions, &mut Ways::default())
+    }
+
+    /// The same drawing, quicker where `ways` holds what the last one left: only the wires are routed anew on which
+    /// an edit bears.
+    #[must_use]
+    pub fn again(harness: &Harness, proportions: Proportions, ways: &mut Ways) -> Self {
         let mut plan = place::place(harness, proportions);
         let tray = runs::tray(&mut plan);
         let mut sheet = glyph::Sheet::draw(&plan);
-        let runs = runs::runs(&mut sheet, &tray);
+        let runs = runs::runs(&mut sheet, &tray, ways);
         words::settle(&mut sheet, &runs);
         let glyph::Sheet {
             behind,
@@ -170,11 +178,24 @@ impl Drawing {
         shape.or_else(run).or_else(spot)
     }
 
+    /// Whether something that is drawn is on the [walk](Self::walk): all but terminals are.
+    #[must_use]
+    pub const fn is_on_walk(pick: Pick) -> bool {
+        match pick {
+            Pick::Part(_)
+            | Pick::Wire(_)
+            | Pick::Element(_)
+            | Pick::Driver(_)
+            | Pick::Cylinder(_) => true,
+            Pick::Terminal(_) => false,
+        }
+    }
+
     /// Parts, wires, drivers and cylinders from left to right, column by column.
     fn in_reading_order(&self) -> Vec<Pick> {
         let mut found: Vec<(f64, f64, Pick)> = Vec::new();
         for shape in self.behind.iter().chain(&self.shapes) {
-            if !matches!(shape.pick, Pick::Terminal(_)) {
+            if Self::is_on_walk(shape.pick) {
                 found.push((shape.bounds.x, shape.bounds.centre().y, shape.pick));
             }
         }

@@ -7,7 +7,7 @@ use super::links::Links;
 use crate::engine::CylinderId;
 use crate::gather::Arrange;
 use crate::model::{
-    ControlUnit, Harness, PartId, PartKind, Secondary, Terminal, UnitRole, WireEnd, WireId,
+    ControlUnit, Harness, PartId, PartKind, Port, Secondary, Terminal, UnitRole, WireEnd, WireId,
 };
 
 /// The proportions of the drawing.
@@ -259,10 +259,16 @@ impl<'a> Plan<'a> {
         if let Some(b) = self.boxes.get_mut(&part) {
             *b = b.moved(dx, dy);
         }
-        for (terminal, spot) in &mut self.ports {
-            if terminal.part == part {
-                spot.at = spot.at.by(dx, dy);
-            }
+        let first = Terminal {
+            part,
+            port: Port::FIRST,
+        };
+        for (_, spot) in self
+            .ports
+            .range_mut(first..)
+            .take_while(|(terminal, _)| terminal.part == part)
+        {
+            spot.at = spot.at.by(dx, dy);
         }
         if let Some(bar) = self.bars.get_mut(&part) {
             *bar = match *bar {

@@ -1,7 +1,10 @@
 //! Routes wires on the grid: level and upright runs that keep off parts and labels and off each other.
 
+mod kept;
 mod search;
 
+pub use self::kept::Ways;
+pub(super) use self::kept::Router;
 use self::search::{Job, Search, split};
 use super::geometry::{GRID, Point, Rect, simplified, whole};
 use super::plan::{Face, Spot};
@@ -38,7 +41,7 @@ enum Track {
 }
 
 /// One place of the grid.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
 struct Cell {
     blocked: bool,
     /// What a step into it costs beside the step.
@@ -103,7 +106,7 @@ pub(super) struct Grid {
 }
 
 /// One end of a wire on the grid.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct End {
     pub(super) spot: Spot,
     pub(super) exit: Exit,
@@ -239,20 +242,27 @@ impl Grid {
     }
 
     /// Makes a run cost its own wire's tracks to later wires.
-    fn occupy(&mut self, cells: &[(i32, i32)], track: Track) {
+    fn occupy(&mut self, cells: &[(i32, i32)], standing: Standing) {
+        let track = match standing {
+            Standing::Straight => Track::Straight,
+            Standing::Common => Track::Wound,
+        };
         for pair in cells.windows(2) {
             let (a, b) = (pair[0], pair[1]);
             for c in [a, b] {
                 let i = self.index(c.0, c.1);
                 let way = if a.1 == b.1 { LEVEL } else { UPRIGHT };
                 self.cells[i].tracks[way] = track;
-                self.prices[i] = self.cells[i].price();
+                // They are not there before the first way is looked for.
+                if let Some(price) = self.prices.get_mut(i) {
+                    *price = self.cells[i].price();
+                }
             }
         }
     }
 
     /// The cheapest way from one end to the other; a plain corner line where there is none.
-    pub(super) fn route(&mut self, from: End, to: End, standing: Standing) -> Vec<Point> {
+    fn way(&mut self, from: End, to: End) -> Vec<(i32, i32)> {
         if self.prices.is_empty() {
             self.prices = self.cells.iter().map(|cell| cell.price()).collect();
         }
@@ -267,15 +277,15 @@ impl Grid {
             row: self.row,
         };
         let found = self.search.cheapest(&self.prices, &job);
-        let cells = match found {
+        match found {
             Some(way) => way.into_iter().map(|i| self.place(i)).collect(),
             None => dense(&[start, (goal.0, start.1), goal]),
-        };
-        let track = match standing {
-            Standing::Straight => Track::Straight,
-            Standing::Common => Track::Wound,
-        };
-        self.occupy(&cells, track);
+        }
+    }
+
+    /// Lays a wire along a way: later ones find it there. Returns its corners.
+    fn lay(&mut self, cells: &[(i32, i32)], from: End, to: End, standing: Standing) -> Vec<Point> {
+        self.occupy(cells, standing);
         let mut points = vec![from.spot.at];
         points.extend(cells.iter().map(|c| self.point(c.0, c.1)));
         points.push(to.spot.at);

@@ -3,9 +3,9 @@
 use super::geometry::{Pen, Point, Rect, rounded_line, snap, snap_up};
 use super::glyph::Sheet;
 use super::plan::{Class, Face, Plan, Spot};
-use super::route::{End, Exit, Grid, Standing};
+use super::route::{End, Exit, Grid, Router, Standing, Ways};
 use super::shape::{Run, RunKind};
-use crate::gather::Arrange;
+use crate::gather::{Arrange, Gather};
 use crate::model::{Element, Lead, LeadKind, PartId, PartKind, Port, Terminal, WireEnd, WireId};
 use crate::provenance::Provenance;
 use crate::topology::Pick;
@@ -85,8 +85,8 @@ fn lead_ends(plan: &Plan<'_>, lead: &Lead) -> [Option<Terminal>; 2] {
 }
 
 /// Routes every wire and draws every lead. Leads come last: they lie on top.
-pub(super) fn runs(sheet: &mut Sheet<'_, '_>, tray: &Tray) -> Vec<Run> {
-    let mut runs = wires(sheet, tray);
+pub(super) fn runs(sheet: &mut Sheet<'_, '_>, tray: &Tray, ways: &mut Ways) -> Vec<Run> {
+    let mut runs = wires(sheet, tray, ways);
     runs.extend(leads(sheet, tray));
     runs
 }
@@ -195,10 +195,29 @@ fn spot_of(
         .copied()
 }
 
-fn wires(sheet: &mut Sheet<'_, '_>, tray: &Tray) -> Vec<Run> {
-    let plan = sheet.plan;
-    let mut grid = grid(sheet);
-    let mut jobs: Vec<(u8, f64, WireId, Spot, Option<Spot>)> = Vec::new();
+/// How a wire is drawn that has an end somewhere.
+enum Laid {
+    /// It ends where it began.
+    Round(Spot, Spot),
+    Between(End, End),
+    /// Its one end is known; where the other is in the air.
+    Loose(End, End),
+}
+
+impl Laid {
+    /// Its ends, where a way is looked for between them.
+    const fn ends(&self) -> Option<(End, End)> {
+        match self {
+            Self::Round(..) => None,
+            Self::Between(from, to) | Self::Loose(from, to) => Some((*from, *to)),
+        }
+    }
+}
+
+/// The wires that have an end somewhere, in the order in which they are laid: the loose ones, the level ones, the
+/// rest, the short ones before the long ones.
+fn jobs(plan: &Plan<'_>) -> Vec<(WireId, Standing, Laid)> {
+    let mut jobs: Vec<(u8, f64, WireId, Laid)> = Vec::new();
     for &id in plan.harness.wires.keys() {
         let [from, to] = plan.links.ends(id);
         let a = spot_of(plan, id, WireEnd::From, from);
@@ -207,40 +226,58 @@ fn wires(sheet: &mut Sheet<'_, '_>, tray: &Tray) -> Vec<Run> {
             (Some(a), Some(b)) => {
                 let level = (a.at.y - b.at.y).abs() < 0.5;
                 let far = (a.at.x - b.at.x).abs() + (a.at.y - b.at.y).abs();
-                jobs.push((if level { 1 } else { 2 }, far, id, a, Some(b)));
+                let laid = if b.at.distance(a.at) < 1.0 {
+                    Laid::Round(a, b)
+                } else {
+                    Laid::Between(end_at(plan, from, a), end_at(plan, to, b))
+                };
+                jobs.push((if level { 1 } else { 2 }, far, id, laid));
             }
-            (Some(a), None) | (None, Some(a)) => jobs.push((0, 0.0, id, a, None)),
+            (Some(a), None) | (None, Some(a)) => {
+                let (dx, dy) = a.face.step();
+                let tip = Spot {
+                    at: a.at.by(dx * STUB, dy * STUB),
+                    face: opposite(a.face),
+                };
+                let laid = Laid::Loose(end_at(plan, None, a), end_at(plan, None, tip));
+                jobs.push((0, 0.0, id, laid));
+            }
             (None, None) => {}
         }
     }
     jobs.arrange_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)).then(a.2.cmp(&b.2)));
-    let mut runs = Vec::new();
-    for (class, _, id, a, b) in jobs {
+    let jobs = jobs.into_iter().map(|(class, _, id, laid)| {
         let standing = if class < 2 {
             Standing::Straight
         } else {
             Standing::Common
         };
-        let [from, to] = plan.links.ends(id);
-        let (points, loose) = if let Some(b) = b.filter(|b| b.at.distance(a.at) < 1.0) {
-            (round_trip(a, b), Vec::new())
-        } else if let Some(b) = b {
-            (
-                grid.route(end_at(plan, from, a), end_at(plan, to, b), standing),
-                Vec::new(),
-            )
-        } else {
-            let (dx, dy) = a.face.step();
-            let tip = a.at.by(dx * STUB, dy * STUB);
-            let far = Spot {
-                at: tip,
-                face: opposite(a.face),
-            };
-            grid.route(end_at(plan, None, a), end_at(plan, None, far), standing);
-            (vec![a.at, tip], vec![tip])
+        (id, standing, laid)
+    });
+    jobs.collect()
+}
+
+fn wires(sheet: &mut Sheet<'_, '_>, tray: &Tray, ways: &mut Ways) -> Vec<Run> {
+    let jobs = jobs(sheet.plan);
+    let ends = jobs.iter().filter_map(|(id, standing, laid)| {
+        let (from, to) = laid.ends()?;
+        Some((*id, (from, to, *standing)))
+    });
+    let mut router = Router::new(grid(sheet), ways, &ends.gather());
+    let mut runs = Vec::new();
+    for (id, standing, laid) in jobs {
+        let (points, loose) = match laid {
+            Laid::Round(a, b) => (round_trip(a, b), Vec::new()),
+            Laid::Between(from, to) => (router.route(id, from, to, standing), Vec::new()),
+            Laid::Loose(from, to) => {
+                router.route(id, from, to, standing);
+                let tip = to.spot.at;
+                (vec![from.spot.at, tip], vec![tip])
+            }
         };
         runs.push(wire_run(sheet, id, points, loose));
     }
+    router.done();
     for (id, at) in &tray.wires {
         let end = at.by(60.0, 0.0);
         runs.push(wire_run(sheet, *id, vec![*at, end], vec![*at, end]));

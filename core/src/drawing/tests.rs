@@ -17,6 +17,7 @@ use crate::model::{
 use crate::provenance::Fact;
 use crate::units::Degrees;
 
+mod again;
 mod kept;
 mod legible;
 

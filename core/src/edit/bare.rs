@@ -51,30 +51,42 @@ pub fn drawn_alike(a: &Harness, b: &Harness) -> bool {
 /// Whether two maps are the same but for where their parts are drawn, for what was found and for what was done.
 #[must_use]
 pub fn wired_alike(a: &Harness, b: &Harness) -> bool {
-    let alike = |(a, b): ((&PartId, &Part), (&PartId, &Part))| {
-        let (id, told) = b;
-        // Named one by one, so that whatever a part may get is thought of here.
-        let Part {
-            name,
-            kind,
-            place,
-            condition,
-            note,
-            drawn_at: _,
-            face,
-        } = a.1;
-        a.0 == id
-            && *kind == told.kind
-            && *name == told.name
-            && *place == told.place
-            && *condition == told.condition
-            && *note == told.note
-            && *face == told.face
-    };
     a.engine == b.engine
         && a.wires == b.wires
         && a.parts.len() == b.parts.len()
-        && a.parts.iter().zip(&b.parts).all(alike)
+        && a.parts.iter().zip(&b.parts).all(is_same_but_for_its_place)
+}
+
+/// Whether two maps are the same but for where their parts are drawn.
+#[must_use]
+pub fn told_alike(a: &Harness, b: &Harness) -> bool {
+    a.title == b.title
+        && a.about == b.about
+        && a.rivals == b.rivals
+        && a.findings == b.findings
+        && a.work == b.work
+        && wired_alike(a, b)
+}
+
+fn is_same_but_for_its_place((a, b): ((&PartId, &Part), (&PartId, &Part))) -> bool {
+    let (id, told) = b;
+    // Named one by one, so that whatever a part may get is thought of here.
+    let Part {
+        name,
+        kind,
+        place,
+        condition,
+        note,
+        drawn_at: _,
+        face,
+    } = a.1;
+    a.0 == id
+        && *kind == told.kind
+        && *name == told.name
+        && *place == told.place
+        && *condition == told.condition
+        && *note == told.note
+        && *face == told.face
 }
 
 #[cfg(test)]
@@ -127,6 +139,7 @@ mod tests {
             element: None,
         });
         assert!(drawn_alike(&harness, &found) && wired_alike(&harness, &found));
+        assert!(!told_alike(&harness, &found));
         let changed = |change: fn(&mut Part)| {
             let mut other = harness.clone();
             change(other.parts.values_mut().next().unwrap());
@@ -134,6 +147,7 @@ mod tests {
         };
         let moved = changed(|part| part.drawn_at = Some(DrawnAt { x: 24.0, y: 48.0 }));
         assert!(!drawn_alike(&harness, &moved) && wired_alike(&harness, &moved));
+        assert!(told_alike(&harness, &moved));
         let other: [fn(&mut Part); 4] = [
             |part| part.name.push('!'),
             |part| part.note.push('!'),
@@ -143,6 +157,17 @@ mod tests {
         for change in other {
             let told = changed(change);
             assert!(!drawn_alike(&harness, &told) && !wired_alike(&harness, &told));
+            assert!(!told_alike(&harness, &told));
+        }
+        let said: [fn(&mut Harness); 2] = [
+            |harness| harness.title.push('!'),
+            |harness| harness.about.push('!'),
+        ];
+        for say in said {
+            let mut other = harness.clone();
+            say(&mut other);
+            assert!(drawn_alike(&harness, &other) && wired_alike(&harness, &other));
+            assert!(!told_alike(&harness, &other));
         }
         let mut less = harness.clone();
         less.parts.pop_last();

@@ -38,13 +38,13 @@ mod pins;
 mod rivals;
 mod splice;
 #[cfg(test)]
-mod tests;
+pub(crate) mod tests;
 mod value;
 mod wiring;
 
 pub use crate::model::{FactAt, FactValue, Rival};
 pub use apply::apply;
-pub use bare::{bare, bare_wiring, drawn_alike, wired_alike};
+pub use bare::{bare, bare_wiring, drawn_alike, told_alike, wired_alike};
 pub use command::{Command, Form, Hanging, WireLook};
 pub use error::{EditError, Named, Noted, Plenty};
 pub use facts::{FactCount, count_facts, facts, provenance};

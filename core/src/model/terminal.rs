@@ -93,6 +93,9 @@ pub enum Hold {
 }
 
 impl Port {
+    /// The first of all: from it on come the terminals of a part in anything that is sorted by them.
+    pub(crate) const FIRST: Self = Self::Plus;
+
     /// How a wire or lead is held at this terminal.
     #[must_use]
     pub const fn hold(self) -> Hold {

@@ -30,7 +30,7 @@ pub(super) fn Broken(seen: Seen) -> impl IntoView {
             }
             .into_any();
         };
-        let harness = seen.store.harness.get();
+        let harness = seen.store.told.get();
         let name = format!(
             "{}: {}",
             harness.element_name(element),

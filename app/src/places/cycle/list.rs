@@ -9,7 +9,7 @@ use super::Seen;
 #[component]
 pub(super) fn Events(seen: Seen) -> impl IntoView {
     let rows = move || {
-        let harness = seen.store.harness.get();
+        let harness = seen.store.told.get();
         let cycling = seen.store.cycle;
         seen.shown.with(|cycle| {
             let mut all: Vec<_> = cycle

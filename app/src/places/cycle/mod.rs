@@ -43,7 +43,7 @@ impl Seen {
     fn new(store: Store) -> Self {
         let cycling = store.cycle;
         let dials = Memo::new(move |_| {
-            let usual = || store.harness.with(|harness| Dials::of(harness));
+            let usual = || store.told.with(|harness| Dials::of(harness));
             cycling.dials.get().unwrap_or_else(usual)
         });
         let cycle = move |fault| {
@@ -162,7 +162,7 @@ fn Choose(seen: Seen) -> impl IntoView {
             .with(|cycle| cycle.coils.iter().map(|row| row.coil).collect::<Vec<_>>())
     });
     let options = move || {
-        let harness = seen.store.harness.get();
+        let harness = seen.store.told.get();
         coils
             .get()
             .into_iter()

@@ -87,7 +87,7 @@ pub(super) fn Now(seen: Seen) -> impl IntoView {
     let angle = seen.store.cycle.angle;
     let words = Memo::new(move |_| {
         let at = angle.get();
-        let harness = seen.store.harness.get();
+        let harness = seen.store.told.get();
         seen.shown.with(|cycle| {
             let charging = cycle.coils.iter().filter_map(|row| {
                 let amps = row.current_at(degrees(at), cycle.length).get();

@@ -38,7 +38,7 @@ pub(super) fn Score(seen: Seen) -> impl IntoView {
     let angle = seen.store.cycle.angle;
     let drawing = move || {
         let cycle = seen.shown.get();
-        let harness = seen.store.harness.get();
+        let harness = seen.store.told.get();
         Sheet::of(&cycle, &harness).view(seen)
     };
     let along = move || Along::new(seen.length());

@@ -22,7 +22,7 @@ pub(super) fn sheets(store: Store) -> AnyView {
     let open = Signal::derive(move || ask.with(Option::is_some));
     let close = Callback::new(move |()| ask.set(None));
     let title = Signal::derive(move || {
-        store.harness.with(|harness| match ask.get() {
+        store.told.with(|harness| match ask.get() {
             Some(Ask::Kind) => words::ADD.to_owned(),
             Some(Ask::Other(from, _)) => words::connect(&harness.terminal_name(from)),
             Some(Ask::Place(at)) => words::which(&harness.fact_name(at)),

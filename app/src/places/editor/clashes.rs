@@ -10,7 +10,7 @@ use crate::store::Store;
 /// A fact with what it says, and the values that clash with it; nothing where none does.
 pub(in crate::places) fn told(store: Store, at: FactAt) -> AnyView {
     let held = Memo::new(move |_| {
-        store.harness.with(|harness| {
+        store.told.with(|harness| {
             harness.rivals_of(at).next()?;
             let held = harness.fact(at).map(|fact| {
                 let value = harness.value_name(at, &fact.value);
@@ -35,7 +35,7 @@ pub(in crate::places) fn told(store: Store, at: FactAt) -> AnyView {
 /// The values that clash with the one that the map goes by; nothing where none does.
 pub(in crate::places) fn clash(store: Store, at: FactAt) -> AnyView {
     let rivals = Memo::new(move |_| {
-        store.harness.with(|harness| {
+        store.told.with(|harness| {
             let rivals = harness.rivals_of(at);
             let told = rivals.map(|rival| {
                 let words = harness.value_name(at, &rival.value);

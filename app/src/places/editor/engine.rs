@@ -21,7 +21,7 @@ use crate::ui::drop_down_in_line;
 /// The card.
 pub(super) fn engine(store: Store) -> AnyView {
     let trouble = RwSignal::new(None::<String>);
-    let pairs = move || store.harness.with(|harness| companions(harness));
+    let pairs = move || store.told.with(|harness| companions(harness));
     view! {
         <section class="card edit-engine">
             <h2 class="sub-head">{words::ENGINE}</h2>
@@ -44,7 +44,7 @@ pub(super) fn engine(store: Store) -> AnyView {
 /// The firing order as it is written, taken when the person leaves it.
 fn order(store: Store, trouble: RwSignal<Option<String>>) -> AnyView {
     let now = move |harness: &Arc<Harness>| write_order(&harness.engine.order.value);
-    let shown = Memo::new(move |_| store.harness.with(now));
+    let shown = Memo::new(move |_| store.told.with(now));
     let act = move |typed: String| {
         let harness = store.harness_now();
         match read_order(&typed, &harness.engine.cylinders()) {
@@ -70,7 +70,7 @@ fn order(store: Store, trouble: RwSignal<Option<String>>) -> AnyView {
 fn steps(store: Store) -> AnyView {
     let (name, entries) = engine_words::STEPS;
     let is_uneven = move |harness: &Arc<Harness>| harness.engine.firing.value != Firing::Even;
-    let at = Memo::new(move |_| usize::from(store.harness.with(is_uneven)));
+    let at = Memo::new(move |_| usize::from(store.told.with(is_uneven)));
     let choose = move |place: usize| {
         let firing = if place == 0 {
             Firing::Even
@@ -95,7 +95,7 @@ fn angles(store: Store, trouble: RwSignal<Option<String>>) -> AnyView {
         Firing::Even => None,
         Firing::At(angles) => Some(write_angles(angles)),
     };
-    let shown = Memo::new(move |_| store.harness.with(now));
+    let shown = Memo::new(move |_| store.told.with(now));
     let any = Memo::new(move |_| shown.with(Option::is_some));
     let act = move |typed: String| {
         let harness = store.harness_now();

@@ -102,7 +102,7 @@ fn value(store: Store, at: FactAt) -> Memo<Option<FactValue>> {
 /// The same in words.
 fn told(store: Store, at: FactAt) -> Memo<Option<String>> {
     Memo::new(move |_| {
-        store.harness.with(|harness| {
+        store.told.with(|harness| {
             let value = harness.fact(at)?.value;
             Some(harness.value_name(at, &value))
         })
@@ -270,7 +270,7 @@ pub(super) fn label(store: Store, at: FactAt, term: &str) -> AnyView {
             String::new()
         }
     };
-    let now = Memo::new(move |_| store.harness.with(read));
+    let now = Memo::new(move |_| store.told.with(read));
     let act = move |typed: String| {
         let typed = typed.trim().to_owned();
         if typed != store.harness.with_untracked(read) {
@@ -287,7 +287,7 @@ pub(super) fn label(store: Store, at: FactAt, term: &str) -> AnyView {
 /// What a pin is for.
 pub(super) fn role(store: Store, at: FactAt, term: &str) -> AnyView {
     let now = Memo::new(move |_| {
-        let fact = store.harness.with(|harness| harness.fact(at));
+        let fact = store.told.with(|harness| harness.fact(at));
         if let Some(FactValue::Role(role)) = fact.map(|fact| fact.value) {
             let place = ROLES.iter().position(|each| *each == role);
             place.map_or(0, |place| place + 1)

@@ -67,7 +67,7 @@ fn nothing_chosen(store: Store) -> AnyView {
 /// Every fact of which several things are said.
 fn clashes(store: Store) -> AnyView {
     let found = Memo::new(move |_| {
-        store.harness.with(|harness| {
+        store.told.with(|harness| {
             let mut facts: Vec<_> = harness.rivals.iter().map(|rival| rival.at).collect();
             facts.arrange();
             facts.dedup();
@@ -235,7 +235,7 @@ fn note(store: Store, of: Noted) -> AnyView {
             .pin(id, pin)
             .map_or_else(String::new, |p| p.note.clone()),
     };
-    let now = Memo::new(move |_| store.harness.with(read));
+    let now = Memo::new(move |_| store.told.with(read));
     let act = move |text: String| store.change(Command::SetNote { of, text });
     let field = text(None, words::NOTE.into(), now.into(), Box::new(act));
     view! {
@@ -250,7 +250,7 @@ fn note(store: Store, of: Noted) -> AnyView {
 pub(super) fn terminals(store: Store, all: Vec<Terminal>) -> AnyView {
     let rows = move || {
         let all = all.clone();
-        store.harness.with(|harness| {
+        store.told.with(|harness| {
             all.into_iter()
                 .enumerate()
                 .map(|(nth, terminal)| terminal_row(store, harness, nth, terminal))

@@ -35,7 +35,7 @@ pub(super) fn tells_all(store: Store, pick: Pick) -> bool {
 pub(super) fn name(store: Store, pick: Pick) -> AnyView {
     let (now, command): (Signal<String>, Box<dyn Fn(String) -> Command>) = match pick {
         Pick::Part(part) => (
-            Memo::new(move |_| store.harness.with(|h| h.part_name(part).to_owned())).into(),
+            Memo::new(move |_| store.told.with(|h| h.part_name(part).to_owned())).into(),
             Box::new(move |name| Command::RenamePart { part, name }),
         ),
         Pick::Driver(driver) => (
@@ -61,7 +61,7 @@ pub(super) fn name(store: Store, pick: Pick) -> AnyView {
 pub(super) fn own(store: Store, part: PartId) -> AnyView {
     let form = Memo::new(move |_| {
         let kind = |harness: &Arc<Harness>| harness.parts.get(&part).map(|p| form_of(&p.kind));
-        store.harness.with(kind)
+        store.told.with(kind)
     });
     let body = move || {
         form.track();
@@ -76,7 +76,7 @@ pub(super) fn own(store: Store, part: PartId) -> AnyView {
             let part = harness.parts.get(&part);
             part.map_or_else(String::new, |part| part.place.text.clone())
         };
-        store.harness.with(text)
+        store.told.with(text)
     });
     let act = move |text: String| {
         let of = Noted::Place(part);
@@ -304,7 +304,7 @@ fn feeds(store: Store, tower: Terminal) -> AnyView {
     let (all, entries) = cylinders(store);
     let known = all.clone();
     let chosen = Memo::new(move |_| {
-        let now = store.harness.with(|harness| fed(harness, tower));
+        let now = store.told.with(|harness| fed(harness, tower));
         let place = known.iter().position(|each| Some(*each) == now);
         place.map_or(0, |place| place + 1)
     });
@@ -401,14 +401,14 @@ fn open_terminal(store: Store, terminal: Terminal) -> AnyView {
 /// that the keyboard stays in it.
 fn unit_rows(store: Store, part: PartId) -> AnyView {
     let pins = Memo::new(move |_| {
-        store.harness.with(|harness| {
+        store.told.with(|harness| {
             let unit = harness.unit(part);
             let pins = unit.map(|unit| unit.pins.iter().map(|pin| pin.id).collect());
             pins.unwrap_or_else(Vec::<PinId>::new)
         })
     });
     let drivers = Memo::new(move |_| {
-        store.harness.with(|harness| {
+        store.told.with(|harness| {
             let all = harness.unit(part).map(|unit| {
                 let drivers = unit.drivers.iter();
                 drivers.map(|d| (d.id, d.name.clone())).collect()
@@ -476,7 +476,7 @@ fn unit_rows(store: Store, part: PartId) -> AnyView {
 /// The cavities of a connector, each with its number.
 fn cavity_rows(store: Store, part: PartId) -> AnyView {
     let cavities = Memo::new(move |_| {
-        store.harness.with(|harness| {
+        store.told.with(|harness| {
             let kind = harness.parts.get(&part).map(|part| &part.kind);
             if let Some(PartKind::Connector(connector)) = kind {
                 connector.cavities.iter().map(|c| c.id).collect()

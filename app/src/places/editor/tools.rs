@@ -105,7 +105,7 @@ fn in_hand(store: Store) -> Option<AnyView> {
     if store.editor.ask.with(Option::is_some) {
         return None;
     }
-    let name = store.harness.with(|harness| harness.terminal_name(from));
+    let name = store.told.with(|harness| harness.terminal_name(from));
     Some(
         view! {
             <div class="in-hand-note" role="status">

@@ -196,7 +196,7 @@ fn search(
     Effect::new(move |_| {
         turn.update_value(|turn| *turn = turn.wrapping_add(1));
         let cases = [first.get(), second.get()];
-        let harness = store.harness.get();
+        let harness = store.told.get();
         let circuit = store.meter.circuit.get();
         let (Some(circuit), true) = (circuit, cases[0] != cases[1]) else {
             found.set(Found::Same);

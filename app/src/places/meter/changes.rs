@@ -51,7 +51,7 @@ fn Chosen(store: Store) -> impl IntoView {
         else {
             return None;
         };
-        let harness = store.harness.get();
+        let harness = store.told.get();
         let name = fault_name(&harness, fault);
         Some(
             view! {
@@ -265,7 +265,7 @@ fn search(store: Store) -> RwSignal<Found> {
         };
         let setup = meter.setup.get();
         found.set(Found::Looking);
-        let harness = store.harness.get();
+        let harness = store.told.get();
         let mine = turn.get_value();
         timer::soon(move || {
             let search = Search {

@@ -159,7 +159,7 @@ fn terminals(store: Store, lead: LeadColour, all: Vec<Terminal>) -> Vec<AnyView>
 fn List(store: Store, lead: LeadColour, looking: RwSignal<Option<LeadColour>>) -> impl IntoView {
     let typed = RwSignal::new(String::new());
     let body = move || {
-        let harness = store.harness.get();
+        let harness = store.told.get();
         let wanted = typed.with(|typed| typed.trim().to_lowercase());
         let found = matching(&harness, &wanted);
         if found.is_empty() {

@@ -55,7 +55,7 @@ pub(super) fn Cautions(store: Store) -> impl IntoView {
             .flatten()
             .any(|terminal| is_high_voltage(terminal.port));
         let setup = meter.setup.get();
-        let unit = store.harness.with(|harness| {
+        let unit = store.told.with(|harness| {
             setup
                 .unplugged
                 .iter()
@@ -101,7 +101,7 @@ pub(super) fn Why(store: Store) -> impl IntoView {
         let Some(Ok(reading)) = meter.reading.get() else {
             return None;
         };
-        let harness = store.harness.get();
+        let harness = store.told.get();
         let ohmmeter = meter.setup.with(|setup| match setup.battery {
             BatteryLink::Connected => Ohmmeter::No,
             BatteryLink::Disconnected => Ohmmeter::Yes,

@@ -217,7 +217,7 @@ fn Pulled(store: Store, which: Which) -> impl IntoView {
         Which::Fuses => words::FUSES,
     };
     move || {
-        let parts = store.harness.with(|harness| which.parts(harness));
+        let parts = store.told.with(|harness| which.parts(harness));
         if parts.is_empty() {
             return None;
         }

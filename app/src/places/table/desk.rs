@@ -93,7 +93,7 @@ impl Desk {
         let sorted = RwSignal::new(Sorted::Usual);
         // They follow the document and nothing else.
         let names = Memo::new_with_compare(
-            move |_| store.harness.with(|harness| Arc::new(Names::of(harness))),
+            move |_| store.told.with(|harness| Arc::new(Names::of(harness))),
             |_, _| true,
         );
         let placed = Memo::new_with_compare(
@@ -101,7 +101,7 @@ impl Desk {
                 let names = names.get();
                 let scope = scope.get();
                 let rows = |harness: &Arc<_>| rows(harness, &names, scope);
-                Arc::new(store.harness.with(rows))
+                Arc::new(store.told.with(rows))
             },
             |_, _| true,
         );

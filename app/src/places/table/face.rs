@@ -31,7 +31,7 @@ struct View {
 
 pub(super) fn place(store: Store) -> AnyView {
     let chosen = RwSignal::new(picked_plug(store));
-    let plugs = Memo::new(move |_| store.harness.with(|harness| plugs(harness)));
+    let plugs = Memo::new(move |_| store.told.with(|harness| plugs(harness)));
     let plug = Memo::new(move |_| {
         let chosen = chosen.get();
         plugs.with(|plugs| {
@@ -183,7 +183,7 @@ fn wired(rows: &[Placed], terminal: Terminal) -> Option<Wired> {
 }
 
 fn face(view: View, plug: &Plug) -> AnyView {
-    let harness = view.store.harness.get();
+    let harness = view.store.told.get();
     let seen = view.seen.get();
     let names = Names::of(&harness);
     let pins = pins(&harness, plug.part, plug.side);

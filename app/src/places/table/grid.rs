@@ -50,7 +50,7 @@ pub(super) fn units(harness: &Harness) -> Vec<(PartId, String)> {
 
 /// Which rows show, and what can be done with all of them.
 fn tools(desk: Desk) -> AnyView {
-    let units = Memo::new(move |_| desk.store.harness.with(|harness| units(harness)));
+    let units = Memo::new(move |_| desk.store.told.with(|harness| units(harness)));
     let options = move || {
         units
             .get()
@@ -269,7 +269,7 @@ fn row(desk: Desk, at: RowAt) -> AnyView {
 
 /// The cells of a row of which something else is said too. Tracked.
 fn clashing(store: Store, at: RowAt) -> Vec<Column> {
-    store.harness.with(|harness| {
+    store.told.with(|harness| {
         if harness.rivals.is_empty() {
             return Vec::new();
         }

@@ -13,7 +13,7 @@ use std::collections::BTreeMap;
 use super::geometry::{Pen, Point, Rect, Sweep};
 use super::plan::{Class, Plan, Shape as Proportions};
 use super::shape::{Align, ElementSpot, Label, Role, Shape, Voice, Zoom, shortened};
-use crate::model::{Element, Hold, PartId, PartKind, Port, Terminal, WireEnd};
+use crate::model::{Element, Hold, PartId, PartKind, Port, WireEnd};
 use crate::topology::Pick;
 
 /// Shapes, labels and spots as they are drawn, part by part.
@@ -207,7 +207,9 @@ impl<'p, 'h> Sheet<'p, 'h> {
     fn posts(&mut self) {
         for (&terminal, spot) in &self.plan.ports {
             let at = spot.at;
-            self.dot_spot(Element::Mated(terminal), at);
+            if terminal.port.hold() == Hold::Contact {
+                self.dot_spot(Element::Mated(terminal), at);
+            }
             if matches!(terminal.port, Port::Pin(_)) {
                 continue;
             }
@@ -227,12 +229,6 @@ impl<'p, 'h> Sheet<'p, 'h> {
                 {
                     self.dot_spot(Element::Joint(wire, end), at);
                 }
-            }
-        }
-        let mated: Vec<Terminal> = self.plan.ports.keys().copied().collect();
-        for terminal in mated {
-            if terminal.port.hold() != Hold::Contact {
-                self.spots.remove(&Element::Mated(terminal));
             }
         }
     }

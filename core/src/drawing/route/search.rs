@@ -185,6 +185,8 @@ pub(super) struct Search {
     sides: [Side; 2],
     /// How many places are looked at from the start before the goal is asked.
     pub(super) head_start: usize,
+    /// The cells that were come to in the last search; their prices and those beside them are all that it went by.
+    pub(super) seen: Vec<usize>,
 }
 
 impl Default for Search {
@@ -193,6 +195,7 @@ impl Default for Search {
             best: Vec::new(),
             sides: <[Side; 2]>::default(),
             head_start: HEAD_START,
+            seen: Vec::new(),
         }
     }
 }
@@ -200,6 +203,7 @@ impl Default for Search {
 impl Search {
     /// The cells of the cheapest way, both ends included.
     pub(super) fn cheapest(&mut self, prices: &[Price], job: &Job) -> Option<Vec<usize>> {
+        self.seen.clear();
         if job.start == job.goal {
             return None;
         }
@@ -216,6 +220,7 @@ impl Search {
         for side in &mut self.sides {
             for open in side.open.drain(..) {
                 self.best[open.state] = [UNSEEN; 2];
+                self.seen.push(open.state / 4);
             }
             side.totals.clear();
             side.done = 0;

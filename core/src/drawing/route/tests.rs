@@ -18,11 +18,17 @@ fn end(x: f64, y: f64, face: Face) -> End {
     }
 }
 
+fn route(grid: &mut Grid, from: End, to: End, standing: Standing) -> Vec<Point> {
+    let cells = grid.way(from, to);
+    grid.lay(&cells, from, to, standing)
+}
+
 #[test]
 fn a_level_wire_is_straight_and_one_behind_a_box_goes_round() {
     let area = Rect::new(0.0, 0.0, 240.0, 240.0);
     let mut grid = Grid::over(area);
-    let straight = grid.route(
+    let straight = route(
+        &mut grid,
         end(0.0, 120.0, Face::Right),
         end(240.0, 120.0, Face::Left),
         Standing::Common,
@@ -31,7 +37,8 @@ fn a_level_wire_is_straight_and_one_behind_a_box_goes_round() {
     let mut grid = Grid::over(area);
     let wall = Rect::new(96.0, 60.0, 48.0, 120.0);
     grid.block(wall);
-    let round = grid.route(
+    let round = route(
+        &mut grid,
         end(0.0, 120.0, Face::Right),
         end(240.0, 120.0, Face::Left),
         Standing::Common,
@@ -44,12 +51,14 @@ fn a_level_wire_is_straight_and_one_behind_a_box_goes_round() {
 fn two_wires_do_not_share_a_run() {
     let mut grid = Grid::over(Rect::new(0.0, 0.0, 240.0, 240.0));
     grid.block(Rect::new(96.0, 96.0, 48.0, 48.0));
-    let a = grid.route(
+    let a = route(
+        &mut grid,
         end(0.0, 108.0, Face::Right),
         end(240.0, 108.0, Face::Left),
         Standing::Common,
     );
-    let b = grid.route(
+    let b = route(
+        &mut grid,
         end(0.0, 132.0, Face::Right),
         end(240.0, 132.0, Face::Left),
         Standing::Common,
@@ -160,7 +169,7 @@ proptest! {
             prop_assert_eq!(&found, &wanted);
             if let Some(way) = found {
                 let cells: Vec<(i32, i32)> = way.into_iter().map(|i| grid.place(i)).collect();
-                grid.occupy(&cells, if nth % 2 == 0 { Track::Straight } else { Track::Wound });
+                grid.occupy(&cells, if nth % 2 == 0 { Standing::Straight } else { Standing::Common });
             }
         }
     }

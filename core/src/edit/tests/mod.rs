@@ -6,7 +6,7 @@ mod changes;
 mod clashes;
 mod firing;
 mod laws;
-mod random;
+pub(crate) mod random;
 mod splices;
 
 use std::sync::Arc;

@@ -223,7 +223,7 @@ fn spot(dice: &mut Dice) -> Option<DrawnAt> {
 }
 
 /// One of every kind of command but `Replace`.
-pub(super) fn command(harness: &Harness, dice: &mut Dice) -> Command {
+pub(crate) fn command(harness: &Harness, dice: &mut Dice) -> Command {
     let known = |dice: &mut Dice, at| {
         Some(Fact {
             value: at,
