@@ -149,7 +149,11 @@ impl Isolation {
             harness.with(|harness| self.now(&harness.findings)) == FaultThen::Away
         });
         Effect::watch(
-            move || (wanted.get(), harness.get(), self.kit.get(), away.get()),
+            // The document first: it tells of its change only whoever asks it before a memo that follows from it.
+            move || {
+                let harness = harness.get();
+                (wanted.get(), harness, self.kit.get(), away.get())
+            },
             move |now, before, _| {
                 if before.is_some_and(|before| asks_the_same(before, now)) {
                     return;
