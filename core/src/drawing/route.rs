@@ -3,8 +3,8 @@
 mod kept;
 mod search;
 
-pub use self::kept::Ways;
 pub(super) use self::kept::Router;
+pub use self::kept::Ways;
 use self::search::{Job, Search, split};
 use super::geometry::{GRID, Point, Rect, simplified, whole};
 use super::plan::{Face, Spot};
