@@ -9,6 +9,7 @@ use std::process::{Child, Command, Stdio};
 use futures_util::FutureExt;
 use serde_json::Value;
 use sparktrail_site::{Encoding, Site};
+use tempfile::TempDir;
 use thirtyfour::{Capabilities, WebDriver};
 
 use super::engine::Engine;
@@ -104,6 +105,8 @@ fn visit<T>(
 struct Driver {
     process: Child,
     url: String,
+    /// What it and the browser write down on the way; it goes after them.
+    _scratch: TempDir,
 }
 
 impl Driver {
@@ -123,8 +126,9 @@ impl Driver {
 
     /// Starts the driver; when it names no port, what it said instead.
     fn choose_port(programs: &Programs) -> Result<Self, String> {
+        let scratch = tempfile::tempdir().map_err(|error| error.to_string())?;
         let mut command = Command::new(&programs.driver);
-        command.arg("--port=0");
+        command.arg("--port=0").env("TMPDIR", scratch.path());
         if programs.engine == Engine::Firefox {
             // Visits go on side by side: each needs a port of its own for either tongue.
             command.arg("--websocket-port=0");
@@ -160,6 +164,7 @@ impl Driver {
         Ok(Self {
             process,
             url: format!("http://127.0.0.1:{port}"),
+            _scratch: scratch,
         })
     }
 
