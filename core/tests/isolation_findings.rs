@@ -161,6 +161,49 @@ fn contradictions_are_told_and_stay_finite() {
     assert!(!again.is_empty());
 }
 
+/// A case keeps what it reckoned last. Whatever it was asked before, it says what a fresh one says, to the last bit.
+#[test]
+fn what_was_reckoned_before_changes_nothing() {
+    let harness = file::read(V8).unwrap();
+    let findings = &harness.findings;
+    let case = Case::of(&harness).unwrap();
+    let many = findings.len();
+    // Growing, shrinking, one in the middle left out, another answer, unsure whether the fault showed.
+    let mut lists: Vec<Vec<Finding>> = (many - 4..=many).map(|n| findings[..n].to_vec()).collect();
+    lists.push(findings[..many - 2].to_vec());
+    lists.push([&findings[..8], &findings[9..]].concat());
+    let mut other = findings.clone();
+    let Some(Seen::Volts { reading, .. }) = other.last_mut().map(|last| &mut last.seen) else {
+        panic!("the last finding is a voltage");
+    };
+    *reading = Volts::lit(11.0);
+    lists.push(other.clone());
+    other[0].fault_then = FaultThen::Unknown;
+    lists.push(other);
+    lists.push(findings.clone());
+    for list in lists {
+        let fresh = Case::of(&harness).unwrap();
+        let (ours, theirs) = (case.assess_with(&list), fresh.assess_with(&list));
+        assert_eq!(ours.unwrap(), theirs.unwrap());
+    }
+}
+
+#[test]
+fn what_is_explained_and_cleared_at_once_is_what_either_tells() {
+    let harness = file::read(V8).unwrap();
+    let case = Case::of(&harness).unwrap();
+    let told = case.assess().unwrap();
+    let units: Vec<_> = case
+        .ranked(&told, 0.01)
+        .into_iter()
+        .map(|(unit, _)| unit)
+        .collect();
+    let (explained, cleared) = case.explain_and_clear(&told, &units);
+    assert!(!explained.is_empty() && !cleared.is_empty());
+    assert_eq!(explained, case.explain(&told, &units));
+    assert_eq!(cleared, case.cleared(&told));
+}
+
 #[test]
 fn taking_back_and_order_on_a_sample() {
     let mut harness = file::read(V8).unwrap();

@@ -10,7 +10,7 @@ use sparktrail_core::drawing::{
 use sparktrail_core::model::{Element, Harness};
 
 use super::Map;
-use super::marks::{Badge, Marks, Tick};
+use super::marks::{Badge, Marks, Sign, Tick};
 use super::pieces::{Layer, Names, item_id, layer};
 
 /// Hatching for cylinders.
@@ -259,9 +259,9 @@ fn glows(map: Map) -> AnyView {
     .into_any()
 }
 
-/// Percentages of likely faults, ticks of proven-good elements.
+/// Percentages of likely faults, ticks of proven-good elements. What stands where it stood stays on the page.
 fn badges(map: Map) -> AnyView {
-    let shown = move || {
+    let each = move || {
         let drawing = map.drawing.get();
         let harness = map.harness.get_untracked();
         let zoom = map.zoom.get();
@@ -270,18 +270,26 @@ fn badges(map: Map) -> AnyView {
             .with(|cold| Marks::new(&drawing, &harness, zoom, cold));
         let badges = map.heat.with(|heat| marks.badges(heat));
         let ticks = map.cleared.with(|good| marks.ticks(good));
-        let ticks: Vec<AnyView> = ticks.into_iter().map(tick).collect();
-        let badges: Vec<AnyView> = badges.into_iter().map(badge).collect();
-        (ticks, badges)
+        // Percentages lie over ticks.
+        let ticks = ticks.into_iter().map(Sign::Tick);
+        Sign::numbered(ticks.chain(badges.into_iter().map(Sign::Badge)))
     };
-    view! { <g class="badges" aria-hidden="true">{shown}</g> }.into_any()
+    let one = |(_, sign): (u64, Sign)| match sign {
+        Sign::Badge(one) => badge(one),
+        Sign::Tick(one) => tick(one),
+    };
+    view! {
+        <g class="badges" aria-hidden="true">
+            <For each key=|(print, _)| *print children=one />
+        </g>
+    }
+    .into_any()
 }
 
 fn badge(badge: Badge) -> AnyView {
-    let level = if badge.share >= 0.2 { "high" } else { "mild" };
     let at = badge.room.centre();
     view! {
-        <g class="badge" data-level=level>
+        <g class="badge" data-level=badge.level()>
             <path d=rounded(badge.room) />
             <text
                 x=format!("{:.1}", at.x)
@@ -289,7 +297,7 @@ fn badge(badge: Badge) -> AnyView {
                 font-size=format!("{:.1}", badge.size)
                 text-anchor="middle"
             >
-                {format!("{:.0} %", badge.share * 100.0)}
+                {badge.words()}
             </text>
         </g>
     }

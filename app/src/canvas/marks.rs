@@ -1,6 +1,7 @@
 //! Percentages and ticks on the map: which of them show at a level, and where they have room.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::hash::{DefaultHasher, Hash, Hasher};
 
 use sparktrail_core::drawing::{Drawing, Label, Pick, Point, Rect, Zoom};
 use sparktrail_core::gather::Arrange;
@@ -22,11 +23,55 @@ pub(super) struct Badge {
     pub(super) share: f64,
 }
 
+impl Badge {
+    /// What is written on it.
+    pub(super) fn words(&self) -> String {
+        format!("{:.0} %", self.share * 100.0)
+    }
+
+    /// How hot it looks, as an attribute.
+    pub(super) const fn level(&self) -> &'static str {
+        if self.share >= 0.2 { "high" } else { "mild" }
+    }
+}
+
 /// A tick.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Tick {
     pub(super) at: Point,
     pub(super) r: f64,
+}
+
+/// One of both.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) enum Sign {
+    Badge(Badge),
+    Tick(Tick),
+}
+
+impl Sign {
+    /// A number that is another one where it stands elsewhere or looks otherwise.
+    fn print(&self) -> u64 {
+        let mut print = DefaultHasher::new();
+        let (at, size) = match self {
+            Self::Badge(badge) => {
+                (badge.words(), badge.level()).hash(&mut print);
+                (Point::new(badge.room.x, badge.room.y), badge.size)
+            }
+            Self::Tick(Tick { at, r }) => (*at, *r),
+        };
+        for figure in [at.x, at.y, size] {
+            figure.to_bits().hash(&mut print);
+        }
+        print.finish()
+    }
+
+    /// Each with its number, back to front; of those that look alike at one place one.
+    pub(super) fn numbered(signs: impl IntoIterator<Item = Self>) -> Vec<(u64, Self)> {
+        let mut known = BTreeSet::new();
+        let numbered = signs.into_iter().map(|sign| (sign.print(), sign));
+        numbered.filter(|(print, _)| known.insert(*print)).collect()
+    }
 }
 
 /// What stands on one map at one level, and the room that is taken already.
@@ -293,6 +338,40 @@ mod tests {
         let near = at(Zoom::Near);
         assert_eq!(near.len(), 2, "one below 5 % carries no number");
         apart(&near.iter().map(|badge| badge.room).collect::<Vec<_>>());
+    }
+
+    #[test]
+    fn a_sign_has_another_number_where_it_looks_otherwise_and_no_two_have_the_same() {
+        let badge = |x: f64, share: f64| {
+            let room = Rect::about(Point::new(x, 0.0), 30.0, 15.0);
+            let size = 10.0;
+            Sign::Badge(Badge { room, size, share })
+        };
+        let tick = |x: f64, r: f64| {
+            let at = Point::new(x, 0.0);
+            Sign::Tick(Tick { at, r })
+        };
+        let all = [
+            badge(0.0, 0.311),
+            badge(0.0, 0.32),
+            // Both say 20 %, one of them is hotter.
+            badge(0.0, 0.199),
+            badge(0.0, 0.2),
+            badge(9.0, 0.311),
+            tick(0.0, 5.0),
+            tick(9.0, 5.0),
+            tick(9.0, 6.0),
+        ];
+        assert_eq!(Sign::numbered(all).len(), all.len());
+        let alike = [
+            badge(0.0, 0.311),
+            tick(0.0, 5.0),
+            badge(0.0, 0.312),
+            tick(0.0, 5.0),
+        ];
+        let numbered = Sign::numbered(alike);
+        assert_eq!(numbered.len(), 2, "one percentage and one tick are seen");
+        assert_eq!(numbered[0].1, alike[0]);
     }
 
     #[test]

@@ -1,9 +1,7 @@
 //! What could be wrong, ranked, with the findings that moved each suspect, and what was cleared by what.
 
-use std::sync::Arc;
-
 use leptos::prelude::*;
-use sparktrail_core::isolation::{Cleared, Explained, Factor, Unit};
+use sparktrail_core::isolation::{CaseError, Cleared, Explained, Factor, Unit};
 use sparktrail_core::model::{FindingId, Harness};
 use sparktrail_core::topology::Pick;
 
@@ -13,27 +11,42 @@ use super::words::faults::Say;
 use super::words::findings::sentence;
 use super::words::suspects as words;
 use crate::store::{Pairing, Pairs, Reckoned, Store, Suspect, Verdict};
+use crate::ui::by_place;
 
 /// Reasons shown for one suspect.
 const MOST_REASONS: usize = 6;
 /// Findings named for one cleared thing.
 const MOST_CLEARERS: usize = 2;
 
+/// What the panel is about.
+#[derive(Debug, Clone, Copy, PartialEq)]
+enum Shows {
+    Soon,
+    NoCase(CaseError),
+    NothingFits(FindingId),
+    Verdict,
+}
+
 /// The panel.
 #[component]
 pub(super) fn SuspectsPanel(store: Store) -> impl IntoView {
-    let cleared_open = RwSignal::new(false);
-    let body = move || match store.isolation.reckoned.get() {
-        Reckoned::Soon => note(words::SOON.said()),
-        Reckoned::NoCase(error) => {
-            view! { <p class="alarm">{words::no_case(error)}</p> }.into_any()
-        }
-        Reckoned::NothingFits(doubtful) => {
+    let shows = Memo::new(move |_| {
+        store.isolation.reckoned.with(|reckoned| match reckoned {
+            Reckoned::Soon => Shows::Soon,
+            Reckoned::NoCase(error) => Shows::NoCase(*error),
+            Reckoned::NothingFits(doubtful) => Shows::NothingFits(*doubtful),
+            Reckoned::Known(_) => Shows::Verdict,
+        })
+    });
+    let body = move || match shows.get() {
+        Shows::Soon => note(words::SOON.said()),
+        Shows::NoCase(error) => view! { <p class="alarm">{words::no_case(error)}</p> }.into_any(),
+        Shows::NothingFits(doubtful) => {
             let harness = store.harness.get_untracked();
             let words = words::nothing_fits(&said(&harness, doubtful).unwrap_or_default());
             view! { <p class="alarm" role="alert">{words}</p> }.into_any()
         }
-        Reckoned::Known(verdict) => told(store, &verdict, cleared_open),
+        Shows::Verdict => told(store),
     };
     on_cleanup(move || store.session.lit.set(None));
     view! {
@@ -49,77 +62,122 @@ fn note(words: &'static str) -> AnyView {
     view! { <p class="faint" role="status">{words}</p> }.into_any()
 }
 
-fn told(store: Store, verdict: &Arc<Verdict>, cleared_open: RwSignal<bool>) -> AnyView {
-    let harness = store.harness.get_untracked();
-    let nothing_yet = (verdict.evidence == 0).then(|| {
-        view! {
-            <section class="card">
-                <p>{words::NOTHING_YET}</p>
-                {to_findings(store)}
-            </section>
-        }
-        .into_any()
-    });
-    let named = |ids: &[FindingId]| ids.first().and_then(|id| said(&harness, *id));
-    let doubt = match &verdict.explained {
-        Explained::ByOne => named(&verdict.retake).map(|words| words::contradicts(&words)),
-        Explained::NotByOne => Some(words::NOT_BY_ONE.to_owned()),
-        Explained::CheckAgain(ids) => named(ids).map(|words| words::check_again(&words)),
-    };
-    let two = (verdict.explained != Explained::ByOne).then(|| pairs(store));
-    let doubt = doubt.map(|words| view! { <p class="alarm" role="status">{words}</p> }.into_any());
-    let fuel = (verdict.not_electrical > 0.5 && verdict.evidence > 0)
-        .then(|| view! { <p class="alarm" role="status">{words::NOT_ELECTRICAL}</p> }.into_any());
-    let troubles = (!verdict.troubles.is_empty()).then(|| {
-        let lines: Vec<AnyView> = verdict
-            .troubles
-            .iter()
-            .map(|trouble| {
-                let what = said(&harness, trouble.finding).unwrap_or_default();
-                view! { <li>{what} " " {trouble.why.to_string()} "."</li> }.into_any()
-            })
-            .collect();
-        view! {
-            <div class="alarm">
-                <p>{words::TROUBLES}</p>
-                <ul>{lines}</ul>
-            </div>
-        }
-        .into_any()
-    });
-    let rows: Vec<AnyView> = (0..verdict.suspects.len())
-        .map(|place| row(store, &harness, verdict, place))
-        .collect();
-    let many = verdict.cleared.len();
-    let verdict = Arc::clone(verdict);
-    let cleared = move || {
-        cleared_open.get().then(|| {
-            let cleared = verdict.cleared.iter();
-            cleared
-                .map(|cleared| cleared_row(&harness, cleared))
-                .collect::<Vec<AnyView>>()
-        })
-    };
+/// What is read off the verdict, once there is one; what it reads off the map stands as it was then. Tracked.
+pub(super) fn read<T: Default>(store: Store, read: impl FnOnce(&Harness, &Verdict) -> T) -> T {
+    store.isolation.reckoned.with(|reckoned| match reckoned {
+        Reckoned::Known(verdict) => store
+            .harness
+            .with_untracked(|harness| read(harness, verdict)),
+        Reckoned::Soon | Reckoned::NoCase(_) | Reckoned::NothingFits(_) => T::default(),
+    })
+}
+
+/// The verdict. It stays on the page while the next one comes, and writes anew what differs.
+fn told(store: Store) -> AnyView {
+    let notes = notes(store);
+    let many = Memo::new(move |_| read(store, |_, verdict| verdict.suspects.len()));
+    let rows = by_place(many.into(), move |place| row(store, place));
     view! {
-        {nothing_yet}
-        {doubt}
-        {two}
-        {fuel}
-        {troubles}
+        {notes}
         <section class="card">
             <h2>{words::HEADING}</h2>
             <ol class="suspect-list">{rows}</ol>
             <p class="faint small">{words::REST} " " {words::PRIORS}</p>
         </section>
+        {cleared(store)}
+    }
+    .into_any()
+}
+
+/// What is to be said of the verdict as a whole.
+fn notes(store: Store) -> AnyView {
+    let is = move |what: fn(&Verdict) -> bool| {
+        Memo::new(move |_| read(store, |_, verdict| what(verdict)))
+    };
+    let fresh = is(|verdict| verdict.evidence == 0);
+    let nothing_yet = move || {
+        let card = || {
+            view! {
+                <section class="card">
+                    <p>{words::NOTHING_YET}</p>
+                    {to_findings(store)}
+                </section>
+            }
+            .into_any()
+        };
+        fresh.get().then(card)
+    };
+    let doubt = Memo::new(move |_| read(store, doubted));
+    let doubt = move || {
+        let words = doubt.get()?;
+        Some(view! { <p class="alarm" role="status">{words}</p> }.into_any())
+    };
+    let not_by_one = is(|verdict| verdict.explained != Explained::ByOne);
+    let two = move || not_by_one.get().then(|| pairs(store));
+    let other = is(|verdict| verdict.not_electrical > 0.5 && verdict.evidence > 0);
+    let fuel = move || {
+        other.get().then(|| {
+            view! { <p class="alarm" role="status">{words::NOT_ELECTRICAL}</p> }.into_any()
+        })
+    };
+    let left_out = Memo::new(move |_| read(store, left_out));
+    let troubles = move || {
+        let lines: Vec<AnyView> = left_out.get().into_iter().map(list_item).collect();
+        let list = || {
+            view! {
+                <div class="alarm">
+                    <p>{words::TROUBLES}</p>
+                    <ul>{lines}</ul>
+                </div>
+            }
+            .into_any()
+        };
+        (!left_out.with(Vec::is_empty)).then(list)
+    };
+    view! { {nothing_yet} {doubt} {two} {fuel} {troubles} }.into_any()
+}
+
+fn list_item(words: String) -> AnyView {
+    view! { <li>{words}</li> }.into_any()
+}
+
+/// What speaks against one fault that explains it all.
+fn doubted(harness: &Harness, verdict: &Verdict) -> Option<String> {
+    let named = |ids: &[FindingId]| ids.first().and_then(|id| said(harness, *id));
+    match &verdict.explained {
+        Explained::ByOne => named(&verdict.retake).map(|words| words::contradicts(&words)),
+        Explained::NotByOne => Some(words::NOT_BY_ONE.to_owned()),
+        Explained::CheckAgain(ids) => named(ids).map(|words| words::check_again(&words)),
+    }
+}
+
+/// The findings that do not count, each with the reason.
+fn left_out(harness: &Harness, verdict: &Verdict) -> Vec<String> {
+    let told = verdict.troubles.iter().map(|trouble| {
+        let what = said(harness, trouble.finding).unwrap_or_default();
+        format!("{what} {}.", trouble.why)
+    });
+    told.collect()
+}
+
+/// What was cleared, by what; written once somebody opens it.
+fn cleared(store: Store) -> AnyView {
+    let opened = RwSignal::new(false);
+    let many = Memo::new(move |_| read(store, |_, verdict| verdict.cleared.len()));
+    let nothing = Memo::new(move |_| many.get() == 0);
+    let shown = move || if opened.get() { many.get() } else { 0 };
+    let rows = by_place(Signal::derive(shown), move |place| {
+        cleared_row(store, place)
+    });
+    view! {
         <details class="card">
-            <summary on:click=move |_| cleared_open.set(true)>
+            <summary on:click=move |_| opened.set(true)>
                 <h3>
-                    {words::CLEARED} " "
-                    <span class="faint num">{many.to_string()}</span>
+                    {words::CLEARED} " " <span class="faint num">{move || many.get().to_string()}</span>
                 </h3>
             </summary>
-            {(many == 0).then(|| note(words::NOTHING_CLEARED.said()))}
-            <ul class="cleared-list">{cleared}</ul>
+            {move || nothing.get().then(|| note(words::NOTHING_CLEARED.said()))}
+            <ul class="cleared-list">{rows}</ul>
         </details>
     }
     .into_any()
@@ -191,98 +249,151 @@ fn said(harness: &Harness, id: FindingId) -> Option<String> {
     Some(sentence(harness, finding))
 }
 
+/// A suspect as it shows.
+#[derive(Debug, Clone, PartialEq, Default)]
+struct Line {
+    name: String,
+    share: String,
+    /// The share to its last digit that counts.
+    exact: String,
+    /// Of its bar, of 100.
+    width: String,
+}
+
+impl Line {
+    fn of(harness: &Harness, suspect: &Suspect) -> Self {
+        let why = &suspect.why;
+        Self {
+            name: words::titled(&why.unit.name(harness)),
+            share: words::share(why.share),
+            exact: format!("{:.6}", why.share),
+            width: format!("{:.1}", (why.share * 100.0).clamp(0.5, 100.0)),
+        }
+    }
+}
+
+/// What is read off the suspect at a place; of none where there is none. Tracked.
+fn read_of<T: Default>(store: Store, place: usize, of: impl FnOnce(&Harness, &Suspect) -> T) -> T {
+    read(store, |harness, verdict| {
+        let suspect = verdict.suspects.get(place);
+        suspect.map_or_else(T::default, |suspect| of(harness, suspect))
+    })
+}
+
 /// A suspect: why it stands where it stands is written once somebody opens it, or at once for the first.
-fn row(store: Store, harness: &Arc<Harness>, verdict: &Arc<Verdict>, place: usize) -> AnyView {
-    let Some(suspect) = verdict.suspects.get(place) else {
-        return ().into_any();
-    };
-    let why = &suspect.why;
-    let name = why.unit.name(harness);
-    let share = words::share(why.share);
-    let width = format!("{:.1}", (why.share * 100.0).clamp(0.5, 100.0));
-    let picks = StoredValue::new(picks(why.unit, suspect));
+fn row(store: Store, place: usize) -> AnyView {
+    let line = Memo::new(move |_| read_of(store, place, Line::of));
+    let part = move |part: fn(&Line) -> &String| move || line.with(|line| part(line).clone());
     let lit = store.session.lit;
+    let light = move |_| lit.set(Some(untrack(|| read_of(store, place, picks))));
     let first = place == 0;
     let opened = RwSignal::new(first);
-    let open = {
-        let (harness, verdict) = (Arc::clone(harness), Arc::clone(verdict));
-        move || {
-            let suspect = verdict.suspects.get(place)?;
-            opened.get().then(|| reasoned(&harness, suspect))
-        }
-    };
+    let why = move || opened.get().then(|| reasoned(store, place));
     view! {
         <li
             class="suspect"
-            data-share=format!("{:.6}", why.share)
-            on:pointerenter=move |_| lit.set(Some(picks.get_value()))
+            data-share=part(|line| &line.exact)
+            on:pointerenter=light
             on:pointerleave=move |_| lit.set(None)
         >
             <details open=first>
                 <summary on:click=move |_| opened.set(true)>
-                    <span class="suspect-name">{words::titled(&name)}</span>
-                    <strong class="num">{share}</strong>
+                    <span class="suspect-name">{part(|line| &line.name)}</span>
+                    <strong class="num">{part(|line| &line.share)}</strong>
                     <svg
                         class="bar-of"
                         viewBox="0 0 100 6"
                         preserveAspectRatio="none"
                         aria-hidden="true"
                     >
-                        <rect class="bar-in" width=width height="6" />
+                        <rect class="bar-in" width=part(|line| &line.width) height="6" />
                     </svg>
                 </summary>
-                {open}
+                {why}
             </details>
         </li>
     }
     .into_any()
 }
 
+/// What moved a suspect, as it shows.
+#[derive(Debug, Clone, PartialEq)]
+struct Reason {
+    way: &'static str,
+    arrow: &'static str,
+    said: String,
+    moved: String,
+}
+
 /// The ways in which a suspect fails, and what moved it.
-fn reasoned(harness: &Harness, suspect: &Suspect) -> AnyView {
-    let why = &suspect.why;
-    let name = why.unit.name(harness);
-    let ways: Vec<String> = suspect
-        .ways
-        .iter()
-        .map(|(fault, _)| {
-            let element = harness.element_name(fault.element);
-            let mode = Say(harness).mode(fault.mode);
-            super::words::faults::within(&format!("{element} {mode}"), &name)
+fn reasoned(store: Store, place: usize) -> AnyView {
+    let ways = Memo::new(move |_| read_of(store, place, ways));
+    let ways = move || {
+        let words = ways.get();
+        (!words.is_empty()).then(|| {
+            view! { <p class="small"><span class="faint">{words::WAYS} ": "</span> {words}</p> }
+                .into_any()
         })
-        .collect();
-    let ways = (!ways.is_empty()).then(|| {
-        view! { <p class="small"><span class="faint">{words::WAYS} ": "</span> {ways.join("; ")}</p> }
-            .into_any()
+    };
+    let all = Memo::new(move |_| {
+        read_of(store, place, |harness, suspect| {
+            reasons(harness, &suspect.why.factors)
+        })
     });
-    let reasons = reasons(harness, &why.factors);
-    let none = reasons.is_empty().then(|| note(words::UNMOVED.said()));
+    let many = Memo::new(move |_| all.with(Vec::len));
+    let unmoved = move || (many.get() == 0).then(|| note(words::UNMOVED.said()));
     view! {
         {ways}
         <h3 class="small faint">{words::WHY}</h3>
-        <ul class="reasons">{reasons}</ul>
-        {none}
+        <ul class="reasons">{by_place(many.into(), move |place| reason(all, place))}</ul>
+        {unmoved}
     }
     .into_any()
 }
 
-fn reasons(harness: &Harness, factors: &[Factor]) -> Vec<AnyView> {
+fn reason(all: Memo<Vec<Reason>>, place: usize) -> AnyView {
+    let part = move |part: fn(&Reason) -> &str| {
+        move || {
+            all.with(|all| {
+                let part = all.get(place).map(part);
+                part.unwrap_or_default().to_owned()
+            })
+        }
+    };
+    view! {
+        <li class="reason" data-way=part(|reason| reason.way)>
+            <span aria-hidden="true">{part(|reason| reason.arrow)}</span>
+            <span>
+                {part(|reason| &reason.said)} " " <span class="faint">{part(|reason| &reason.moved)}</span>
+            </span>
+        </li>
+    }
+    .into_any()
+}
+
+/// The ways in which a suspect fails, in one line; empty where there is no likeliest one.
+fn ways(harness: &Harness, suspect: &Suspect) -> String {
+    let name = suspect.why.unit.name(harness);
+    let ways = suspect.ways.iter().map(|(fault, _)| {
+        let element = harness.element_name(fault.element);
+        let mode = Say(harness).mode(fault.mode);
+        super::words::faults::within(&format!("{element} {mode}"), &name)
+    });
+    ways.collect::<Vec<String>>().join("; ")
+}
+
+fn reasons(harness: &Harness, factors: &[Factor]) -> Vec<Reason> {
     factors
         .iter()
         .filter_map(|factor| {
             let moved = words::factor(factor)?;
-            let direction = if factor.factor > 1.0 { "up" } else { "down" };
-            let said = said_all(harness, &factor.findings);
-            let arrow = if factor.factor > 1.0 { "▲" } else { "▼" };
-            Some(
-                view! {
-                    <li class="reason" data-way=direction>
-                        <span aria-hidden="true">{arrow}</span>
-                        <span>{said} " " <span class="faint">{moved}</span></span>
-                    </li>
-                }
-                .into_any(),
-            )
+            let up = factor.factor > 1.0;
+            Some(Reason {
+                way: if up { "up" } else { "down" },
+                arrow: if up { "▲" } else { "▼" },
+                said: said_all(harness, &factor.findings),
+                moved,
+            })
         })
         .take(MOST_REASONS)
         .collect()
@@ -306,27 +417,37 @@ pub(super) fn said_all(harness: &Harness, ids: &[FindingId]) -> String {
     said.join(" ")
 }
 
-fn cleared_row(harness: &Harness, cleared: &Cleared) -> AnyView {
-    let by: Vec<String> = cleared
-        .by
-        .iter()
-        .take(MOST_CLEARERS)
-        .map(|factor| said_all(harness, &factor.findings))
-        .collect();
+fn cleared_row(store: Store, place: usize) -> AnyView {
+    let row = Memo::new(move |_| {
+        read(store, |harness, verdict| {
+            let cleared = verdict.cleared.get(place);
+            cleared.map_or_else(Default::default, |cleared| said_cleared(harness, cleared))
+        })
+    });
     view! {
         <li class="reason">
             <span class="tick" aria-hidden="true">"✓"</span>
             <span>
-                {words::titled(&cleared.unit.name(harness))} " " <span class="faint small">{by.join(" ")}</span>
+                {move || row.with(|(name, _)| name.clone())} " "
+                <span class="faint small">{move || row.with(|(_, by)| by.clone())}</span>
             </span>
         </li>
     }
     .into_any()
 }
 
+/// What was cleared, and the findings that did it.
+fn said_cleared(harness: &Harness, cleared: &Cleared) -> (String, String) {
+    let by = cleared.by.iter().take(MOST_CLEARERS);
+    let by: Vec<String> = by
+        .map(|factor| said_all(harness, &factor.findings))
+        .collect();
+    (words::titled(&cleared.unit.name(harness)), by.join(" "))
+}
+
 /// What a suspect is on the map.
-fn picks(unit: Unit, suspect: &Suspect) -> Vec<Pick> {
-    let own = match unit {
+fn picks(_: &Harness, suspect: &Suspect) -> Vec<Pick> {
+    let own = match suspect.why.unit {
         Unit::Part(part) | Unit::Joints(part) => vec![Pick::Part(part)],
         Unit::Wire(wire) => vec![Pick::Wire(wire)],
         Unit::Crossed(a, b) => vec![Pick::Part(a), Pick::Part(b)],

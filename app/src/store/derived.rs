@@ -5,7 +5,7 @@ use std::sync::Arc;
 use leptos::prelude::*;
 use sparktrail_core::edit::wired_alike;
 use sparktrail_core::faults::{Effect, RefinedEffect, refined};
-use sparktrail_core::model::{Element, Harness, MapFinding, check};
+use sparktrail_core::model::{Element, Harness, MapFinding, check_record, check_wiring};
 use sparktrail_core::topology::{Pick, Topology};
 
 use super::Session;
@@ -47,6 +47,13 @@ impl Derived {
             },
             |_, _| true,
         );
+        let wiring = Memo::new(move |_| wired.with(|harness| check_wiring(harness)));
+        let findings = Memo::new(move |_| {
+            let record = told.with(|harness| check_record(harness));
+            let mut found = wiring.get();
+            found.extend(record);
+            found
+        });
         Self {
             wired,
             topology,
@@ -54,7 +61,7 @@ impl Derived {
             effect: Memo::new(move |_| {
                 refined.with(|refined| refined.as_ref().map(|refined| refined.effect.clone()))
             }),
-            findings: Memo::new(move |_| told.with(|harness| check(harness))),
+            findings,
         }
     }
 

@@ -86,8 +86,8 @@ pub(super) fn verdict(harness: &Harness, case: &Case<'static>, assessment: &Asse
         .take(MOST_SUSPECTS)
         .map(|(unit, _)| *unit)
         .collect();
-    let suspects = case
-        .explain(assessment, &units)
+    let (suspects, cleared) = case.explain_and_clear(assessment, &units);
+    let suspects = suspects
         .into_iter()
         .map(|why| {
             let mut ways: Vec<(Fault, f64)> = Vec::new();
@@ -103,7 +103,6 @@ pub(super) fn verdict(harness: &Harness, case: &Case<'static>, assessment: &Asse
             Suspect { why, ways }
         })
         .collect();
-    let cleared = case.cleared(assessment);
     let cleared_units: BTreeSet<Unit> = cleared.iter().map(|cleared| cleared.unit).gather();
     let told = !assessment.evidence.is_empty();
     let mut heat = BTreeMap::new();

@@ -2,10 +2,20 @@
 
 use leptos::prelude::*;
 
+use super::lines::by_place;
 use crate::edge::page;
 
 /// A term and what it is, as a line of a list of facts.
 pub fn fact(term: &'static str, value: String) -> AnyView {
+    line(term, value.into_any())
+}
+
+/// The same of what changes.
+pub fn living_fact(term: &'static str, value: Signal<String>) -> AnyView {
+    line(term, (move || value.get()).into_any())
+}
+
+fn line(term: &'static str, value: AnyView) -> AnyView {
     view! {
         <div class="fact">
             <dt>{term}</dt>
@@ -52,36 +62,39 @@ pub fn choice(
 /// What could be done instead, folded: each with its name and what it costs; the `chosen` one is marked.
 pub fn instead(
     heading: &'static str,
-    ways: Vec<(String, String)>,
+    ways: Signal<Vec<(String, String)>>,
     chosen: RwSignal<usize>,
 ) -> AnyView {
-    if ways.len() < 2 {
-        return ().into_any();
-    }
-    let rows: Vec<AnyView> = ways
-        .into_iter()
-        .enumerate()
-        .map(|(place, (name, sub))| {
-            let current = move || (chosen.get() == place).then_some("true");
-            let choose = move |_| {
-                chosen.set(place);
-                page::scroll_to_start(".side");
-            };
-            view! {
-                <li>
-                    <button type="button" class="row" aria-current=current on:click=choose>
-                        <span class="grow">{name} " " <span class="sub">{sub}</span></span>
-                    </button>
-                </li>
-            }
-            .into_any()
-        })
-        .collect();
+    let many = Memo::new(move |_| ways.with(Vec::len));
+    let some = Memo::new(move |_| many.get() > 1);
+    let card = move || {
+        let rows = by_place(many.into(), move |place| way(ways, place, chosen));
+        view! {
+            <details class="card">
+                <summary><h3>{heading}</h3></summary>
+                <ul class="rows">{rows}</ul>
+            </details>
+        }
+        .into_any()
+    };
+    view! { {move || some.get().then(card)} }.into_any()
+}
+
+fn way(ways: Signal<Vec<(String, String)>>, place: usize, chosen: RwSignal<usize>) -> AnyView {
+    let way = move || ways.with(|ways| ways.get(place).cloned().unwrap_or_default());
+    let current = move || (chosen.get() == place).then_some("true");
+    let choose = move |_| {
+        chosen.set(place);
+        page::scroll_to_start(".side");
+    };
     view! {
-        <details class="card">
-            <summary><h3>{heading}</h3></summary>
-            <ul class="rows">{rows}</ul>
-        </details>
+        <li>
+            <button type="button" class="row" aria-current=current on:click=choose>
+                <span class="grow">
+                    {move || way().0} " " <span class="sub">{move || way().1}</span>
+                </span>
+            </button>
+        </li>
     }
     .into_any()
 }

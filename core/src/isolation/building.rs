@@ -10,6 +10,7 @@ use super::catalogue::Catalogue;
 use super::cause::{self, Cause};
 use super::defaults::{self as d, Kind};
 use super::forecast::Showing;
+use super::kept::Kept;
 use super::meter::{self, Lamps, VoltTable, Wanted, Workbench};
 use super::near::Near;
 use super::pulses::Pulses;
@@ -184,6 +185,7 @@ impl<'h> Building<'h> {
             units,
             meter: Rc::new(meter),
             catalogue,
+            kept: Kept::default(),
         })
     }
 }

@@ -11,10 +11,12 @@ use super::catalogue::Catalogue;
 use super::cause::{self, Cause};
 use super::defaults as d;
 use super::forecast::Showing;
+use super::kept::{Asked, Kept};
 use super::likelihood::{Outlook, Row};
 use super::meter::Workbench;
 use super::near::Near;
 use super::question::{Answer, Question};
+use super::siblings;
 use super::suspects::Suspects;
 use super::trouble::{self, Trouble};
 use super::unit::Unit;
@@ -52,6 +54,7 @@ pub struct Case<'h> {
     pub(super) meter: Rc<Workbench>,
     pub(super) near: Rc<Near>,
     pub(super) catalogue: Catalogue,
+    pub(super) kept: Kept,
 }
 
 /// Findings that answer one question under the same circumstances, as one piece of evidence.
@@ -147,6 +150,7 @@ impl<'h> Case<'h> {
             units: self.units.clone(),
             meter: Rc::clone(&self.meter),
             near: Rc::clone(&self.near),
+            kept: Kept::default(),
         })
     }
 
@@ -291,7 +295,6 @@ impl<'h> Case<'h> {
             .iter()
             .map(|(_, question, answer)| (question.clone(), *answer))
             .collect();
-        let outlook = self.outlook();
         let mut groups: Vec<(Question, FaultThen, Vec<usize>)> = Vec::new();
         for (place, (finding, question, _)) in counting.iter().enumerate() {
             match groups
@@ -302,40 +305,36 @@ impl<'h> Case<'h> {
                 None => groups.push((question.clone(), finding.fault_then, vec![place])),
             }
         }
-        let mut evidence = Vec::new();
+        let mut pieces: Vec<(Asked, Evidence)> = Vec::new();
         let mut seen_away: Vec<FindingId> = Vec::new();
         let mut asked_away: Vec<Question> = Vec::new();
         for (question, then, members) in groups {
             let ids: Vec<FindingId> = members.iter().map(|m| counting[*m].0.id).collect();
-            let answers: Vec<Answer> = members.iter().map(|m| counting[*m].2).collect();
             if then == FaultThen::Away {
                 // It clears nothing; that the fault goes away is told once, below.
                 seen_away.extend(&ids);
                 asked_away.extend(ids.iter().map(|_| question.clone()));
                 continue;
             }
-            let shifts = if let Question::Volts(probes) = &question {
-                outlook.shifts(probes, &all)
+            let beside = if let Question::Volts(probes) = &question {
+                siblings::readings(&self.harness, &all, probes)
             } else {
                 Vec::new()
             };
-            let rows: Option<Vec<Row>> = answers
-                .iter()
-                .map(|answer| outlook.row(&question, answer, &shifts))
-                .collect();
-            let Some(rows) = rows else {
-                troubles.extend(ids.iter().map(|id| Trouble::not_reckoned(*id)));
-                continue;
+            let asked = Asked {
+                answers: members.iter().map(|m| counting[*m].2).collect(),
+                question,
+                then,
+                beside,
             };
-            let joined = join(&question, &rows);
-            evidence.push(Evidence {
-                findings: ids,
-                answers,
-                row: self.by_then(&question, then, &joined),
-                nothing: joined.last().copied().unwrap_or(0.0),
-                question: Some(question),
-            });
+            let kept = self.kept.find(&asked, &ids);
+            match kept.or_else(|| self.reckon(&asked, &ids)) {
+                Some(evidence) => pieces.push((asked, evidence)),
+                None => troubles.extend(ids.iter().map(|id| Trouble::not_reckoned(*id))),
+            }
         }
+        let mut evidence: Vec<Evidence> = pieces.iter().map(|(_, one)| one.clone()).collect();
+        self.kept.replace(pieces);
         if !seen_away.is_empty() {
             let shares: Vec<f64> = self.causes.iter().map(|c| c.comes_and_goes).collect();
             evidence.push(Evidence {
@@ -347,6 +346,29 @@ impl<'h> Case<'h> {
             });
         }
         (evidence, troubles, asked_away)
+    }
+
+    /// One piece of evidence; `None` where its reading cannot be reckoned.
+    fn reckon(&self, asked: &Asked, findings: &[FindingId]) -> Option<Evidence> {
+        let outlook = self.outlook();
+        let question = &asked.question;
+        let shifts = if let Question::Volts(probes) = question {
+            outlook.shifts(probes, &asked.beside)
+        } else {
+            Vec::new()
+        };
+        let answers = asked.answers.iter();
+        let rows: Option<Vec<Row>> = answers
+            .map(|answer| outlook.row(question, answer, &shifts))
+            .collect();
+        let joined = join(question, &rows?);
+        Some(Evidence {
+            findings: findings.to_vec(),
+            answers: asked.answers.clone(),
+            row: self.by_then(question, asked.then, &joined),
+            nothing: joined.last().copied().unwrap_or(0.0),
+            question: Some(question.clone()),
+        })
     }
 
     /// A row as it counts when the fault showed, or when nobody knows.

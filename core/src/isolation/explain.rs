@@ -166,54 +166,24 @@ impl Case<'_> {
     /// Why each of `units` stands where it stands.
     #[must_use]
     pub fn explain(&self, assessment: &Assessment, units: &[Unit]) -> Vec<Explanation> {
-        let without = self.without_each(assessment);
-        let prior = Belief::prior(&self.suspects);
-        units
-            .iter()
-            .filter_map(|unit| {
-                let number = self.unit_number(*unit)?;
-                let share = assessment.belief.unit(number);
-                let mut causes: Vec<(usize, f64)> = self
-                    .suspects
-                    .of_unit(number)
-                    .iter()
-                    .map(|c| (*c, assessment.belief.suspect(*c)))
-                    .collect();
-                causes.arrange_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
-                Some(Explanation {
-                    unit: *unit,
-                    share,
-                    before: prior.unit(number),
-                    causes,
-                    factors: factors(assessment, &without, number),
-                })
-            })
-            .collect()
+        Apart::of(self, assessment).explain(units)
     }
 
     /// What the findings cleared, the most thoroughly cleared first.
     #[must_use]
     pub fn cleared(&self, assessment: &Assessment) -> Vec<Cleared> {
-        let without = self.without_each(assessment);
-        let prior = Belief::prior(&self.suspects);
-        let mut cleared: Vec<Cleared> = self
-            .units
-            .iter()
-            .enumerate()
-            .filter_map(|(number, unit)| {
-                let ratio = assessment.belief.unit(number) / prior.unit(number).max(1e-300);
-                (ratio < CLEARED).then(|| Cleared {
-                    unit: *unit,
-                    ratio,
-                    by: factors(assessment, &without, number)
-                        .into_iter()
-                        .filter(|f| f.factor < 0.5)
-                        .collect(),
-                })
-            })
-            .collect();
-        cleared.arrange_by(|a, b| a.ratio.total_cmp(&b.ratio).then(a.unit.cmp(&b.unit)));
-        cleared
+        Apart::of(self, assessment).cleared()
+    }
+
+    /// [`Self::explain`] and [`Self::cleared`] at once, in little more time than either takes.
+    #[must_use]
+    pub fn explain_and_clear(
+        &self,
+        assessment: &Assessment,
+        units: &[Unit],
+    ) -> (Vec<Explanation>, Vec<Cleared>) {
+        let apart = Apart::of(self, assessment);
+        (apart.explain(units), apart.cleared())
     }
 
     /// Whether one fault explains what was found, or which findings to check again.
@@ -273,27 +243,86 @@ impl Case<'_> {
     }
 }
 
-fn factors(assessment: &Assessment, without: &[Option<Vec<f64>>], unit: usize) -> Vec<Factor> {
-    let odds = |p: f64| p / (1.0 - p).max(1e-15);
-    let now = odds(assessment.belief.unit(unit));
-    let mut factors: Vec<Factor> = assessment
-        .evidence
-        .iter()
-        .zip(without)
-        .filter_map(|(evidence, belief)| {
-            let before = odds(*belief.as_ref()?.get(unit)?);
-            let factor = if before > 0.0 { now / before } else { 1.0 };
-            Some(Factor {
-                findings: evidence.findings.clone(),
-                factor,
+/// An assessment beside what would be believed at first, and without each piece of its evidence.
+struct Apart<'a> {
+    case: &'a Case<'a>,
+    assessment: &'a Assessment,
+    /// By piece of evidence, the shares of all units of repair without it.
+    without: Vec<Option<Vec<f64>>>,
+    prior: Belief,
+}
+
+impl<'a> Apart<'a> {
+    fn of(case: &'a Case<'a>, assessment: &'a Assessment) -> Self {
+        Self {
+            without: case.without_each(assessment),
+            prior: Belief::prior(&case.suspects),
+            case,
+            assessment,
+        }
+    }
+
+    fn explain(&self, units: &[Unit]) -> Vec<Explanation> {
+        let belief = &self.assessment.belief;
+        units
+            .iter()
+            .filter_map(|unit| {
+                let number = self.case.unit_number(*unit)?;
+                let of_unit = self.case.suspects.of_unit(number).iter();
+                let mut causes: Vec<(usize, f64)> =
+                    of_unit.map(|c| (*c, belief.suspect(*c))).collect();
+                causes.arrange_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
+                Some(Explanation {
+                    unit: *unit,
+                    share: belief.unit(number),
+                    before: self.prior.unit(number),
+                    causes,
+                    factors: self.factors(number),
+                })
             })
-        })
-        .collect();
-    let strength = |f: f64| f.max(1e-300).ln().abs();
-    factors.arrange_by(|a, b| {
-        strength(b.factor)
-            .total_cmp(&strength(a.factor))
-            .then_with(|| a.findings.cmp(&b.findings))
-    });
-    factors
+            .collect()
+    }
+
+    fn cleared(&self) -> Vec<Cleared> {
+        let units = self.case.units.iter().enumerate();
+        let mut cleared: Vec<Cleared> = units
+            .filter_map(|(number, unit)| {
+                let now = self.assessment.belief.unit(number);
+                let ratio = now / self.prior.unit(number).max(1e-300);
+                let strong = |f: &Factor| f.factor < 0.5;
+                (ratio < CLEARED).then(|| Cleared {
+                    unit: *unit,
+                    ratio,
+                    by: self.factors(number).into_iter().filter(strong).collect(),
+                })
+            })
+            .collect();
+        cleared.arrange_by(|a, b| a.ratio.total_cmp(&b.ratio).then(a.unit.cmp(&b.unit)));
+        cleared
+    }
+
+    /// What each piece of evidence did to the odds of a unit, the strongest first.
+    fn factors(&self, unit: usize) -> Vec<Factor> {
+        let odds = |p: f64| p / (1.0 - p).max(1e-15);
+        let now = odds(self.assessment.belief.unit(unit));
+        let evidence = self.assessment.evidence.iter();
+        let mut factors: Vec<Factor> = evidence
+            .zip(&self.without)
+            .filter_map(|(evidence, belief)| {
+                let before = odds(*belief.as_ref()?.get(unit)?);
+                let factor = if before > 0.0 { now / before } else { 1.0 };
+                Some(Factor {
+                    findings: evidence.findings.clone(),
+                    factor,
+                })
+            })
+            .collect();
+        let strength = |f: f64| f.max(1e-300).ln().abs();
+        factors.arrange_by(|a, b| {
+            strength(b.factor)
+                .total_cmp(&strength(a.factor))
+                .then_with(|| a.findings.cmp(&b.findings))
+        });
+        factors
+    }
 }

@@ -306,13 +306,13 @@ impl Outlook<'_> {
         }
     }
 
-    /// For each cause, and for none, the level that all siblings' readings ask for.
-    pub(super) fn shifts(&self, probes: &Probes, all: &[(Question, Answer)]) -> Vec<Shift> {
-        let read: Vec<(Reading, f64, bool)> = siblings::readings(self.harness, all, probes)
-            .into_iter()
+    /// For each cause, and for none, the level that all siblings' readings ask for; see [`siblings::readings`].
+    pub(super) fn shifts(&self, probes: &Probes, beside: &[(Probes, f64)]) -> Vec<Shift> {
+        let read: Vec<(Reading, f64, bool)> = beside
+            .iter()
             .filter_map(|(p, seen)| {
                 let reading = self.meter.volts(p)?;
-                Some((reading, seen, p.red == probes.red))
+                Some((reading, *seen, p.red == probes.red))
             })
             .collect();
         (0..=self.causes.len())

@@ -35,6 +35,7 @@ mod explain;
 mod forecast;
 mod hitting;
 mod information;
+mod kept;
 mod kit;
 mod likelihood;
 mod loose;

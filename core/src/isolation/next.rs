@@ -1,6 +1,5 @@
 //! What to do next: the catalogue as a table, ranked by information for its price, with outcomes told ahead.
 
-use crate::gather::Arrange;
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::case::{Assessment, Case};
@@ -332,7 +331,7 @@ impl Plan {
         paid: AccessSet,
         choice: Choice,
     ) -> Proposal {
-        let leaders: Vec<(usize, f64)> = belief.ranked().into_iter().take(LEADERS).collect();
+        let leaders = leading(belief.units());
         let outcomes = self
             .answers(choice.test)
             .iter()
@@ -366,16 +365,13 @@ impl Plan {
                     .filter(|(unit, share)| after_share(*unit) <= 0.1 * share)
                     .map(|(unit, _)| case.units[*unit])
                     .collect();
-                let mut after: Vec<(Unit, f64)> = (0..units.len())
-                    .map(|unit| (case.units[unit], after_share(unit)))
-                    .collect();
-                after.arrange_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
-                after.truncate(LEADERS);
+                let after = leading(&units).into_iter();
+                let after = after.map(|(unit, _)| (case.units[unit], after_share(unit)));
                 Some(Outcome {
                     answer: *answer,
                     chance,
                     by_leader,
-                    after,
+                    after: after.collect(),
                     clears,
                 })
             })
@@ -387,6 +383,39 @@ impl Plan {
             price: choice.price,
             opens,
             outcomes,
+        }
+    }
+}
+
+/// The [`LEADERS`] likeliest of some units of repair with their shares, the likeliest first, equals by number.
+fn leading(units: &[f64]) -> Vec<(usize, f64)> {
+    let mut first: Vec<(usize, f64)> = Vec::with_capacity(LEADERS + 1);
+    for (unit, share) in units.iter().copied().enumerate() {
+        let place = first.partition_point(|(_, other)| other.total_cmp(&share).is_ge());
+        if place < LEADERS {
+            first.truncate(LEADERS - 1);
+            first.insert(place, (unit, share));
+        }
+    }
+    first
+}
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+
+    proptest! {
+        #[test]
+        fn the_leading_units_are_the_first_of_all_in_order(
+            shares in proptest::collection::vec(0_u8..9, 0..30),
+        ) {
+            let shares: Vec<f64> = shares.into_iter().map(f64::from).collect();
+            let mut all: Vec<(usize, f64)> = shares.iter().copied().enumerate().collect();
+            all.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
+            all.truncate(LEADERS);
+            prop_assert_eq!(leading(&shares), all);
         }
     }
 }

@@ -73,13 +73,13 @@ fn likeness(harness: &Harness, terminal: Terminal) -> Option<Likeness> {
 }
 
 /// Readings of like terminals among all voltage findings, in the same setup; the terminal itself first.
-pub(super) fn readings<'a>(
+pub(super) fn readings(
     harness: &Harness,
-    all: &'a [(Question, Answer)],
-    of: &'a Probes,
-) -> Vec<(&'a Probes, f64)> {
+    all: &[(Question, Answer)],
+    of: &Probes,
+) -> Vec<(Probes, f64)> {
     let like = likeness(harness, of.red);
-    let mut found: Vec<(&Probes, f64)> = all
+    let mut found: Vec<(Probes, f64)> = all
         .iter()
         .filter_map(|(question, answer)| match (question, answer) {
             (Question::Volts(p), Answer::Volts(reading, _))
@@ -88,7 +88,7 @@ pub(super) fn readings<'a>(
                     && (p.red == of.red
                         || (like.is_some() && likeness(harness, p.red) == like)) =>
             {
-                Some((p, *reading))
+                Some((p.clone(), *reading))
             }
             _ => None,
         })

@@ -19,7 +19,10 @@ mod wire;
 
 pub use apart::apart;
 pub use case_state::CaseState;
-pub use check::{Basis, MapFinding, Missing, Named, Quantity, Range, Severity, Spot, check};
+pub use check::{
+    Basis, MapFinding, Missing, Named, Quantity, Range, Severity, Spot, check, check_record,
+    check_wiring,
+};
 pub use element::{DriverPiece, Element, secondary_is_isolated};
 pub use face::{Corner, Face, Run};
 pub(crate) use fact::Fit;

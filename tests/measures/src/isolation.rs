@@ -100,8 +100,7 @@ fn speed(harness: &Harness) -> Vec<Row> {
         let ranked = case.ranked(&assessment, 0.004);
         let units: Vec<_> = ranked.iter().take(20).map(|(unit, _)| *unit).collect();
         std::hint::black_box((
-            case.explain(&assessment, &units),
-            case.cleared(&assessment),
+            case.explain_and_clear(&assessment, &units),
             case.explained(&assessment),
             case.retake(&assessment),
         ));

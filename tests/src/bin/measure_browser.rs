@@ -358,25 +358,34 @@ fn repaints(app: &Served) -> [Value; 2] {
 }
 
 /// From a finding to the picture that shows what it changed: the same finding is entered again and again, by undo
-/// and redo, while Suspects shows and while Next does; the map with its heat stands beside both.
+/// and redo, while Suspects shows and while Next does; the map with its heat stands beside both. A person's key comes
+/// at any moment between two pictures of the screen, so these come at moments spread evenly over that time; what is
+/// waited for before the key does not count, what is waited for after it does.
 fn repaint(app: &Served, engine: &str, sample: &str, beside: f64) -> Value {
-    /// Undoes or redoes; tells when the picture after the new plan was painted, and how much of that was reckoning.
+    /// Undoes or redoes so many milliseconds after a picture; tells when the picture after the new plan was painted,
+    /// how much of that was reckoning, and how much idle: from the last of the work to the picture's turn.
     const ENTER: &str = "
-const shiftKey = arguments[0];
+const [shiftKey, after] = arguments;
 const last = name => performance.getEntriesByName(name).at(-1)?.startTime ?? 0;
-const start = performance.now();
-document.body.dispatchEvent(new KeyboardEvent('keydown',
-  { key: 'z', ctrlKey: true, shiftKey, bubbles: true, cancelable: true }));
-return new Promise(done => {
+const enter = done => {
+  const start = performance.now();
+  const idle = new MessageChannel();
+  let free = start;
+  idle.port1.onmessage = () => { free = performance.now(); };
+  document.body.dispatchEvent(new KeyboardEvent('keydown',
+    { key: 'z', ctrlKey: true, shiftKey, bubbles: true, cancelable: true }));
   const look = () => {
     if (last('isolation-next') < start) return requestAnimationFrame(look);
+    const begun = performance.now();
     const painted = new MessageChannel();
-    painted.port1.onmessage = () => done(
-      [performance.now() - start, last('isolation-next') - last('isolation-begun')]);
+    painted.port1.onmessage = () => done([performance.now() - start,
+      last('isolation-next') - last('isolation-begun'), free > start ? Math.max(0, begun - free) : 0]);
     painted.port2.postMessage(0);
   };
   requestAnimationFrame(look);
-});";
+  idle.port2.postMessage(0);
+};
+return new Promise(done => requestAnimationFrame(() => setTimeout(enter, after, done)));";
     const TIMES: usize = 21;
     let tab = |name: &str| {
         format!(
@@ -384,7 +393,7 @@ return new Promise(done => {
                .find(t => t.firstChild.textContent.trim() === '{name}').click()"
         )
     };
-    let (mut whole, mut reckoning) = (Vec::new(), Vec::new());
+    let (mut whole, mut reckoning, mut idle) = (Vec::new(), Vec::new(), Vec::new());
     app.visit(Screen::Desktop, Scheme::Light, async |page| {
         page.open("").await;
         page.click(&format!("[data-example={sample}]")).await;
@@ -407,10 +416,14 @@ return new Promise(done => {
             page.settle().await;
             for turn in 0..2 * TIMES {
                 let redo = turn % 2 == 1;
-                let told = page.evaluate_with(ENTER, vec![json!(redo)]).await;
+                let after = FRAME_MS * ((turn / 2) as f64) / (TIMES as f64);
+                let told = page
+                    .evaluate_with(ENTER, vec![json!(redo), json!(after)])
+                    .await;
                 if redo {
                     whole.push(number(&told[0]));
                     reckoning.push(number(&told[1]));
+                    idle.push(number(&told[2]));
                 }
                 page.settle().await;
             }
@@ -426,9 +439,12 @@ return new Promise(done => {
         "unit": "ms",
         "beside": beside,
         "note": format!(
-            "from a finding to the picture with its suspects, heat and next act; {:.1} ms of it reckoning, the rest \
-             pictures; median of {}, half of them on Suspects, half on Next; beside: what is aimed at",
+            "from a finding to the picture with its suspects, heat and next act painted; {:.1} ms of it reckoning, \
+             {:.1} ms idle until the screen's turn, the rest pictures; median of {}, half of them on Suspects, half on \
+             Next, entered at moments spread evenly over the time between two pictures of the screen; beside: what is \
+             aimed at",
             median(&mut reckoning),
+            median(&mut idle),
             2 * TIMES
         ),
     })

@@ -151,3 +151,60 @@ fn findings_move_the_suspects_and_are_kept() {
         page.picture("next").await;
     });
 }
+
+/// Undoes or redoes; tells at the next picture what stands there of what was noted before.
+async fn turn(page: &Page, redo: bool) -> serde_json::Value {
+    const TURN: &str = "
+const shown = () => [...document.querySelectorAll('.suspect')].map(row => row.innerText).join('|');
+const [redo] = arguments, before = shown(), start = performance.now();
+const rows = [...document.querySelectorAll('.suspect')], ticks = [...document.querySelectorAll('.tick')];
+const second = rows[1].querySelector('summary');
+second.focus();
+document.body.dispatchEvent(new KeyboardEvent('keydown',
+  { key: 'z', ctrlKey: true, shiftKey: redo, bubbles: true, cancelable: true }));
+return new Promise(done => requestAnimationFrame(() => done({
+  planned: performance.getEntriesByName('isolation-next').at(-1).startTime > start,
+  changed: shown() !== before,
+  rows: rows.slice(0, 2).every(row => row.isConnected),
+  focused: document.activeElement === second,
+  ticks: ticks.filter(tick => tick.isConnected).length,
+})))";
+    page.evaluate_with(TURN, vec![redo.into()]).await
+}
+
+#[test]
+fn a_finding_shows_with_what_it_says_and_writes_anew_only_what_it_changes() {
+    visit(Screen::Desktop, Scheme::Light, async |page| {
+        page.open("").await;
+        page.click("[data-example=white-cruiser]").await;
+        page.find(".map-canvas").await;
+        to(page, "Findings").await;
+        page.click(".cyl").await;
+        to(page, "Suspects").await;
+        page.find(".suspect").await;
+        page.find(".badges .tick").await;
+        page.until(
+            "the plan",
+            "return performance.getEntriesByName('isolation-next').length > 0",
+        )
+        .await;
+        for redo in [false, true, false, true] {
+            page.settle().await;
+            let told = turn(page, redo).await;
+            for what in ["planned", "changed", "rows", "focused"] {
+                assert_eq!(told[what], true, "{what}: {told}");
+            }
+            assert!(told["ticks"].as_u64() > Some(0), "{told}");
+        }
+        // What somebody opened stays open, and tells of who stands there now.
+        page.click(".suspect:nth-child(2) summary").await;
+        page.find(".suspect:nth-child(2) .reasons").await;
+        page.settle().await;
+        let reasons = "return document.querySelector('.suspect:nth-child(2) .reasons').innerText";
+        let before = page.evaluate(reasons).await;
+        turn(page, false).await;
+        assert_ne!(page.evaluate(reasons).await, before);
+        turn(page, true).await;
+        assert_eq!(page.evaluate(reasons).await, before);
+    });
+}

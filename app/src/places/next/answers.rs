@@ -9,7 +9,7 @@ use super::super::entry::{self, Said};
 use super::super::words::findings::{self as finding_words, answer_to};
 use super::super::words::next as words;
 use crate::edge::{clock, page};
-use crate::store::{Advised, Store, Tab};
+use crate::store::{Store, Tab};
 use crate::ui::choice;
 
 /// One tap that says whether the fault is there now, where that bears on the answer.
@@ -66,9 +66,9 @@ fn enter(store: Store, question: &Question, answer: Answer) {
 type Understands = fn(&str) -> Result<Answer, String>;
 
 /// Buttons for what may come out, or a field for what was read.
-pub(super) fn answers(store: Store, advised: &Advised) -> AnyView {
-    let question = StoredValue::new(advised.act.question.clone());
-    let typed: Option<Understands> = match &advised.act.question {
+pub(super) fn answers(store: Store, asked: &Question, outcomes: &[Answer]) -> AnyView {
+    let question = StoredValue::new(asked.clone());
+    let typed: Option<Understands> = match asked {
         Question::Volts(_) | Question::Drop(_) => Some(entry::volts),
         Question::Resistance(_) => Some(entry::ohms),
         Question::Contribution(_)
@@ -85,13 +85,10 @@ pub(super) fn answers(store: Store, advised: &Advised) -> AnyView {
         | Question::Compression(_) => None,
     };
     let Some(read) = typed else {
-        let buttons: Vec<AnyView> = advised
-            .proposal
-            .outcomes
+        let buttons: Vec<AnyView> = outcomes
             .iter()
-            .map(|outcome| {
-                let answer = outcome.answer;
-                let words = answer_to(&advised.act.question, answer);
+            .map(|&answer| {
+                let words = answer_to(asked, answer);
                 let put = move |_| question.with_value(|question| enter(store, question, answer));
                 view! {
                     <button type="button" class="button" on:click=put>
@@ -112,11 +109,16 @@ pub(super) fn answers(store: Store, advised: &Advised) -> AnyView {
     let submit = move |event: leptos::ev::SubmitEvent| {
         event.prevent_default();
         match text.with_untracked(|text| read(text)) {
-            Ok(answer) => question.with_value(|question| enter(store, question, answer)),
+            Ok(answer) => {
+                // The same may be asked again.
+                text.set(String::new());
+                trouble.set(None);
+                question.with_value(|question| enter(store, question, answer));
+            }
             Err(why) => trouble.set(Some(why)),
         }
     };
-    let ohms = matches!(advised.act.question, Question::Resistance(_));
+    let ohms = matches!(asked, Question::Resistance(_));
     let overload = ohms.then(|| {
         let put = move |_| question.with_value(|question| enter(store, question, Answer::Overload));
         view! { <button type="button" class="button" on:click=put>"OL"</button> }.into_any()

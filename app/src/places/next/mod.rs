@@ -6,17 +6,57 @@ mod card;
 use std::sync::Arc;
 
 use leptos::prelude::*;
-use sparktrail_core::isolation::{Kit, Loose, Stop, Tool};
+use sparktrail_core::isolation::{CaseError, Kit, Loose, Stop, Tool, Unit};
 use sparktrail_core::model::{FaultThen, Harness};
 
 use super::closing::{Stands, case_card, is_open};
 use super::entry::to_findings;
+use super::suspects::read as of_verdict;
 use super::words::next as words;
 use crate::store::{Advice, Advised, Planned, Reckoned, Store, Tab, Verdict};
 use crate::ui::instead;
 
 /// Board work that is this likely to be needed is handed to those who do it, whatever else may be tested. Judgement.
 const HANDED_OVER: f64 = 0.6;
+/// What is left to mend is listed up to here.
+const MOST_REPAIRS: usize = 6;
+
+/// What the panel is about.
+#[derive(Debug, Clone, Copy, PartialEq)]
+enum Shows {
+    Mended,
+    NothingFits,
+    NoCase(CaseError),
+    /// So many acts are weighed, of so many.
+    Weighing(usize, usize),
+    Plan,
+}
+
+/// What the panel is about, while the search goes on or not. Tracked.
+fn shows(store: Store, searching: bool) -> Shows {
+    if !searching {
+        return Shows::Mended;
+    }
+    store.isolation.reckoned.with(|reckoned| match reckoned {
+        Reckoned::NothingFits(_) => Shows::NothingFits,
+        Reckoned::NoCase(error) => Shows::NoCase(*error),
+        Reckoned::Soon => Shows::Weighing(0, 0),
+        Reckoned::Known(_) => store.isolation.planned.with(|planned| match planned {
+            Planned::Weighing(done, of) => Shows::Weighing(*done, *of),
+            Planned::Known(_) => Shows::Plan,
+        }),
+    })
+}
+
+/// What is read off the plan, once there is one; what it reads off the map stands as it was then. Tracked.
+fn read<T: Default>(store: Store, read: impl FnOnce(&Harness, &Advice) -> T) -> T {
+    store.isolation.planned.with(|planned| match planned {
+        Planned::Known(advice) => store
+            .harness
+            .with_untracked(|harness| read(harness, advice)),
+        Planned::Weighing(..) => T::default(),
+    })
+}
 
 /// The panel.
 #[component]
@@ -30,22 +70,18 @@ pub(super) fn NextPanel(store: Store) -> impl IntoView {
         }
     });
     let searching = Memo::new(move |_| is_open(store));
-    let body = move || match (
-        store.isolation.reckoned.get(),
-        store.isolation.planned.get(),
-    ) {
+    let shows = Memo::new(move |_| shows(store, searching.get()));
+    let body = move || match shows.get() {
         // The tests are about a fault that is mended.
-        (_, _) if !searching.get() => ().into_any(),
-        (Reckoned::NothingFits(_), _) => {
-            view! { <p class="alarm">{words::NOTHING_FITS}</p> }.into_any()
-        }
-        (Reckoned::NoCase(error), _) => {
+        Shows::Mended => ().into_any(),
+        Shows::NothingFits => view! { <p class="alarm">{words::NOTHING_FITS}</p> }.into_any(),
+        Shows::NoCase(error) => {
             view! { <p class="alarm">{super::words::suspects::no_case(error)}</p> }.into_any()
         }
-        (Reckoned::Soon, _) | (Reckoned::Known(_), Planned::Weighing(_, 0)) => {
+        Shows::Weighing(_, 0) => {
             view! { <p class="faint" role="status">{words::WEIGHING}</p> }.into_any()
         }
-        (Reckoned::Known(_), Planned::Weighing(done, of)) => view! {
+        Shows::Weighing(done, of) => view! {
             <section class="card" role="status">
                 <p>{words::WEIGHING}</p>
                 <progress max=of.to_string() value=done.to_string()>
@@ -54,9 +90,7 @@ pub(super) fn NextPanel(store: Store) -> impl IntoView {
             </section>
         }
         .into_any(),
-        (Reckoned::Known(verdict), Planned::Known(advice)) => {
-            told(store, &verdict, &advice, chosen)
-        }
+        Shows::Plan => told(store, chosen),
     };
     on_cleanup(move || store.session.lit.set(None));
     let tools = tools(store);
@@ -105,70 +139,59 @@ fn tools(store: Store) -> AnyView {
     .into_any()
 }
 
-fn told(store: Store, verdict: &Verdict, advice: &Arc<Advice>, chosen: RwSignal<usize>) -> AnyView {
-    let harness = store.harness.get_untracked();
-    let kit = store.isolation.kit.get_untracked();
-    let again = verdict.retake.first().and_then(|id| {
-        let finding = harness.findings.iter().find(|found| found.id == *id)?;
-        let words = super::words::suspects::contradicts(&super::words::findings::sentence(
-            &harness, finding,
-        ));
+/// The plan. It stays on the page while the next one comes, and writes anew what differs.
+fn told(store: Store, chosen: RwSignal<usize>) -> AnyView {
+    let again = Memo::new(move |_| of_verdict(store, look_again));
+    let again = move || {
+        let words = again.get()?;
         Some(view! { <p class="alarm" role="status">{words}</p> }.into_any())
-    });
-    let nothing_yet = (verdict.evidence == 0).then(|| {
-        view! {
-            <section class="card">
-                <p>{words::NOTHING_YET}</p>
-                {to_findings(store)}
-            </section>
-        }
-        .into_any()
-    });
-    let stop = words::stop(&harness, advice.stop)
-        .map(|words| view! { <p class="good-note" role="status">{words}</p> }.into_any());
-    let for_others = !kit.has(Tool::BoardSoldering)
-        && advice
-            .leaders
-            .first()
-            .is_some_and(|(unit, share)| *share >= HANDED_OVER && unit.is_on_a_board());
-    let stops = advice.stop != Stop::GoOn || for_others;
-    let repairs = stops.then(|| repairs(&harness, advice, kit));
-    let mend = matches!(advice.stop, Stop::Mend(_));
-    // While the fault is away there may be nothing to do but wait for it.
-    let waiting = (advice.acts.is_empty() && store.fault_now() == FaultThen::Away).then(|| {
-        view! {
-            <section class="card act">
-                <h2>{words::WAIT_FOR_IT}</h2>
-                {answers::toggle(store)}
-            </section>
-        }
-        .into_any()
-    });
-    let card = {
-        let advice = Arc::clone(advice);
-        move || {
-            let advised = advice.acts.get(chosen.get())?.clone();
-            let harness = store.harness.get_untracked();
-            let eyebrow = match (mend && chosen.get() == 0, &advice.loose) {
-                (true, _) => words::MEND_THIS,
-                (false, None) => words::DO_THIS,
-                (false, Some(_)) => words::OR_TEST,
-            };
-            let eyebrow = eyebrow.said();
-            Some(card::card(
-                store,
-                &harness,
-                &advised,
-                &advice.leaders,
-                eyebrow,
-            ))
-        }
     };
-    let first = advice
-        .loose
-        .as_ref()
-        .map(|loose| trace_first(store, &harness, loose));
-    let others = others(&harness, advice, chosen);
+    let fresh = Memo::new(move |_| of_verdict(store, |_, verdict| verdict.evidence == 0));
+    let nothing_yet = move || {
+        let card = || {
+            view! {
+                <section class="card">
+                    <p>{words::NOTHING_YET}</p>
+                    {to_findings(store)}
+                </section>
+            }
+            .into_any()
+        };
+        fresh.get().then(card)
+    };
+    let stop = Memo::new(move |_| read(store, |harness, advice| words::stop(harness, advice.stop)));
+    let stop = move || {
+        let words = stop.get()?;
+        Some(view! { <p class="good-note" role="status">{words}</p> }.into_any())
+    };
+    let left = Memo::new(move |_| {
+        let kit = store.isolation.kit.get_untracked();
+        read(store, |harness, advice| to_repair(harness, advice, kit))
+    });
+    let repairs = move || left.get().map(|left| repairs(&left));
+    // While the fault is away there may be nothing to do but wait for it.
+    let waits = Memo::new(move |_| {
+        let idle = read(store, |_, advice| advice.acts.is_empty());
+        idle && store.fault_now() == FaultThen::Away
+    });
+    let waiting = move || {
+        let card = || {
+            view! {
+                <section class="card act">
+                    <h2>{words::WAIT_FOR_IT}</h2>
+                    {answers::toggle(store)}
+                </section>
+            }
+            .into_any()
+        };
+        waits.get().then(card)
+    };
+    let loose = Memo::new(move |_| read(store, |_, advice| advice.loose.clone()));
+    let first = move || {
+        let loose = loose.get()?;
+        let card = |harness: &Arc<Harness>| trace_first(store, harness, &loose);
+        Some(store.harness.with_untracked(card))
+    };
     view! {
         {nothing_yet}
         {again}
@@ -176,8 +199,8 @@ fn told(store: Store, verdict: &Verdict, advice: &Arc<Advice>, chosen: RwSignal<
         {repairs}
         {waiting}
         {first}
-        {card}
-        {others}
+        {card::card(store, chosen)}
+        {others(store, chosen)}
     }
     .into_any()
 }
@@ -198,31 +221,64 @@ fn trace_first(store: Store, harness: &Harness, loose: &Loose) -> AnyView {
     .into_any()
 }
 
-fn repairs(harness: &Harness, advice: &Advice, kit: Kit) -> AnyView {
+/// The finding that the others contradict.
+fn look_again(harness: &Harness, verdict: &Verdict) -> Option<String> {
+    let id = verdict.retake.first()?;
+    let finding = harness.findings.iter().find(|found| found.id == *id)?;
+    let said = super::words::findings::sentence(harness, finding);
+    Some(super::words::suspects::contradicts(&said))
+}
+
+/// What is left to mend, as it shows: each with its chance and whether it is for other hands.
+#[derive(Debug, Clone, PartialEq)]
+struct Left {
+    lines: Vec<(String, String, bool)>,
+    /// What to tell a specialist.
+    tell: Option<String>,
+}
+
+/// What is left to mend, where testing ends or the likeliest is for others.
+fn to_repair(harness: &Harness, advice: &Advice, kit: Kit) -> Option<Left> {
     let solders = kit.has(Tool::BoardSoldering);
-    let mut first_for_a_specialist = None;
-    let rows: Vec<AnyView> = advice
-        .repairs
+    let for_others = !solders
+        && advice
+            .leaders
+            .first()
+            .is_some_and(|(unit, share)| *share >= HANDED_OVER && unit.is_on_a_board());
+    if advice.stop == Stop::GoOn && !for_others {
+        return None;
+    }
+    let first = || advice.repairs.iter().take(MOST_REPAIRS);
+    let other_hands = |unit: &Unit| unit.is_on_a_board() && !solders;
+    let line = |(unit, share): &(Unit, f64)| {
+        let name = super::words::suspects::titled(&unit.name(harness));
+        (name, words::chance(*share), other_hands(unit))
+    };
+    let specialist = first().find(|(unit, _)| other_hands(unit));
+    Some(Left {
+        lines: first().map(line).collect(),
+        tell: specialist.map(|(unit, _)| words::specialist(&unit.name(harness))),
+    })
+}
+
+fn repairs(left: &Left) -> AnyView {
+    let rows: Vec<AnyView> = left
+        .lines
         .iter()
-        .take(6)
-        .map(|(unit, share)| {
-            let name = unit.name(harness);
-            let other_hands = unit.is_on_a_board() && !solders;
-            if other_hands && first_for_a_specialist.is_none() {
-                first_for_a_specialist = Some(words::specialist(&name));
-            }
+        .map(|(name, chance, other_hands)| {
             let who = other_hands
                 .then(|| view! { <span class="tag">{words::FOR_A_SPECIALIST}</span> }.into_any());
             view! {
                 <li class="step">
-                    <span>{super::words::suspects::titled(&name)} " " {who}</span>
-                    <span class="num">{words::chance(*share)}</span>
+                    <span>{name.clone()} " " {who}</span>
+                    <span class="num">{chance.clone()}</span>
                 </li>
             }
             .into_any()
         })
         .collect();
-    let tell = first_for_a_specialist.map(|words| view! { <p>{words}</p> }.into_any());
+    let tell = left.tell.clone();
+    let tell = tell.map(|words| view! { <p>{words}</p> }.into_any());
     view! {
         <section class="card">
             <h3>{words::REPAIRS}</h3>
@@ -233,8 +289,8 @@ fn repairs(harness: &Harness, advice: &Advice, kit: Kit) -> AnyView {
     .into_any()
 }
 
-fn others(harness: &Harness, advice: &Arc<Advice>, chosen: RwSignal<usize>) -> AnyView {
-    let way = |advised: &Advised| {
+fn others(store: Store, chosen: RwSignal<usize>) -> AnyView {
+    let way = |harness: &Harness, advised: &Advised| {
         let sub = format!(
             "{}, {}",
             words::minutes(advised.proposal.price),
@@ -242,9 +298,12 @@ fn others(harness: &Harness, advice: &Arc<Advice>, chosen: RwSignal<usize>) -> A
         );
         (words::act(harness, &advised.act), sub)
     };
-    instead(
-        words::INSTEAD.said(),
-        advice.acts.iter().map(way).collect(),
-        chosen,
-    )
+    let ways = Memo::new(move |_| {
+        read(store, |harness, advice| {
+            let acts = advice.acts.iter();
+            acts.map(|advised| way(harness, advised))
+                .collect::<Vec<_>>()
+        })
+    });
+    instead(words::INSTEAD.said(), ways.into(), chosen)
 }

@@ -98,7 +98,8 @@ fn others(tracing: Tracing, harness: &Harness, steps: &[Step]) -> AnyView {
         (words::act(harness, &step.measure), sub)
     };
     let heading = next_words::INSTEAD.said();
-    instead(heading, steps.iter().map(way).collect(), tracing.chosen)
+    let ways: Vec<(String, String)> = steps.iter().map(way).collect();
+    instead(heading, Signal::stored(ways), tracing.chosen)
 }
 
 /// The ways that were set aside.

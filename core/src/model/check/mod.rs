@@ -42,6 +42,14 @@ pub use words::Named;
 /// the same findings.
 #[must_use]
 pub fn check(harness: &Harness) -> Vec<MapFinding> {
+    let mut found = check_wiring(harness);
+    found.extend(check_record(harness));
+    found
+}
+
+/// The first part of [`check`]: what engine, parts and wires give, whatever was found on the car and is said of it.
+#[must_use]
+pub fn check_wiring(harness: &Harness) -> Vec<MapFinding> {
     let mut found = Vec::new();
     engine::check(harness, &mut found);
     wiring::check(harness, &mut found);
@@ -49,6 +57,13 @@ pub fn check(harness: &Harness) -> Vec<MapFinding> {
     ignition::check(harness, &joined, &mut found);
     supply::check(harness, &joined, &mut found);
     values::check(harness, &mut found);
+    found
+}
+
+/// The rest of [`check`]: values that clash, and findings that name what is not there.
+#[must_use]
+pub fn check_record(harness: &Harness) -> Vec<MapFinding> {
+    let mut found = Vec::new();
     clashes(harness, &mut found);
     record::check(harness, &mut found);
     found
