@@ -62,20 +62,10 @@ fn note(words: &'static str) -> AnyView {
     view! { <p class="faint" role="status">{words}</p> }.into_any()
 }
 
-/// What is read off the verdict, once there is one; what it reads off the map stands as it was then. Tracked.
-pub(super) fn read<T: Default>(store: Store, read: impl FnOnce(&Harness, &Verdict) -> T) -> T {
-    store.isolation.reckoned.with(|reckoned| match reckoned {
-        Reckoned::Known(verdict) => store
-            .harness
-            .with_untracked(|harness| read(harness, verdict)),
-        Reckoned::Soon | Reckoned::NoCase(_) | Reckoned::NothingFits(_) => T::default(),
-    })
-}
-
 /// The verdict. It stays on the page while the next one comes, and writes anew what differs.
 fn told(store: Store) -> AnyView {
     let notes = notes(store);
-    let many = Memo::new(move |_| read(store, |_, verdict| verdict.suspects.len()));
+    let many = Memo::new(move |_| store.read_verdict(|_, verdict| verdict.suspects.len()));
     let rows = by_place(many.into(), move |place| row(store, place));
     view! {
         {notes}
@@ -92,7 +82,7 @@ fn told(store: Store) -> AnyView {
 /// What is to be said of the verdict as a whole.
 fn notes(store: Store) -> AnyView {
     let is = move |what: fn(&Verdict) -> bool| {
-        Memo::new(move |_| read(store, |_, verdict| what(verdict)))
+        Memo::new(move |_| store.read_verdict(|_, verdict| what(verdict)))
     };
     let fresh = is(|verdict| verdict.evidence == 0);
     let nothing_yet = move || {
@@ -107,7 +97,7 @@ fn notes(store: Store) -> AnyView {
         };
         fresh.get().then(card)
     };
-    let doubt = Memo::new(move |_| read(store, doubted));
+    let doubt = Memo::new(move |_| store.read_verdict(doubted));
     let doubt = move || {
         let words = doubt.get()?;
         Some(view! { <p class="alarm" role="status">{words}</p> }.into_any())
@@ -120,7 +110,7 @@ fn notes(store: Store) -> AnyView {
             view! { <p class="alarm" role="status">{words::NOT_ELECTRICAL}</p> }.into_any()
         })
     };
-    let left_out = Memo::new(move |_| read(store, left_out));
+    let left_out = Memo::new(move |_| store.read_verdict(left_out));
     let troubles = move || {
         let lines: Vec<AnyView> = left_out.get().into_iter().map(list_item).collect();
         let list = || {
@@ -163,7 +153,7 @@ fn left_out(harness: &Harness, verdict: &Verdict) -> Vec<String> {
 /// What was cleared, by what; written once somebody opens it.
 fn cleared(store: Store) -> AnyView {
     let opened = RwSignal::new(false);
-    let many = Memo::new(move |_| read(store, |_, verdict| verdict.cleared.len()));
+    let many = Memo::new(move |_| store.read_verdict(|_, verdict| verdict.cleared.len()));
     let nothing = Memo::new(move |_| many.get() == 0);
     let shown = move || if opened.get() { many.get() } else { 0 };
     let rows = by_place(Signal::derive(shown), move |place| {
@@ -274,7 +264,7 @@ impl Line {
 
 /// What is read off the suspect at a place; of none where there is none. Tracked.
 fn read_of<T: Default>(store: Store, place: usize, of: impl FnOnce(&Harness, &Suspect) -> T) -> T {
-    read(store, |harness, verdict| {
+    store.read_verdict(|harness, verdict| {
         let suspect = verdict.suspects.get(place);
         suspect.map_or_else(T::default, |suspect| of(harness, suspect))
     })
@@ -419,7 +409,7 @@ pub(super) fn said_all(harness: &Harness, ids: &[FindingId]) -> String {
 
 fn cleared_row(store: Store, place: usize) -> AnyView {
     let row = Memo::new(move |_| {
-        read(store, |harness, verdict| {
+        store.read_verdict(|harness, verdict| {
             let cleared = verdict.cleared.get(place);
             cleared.map_or_else(Default::default, |cleared| said_cleared(harness, cleared))
         })

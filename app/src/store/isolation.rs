@@ -443,6 +443,16 @@ fn asks_the_same(before: &Asked, now: &Asked) -> bool {
 }
 
 impl Store {
+    /// What is read off the verdict, once there is one; what it reads off the map stands as it was then. Tracked.
+    pub fn read_verdict<T: Default>(self, read: impl FnOnce(&Harness, &Verdict) -> T) -> T {
+        self.isolation.reckoned.with(|reckoned| match reckoned {
+            Reckoned::Known(verdict) => self
+                .harness
+                .with_untracked(|harness| read(harness, verdict)),
+            Reckoned::Soon | Reckoned::NoCase(_) | Reckoned::NothingFits(_) => T::default(),
+        })
+    }
+
     /// Whether the fault shows now, as far as was said. Tracked.
     #[must_use]
     pub fn fault_now(self) -> FaultThen {

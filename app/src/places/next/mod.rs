@@ -11,7 +11,6 @@ use sparktrail_core::model::{FaultThen, Harness};
 
 use super::closing::{Stands, case_card, is_open};
 use super::entry::to_findings;
-use super::suspects::read as of_verdict;
 use super::words::next as words;
 use crate::store::{Advice, Advised, Planned, Reckoned, Store, Tab, Verdict};
 use crate::ui::instead;
@@ -141,12 +140,12 @@ fn tools(store: Store) -> AnyView {
 
 /// The plan. It stays on the page while the next one comes, and writes anew what differs.
 fn told(store: Store, chosen: RwSignal<usize>) -> AnyView {
-    let again = Memo::new(move |_| of_verdict(store, look_again));
+    let again = Memo::new(move |_| store.read_verdict(look_again));
     let again = move || {
         let words = again.get()?;
         Some(view! { <p class="alarm" role="status">{words}</p> }.into_any())
     };
-    let fresh = Memo::new(move |_| of_verdict(store, |_, verdict| verdict.evidence == 0));
+    let fresh = Memo::new(move |_| store.read_verdict(|_, verdict| verdict.evidence == 0));
     let nothing_yet = move || {
         let card = || {
             view! {
