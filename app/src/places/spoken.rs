@@ -69,10 +69,13 @@ fn weighed(store: Store) -> Option<String> {
     }
     let harness = store.harness.get_untracked();
     let leader = verdict.suspects.first()?;
-    let act = advice.acts.first()?;
+    let next = match &advice.loose {
+        Some(loose) => next::trace(&harness, loose),
+        None => next::act(&harness, &advice.acts.first()?.act),
+    };
     Some(words::weighed(
         &leader.why.unit.name(&harness),
         &suspects::share(leader.why.share),
-        &next::act(&harness, &act.act),
+        &next,
     ))
 }
