@@ -7,9 +7,10 @@ use sparktrail_core::model::{Effect, FaultThen, Seen, Setup, Stored};
 use super::words::findings as words;
 use super::words::suspects::TO_FINDINGS;
 use crate::store::{Store, Tab};
+use crate::text::Text;
 
 /// The button that leads to the findings.
-pub(super) fn to_findings(store: Store) -> AnyView {
+fn to_findings(store: Store) -> AnyView {
     view! {
         <button
             type="button"
@@ -21,6 +22,24 @@ pub(super) fn to_findings(store: Store) -> AnyView {
         </button>
     }
     .into_any()
+}
+
+/// The card that leads to the findings while there are none, with what a place says of that.
+pub(super) fn nothing_yet(store: Store, words: Text) -> AnyView {
+    let fresh = Memo::new(move |_| store.read_verdict(|_, verdict| verdict.evidence == 0));
+    let card = move || {
+        let card = || {
+            view! {
+                <section class="card">
+                    <p>{words}</p>
+                    {to_findings(store)}
+                </section>
+            }
+            .into_any()
+        };
+        fresh.get().then(card)
+    };
+    view! { {card} }.into_any()
 }
 
 /// What a person said: a question with its answer.

@@ -6,7 +6,7 @@ use sparktrail_core::model::{FindingId, Harness};
 use sparktrail_core::topology::Pick;
 
 use super::closing::{Stands, case_card};
-use super::entry::to_findings;
+use super::entry::nothing_yet;
 use super::words::faults::Say;
 use super::words::findings::sentence;
 use super::words::suspects as words;
@@ -84,19 +84,7 @@ fn notes(store: Store) -> AnyView {
     let is = move |what: fn(&Verdict) -> bool| {
         Memo::new(move |_| store.read_verdict(|_, verdict| what(verdict)))
     };
-    let fresh = is(|verdict| verdict.evidence == 0);
-    let nothing_yet = move || {
-        let card = || {
-            view! {
-                <section class="card">
-                    <p>{words::NOTHING_YET}</p>
-                    {to_findings(store)}
-                </section>
-            }
-            .into_any()
-        };
-        fresh.get().then(card)
-    };
+    let nothing_yet = nothing_yet(store, words::NOTHING_YET);
     let doubt = Memo::new(move |_| store.read_verdict(doubted));
     let doubt = move || {
         let words = doubt.get()?;

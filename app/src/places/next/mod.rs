@@ -10,7 +10,7 @@ use sparktrail_core::isolation::{CaseError, Kit, Loose, Stop, Tool, Unit};
 use sparktrail_core::model::{FaultThen, Harness};
 
 use super::closing::{Stands, case_card, is_open};
-use super::entry::to_findings;
+use super::entry::nothing_yet;
 use super::words::next as words;
 use crate::store::{Advice, Advised, Planned, Reckoned, Store, Tab, Verdict};
 use crate::ui::instead;
@@ -145,19 +145,7 @@ fn told(store: Store, chosen: RwSignal<usize>) -> AnyView {
         let words = again.get()?;
         Some(view! { <p class="alarm" role="status">{words}</p> }.into_any())
     };
-    let fresh = Memo::new(move |_| store.read_verdict(|_, verdict| verdict.evidence == 0));
-    let nothing_yet = move || {
-        let card = || {
-            view! {
-                <section class="card">
-                    <p>{words::NOTHING_YET}</p>
-                    {to_findings(store)}
-                </section>
-            }
-            .into_any()
-        };
-        fresh.get().then(card)
-    };
+    let nothing_yet = nothing_yet(store, words::NOTHING_YET);
     let stop = Memo::new(move |_| read(store, |harness, advice| words::stop(harness, advice.stop)));
     let stop = move || {
         let words = stop.get()?;
