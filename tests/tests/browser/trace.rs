@@ -256,6 +256,12 @@ async fn open_left_with_the_wire(page: &Page) {
     )
     .await;
     page.says("Dead cylinders on it: 3, 4.").await;
+    // Who does not see it is told the same.
+    page.until(
+        "the words of it",
+        "return /Next: Find out which pin of Control unit switches Coil C\\./.test(document.querySelector('[data-spoken]')?.textContent)",
+    )
+    .await;
     // What can be tested without it is still offered.
     find(page, "//p[.='Or test without it']").await;
 }
