@@ -1,7 +1,6 @@
 //! Every part and wire has a shape, nothing overlaps, nothing is not a number.
-#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
-use proptest::prelude::*;
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 use super::shape::text_width;
 use super::*;
@@ -9,17 +8,19 @@ use crate::edit::layouts::{
     Arrangement, DriversIn, Housing, Injectors, Inline, Plan, PlugsEach, SupplyBy, build,
     propose_engine,
 };
-use crate::engine::{CylinderId, Layout, Strokes};
+use crate::engine::{Layout, Strokes};
 use crate::model::{
-    Cavity, Coil, Connector, ControlUnit, DrawnAt, Driver, GroundSite, Harness, Lead, LeadKind,
-    PartId, PartKind, Pin, PinRole, Plug, Secondary, Terminal, UnitRole, Wire, WireId,
+    Coil, ControlUnit, DrawnAt, GroundSite, Harness, PartId, PartKind, Pin, Secondary, Terminal,
+    UnitRole, Wire, WireId,
 };
 use crate::provenance::Fact;
 use crate::units::Degrees;
 
 mod again;
+mod any;
 mod kept;
 mod legible;
+mod moved;
 
 const BOTH: [Proportions; 2] = [Proportions::Wide, Proportions::Tall];
 const VEE: Layout = Layout::Vee {
@@ -352,93 +353,6 @@ fn control_wires_of_a_plain_map_are_straight() {
 }
 
 #[test]
-fn a_part_stands_where_its_owner_put_it() {
-    let mut harness = build(&plan(4, Layout::Inline)).unwrap();
-    let coil = *harness
-        .parts
-        .iter()
-        .find(|(_, p)| matches!(p.kind, PartKind::Coil(_)))
-        .unwrap()
-        .0;
-    let before = Drawing::of(&harness).place_of(Pick::Part(coil)).unwrap();
-    let mut moved = harness.clone();
-    moved.parts.get_mut(&coil).unwrap().drawn_at = Some(DrawnAt { x: 300.0, y: 900.0 });
-    let drawing = Drawing::of(&moved);
-    lawful(&moved, &drawing);
-    let after = drawing.place_of(Pick::Part(coil)).unwrap();
-    assert!(after.y > before.y + 200.0, "{before:?} {after:?}");
-    // One on top of another: both are seen.
-    for part in harness.parts.values_mut() {
-        part.drawn_at = Some(DrawnAt { x: 240.0, y: 240.0 });
-    }
-    lawful(&harness, &Drawing::of(&harness));
-}
-
-#[test]
-fn a_part_that_is_put_where_it_stands_stays_there() {
-    let harness = build(&plan(6, Layout::Inline)).unwrap();
-    let before = Drawing::of(&harness);
-    let movable = |kind: &PartKind| !matches!(kind, PartKind::Lead(_) | PartKind::Plug(_));
-    for (id, part) in &harness.parts {
-        let Some(&stands) = before.stands.get(id) else {
-            assert!(!movable(&part.kind), "{}", part.name);
-            continue;
-        };
-        let mut put = harness.clone();
-        put.parts.get_mut(id).unwrap().drawn_at = Some(DrawnAt {
-            x: stands.x,
-            y: stands.y,
-        });
-        let after = Drawing::of(&put);
-        let far = after.stands[id].distance(stands);
-        assert!(far <= 2.0 * GRID, "{}: {far}", part.name);
-        // What is not in the way stays too.
-        let battery = harness.parts.iter().find(|(_, p)| p.name == "Battery");
-        let battery = *battery.unwrap().0;
-        assert_eq!(after.stands[&battery], before.stands[&battery]);
-    }
-}
-
-#[test]
-fn a_part_moved_on_one_sheet_moves_alike_on_the_other_and_widens_neither_much() {
-    let harness = build(&plan(8, Layout::Inline)).unwrap();
-    let named = |name: &str| {
-        *harness
-            .parts
-            .iter()
-            .find(|(_, p)| p.name == name)
-            .unwrap()
-            .0
-    };
-    let part = named("Control unit");
-    let at = |drawing: &Drawing| drawing.place_of(Pick::Part(part)).unwrap().centre();
-    for from in BOTH {
-        let before = Drawing::proportioned(&harness, from);
-        let by = Point::new(-10.0 * GRID, 6.0 * GRID);
-        let place = before.moved(part, by).unwrap();
-        let mut put = harness.clone();
-        put.parts.get_mut(&part).unwrap().drawn_at = Some(DrawnAt {
-            x: place.x,
-            y: place.y,
-        });
-        // It follows the hand on the sheet on which it was moved.
-        let after = Drawing::proportioned(&put, from);
-        let moved = Point::new(at(&after).x - at(&before).x, at(&after).y - at(&before).y);
-        assert!(moved.distance(by) <= 2.0 * GRID, "{from:?} {moved:?}");
-        // On the other one it goes the same way, and the map grows by no more than it went.
-        let other = BOTH.into_iter().find(|other| *other != from).unwrap();
-        let before = Drawing::proportioned(&harness, other);
-        let after = Drawing::proportioned(&put, other);
-        assert!(at(&after).x < at(&before).x, "{other:?}");
-        assert!(at(&after).y > at(&before).y, "{other:?}");
-        let most = if other == Proportions::Tall { 1.0 } else { 2.5 };
-        let grown = after.bounds.w - before.bounds.w;
-        assert!(grown <= most * 10.0 * GRID, "{other:?}: {grown}");
-        lawful(&put, &after);
-    }
-}
-
-#[test]
 fn what_is_pointed_at_is_met() {
     for harness in samples() {
         let drawing = Drawing::of(&harness);
@@ -508,172 +422,6 @@ fn wider_words_are_wider() {
     assert!(text_width("Coil A", 10.0, false) < text_width("Coil A", 10.0, true));
     assert!(text_width("iii", 10.0, false) < text_width("WWW", 10.0, false));
 }
-
-/// What a random harness is made of; numbers choose, modulo what there is to choose from.
-#[derive(Debug, Clone)]
-struct Recipe {
-    cylinders: u8,
-    layout: u8,
-    parts: Vec<(u8, u8)>,
-    wires: Vec<(u16, u16)>,
-    leads: Vec<(u16, u16)>,
-    placed: Vec<(u16, i16, i16)>,
-}
-
-fn recipe() -> impl Strategy<Value = Recipe> {
-    (
-        1_u8..=16,
-        0_u8..4,
-        prop::collection::vec((0_u8..14, 0_u8..5), 0..24),
-        prop::collection::vec((any::<u16>(), any::<u16>()), 0..40),
-        prop::collection::vec((any::<u16>(), any::<u16>()), 0..8),
-        prop::collection::vec((any::<u16>(), -900_i16..2000, -900_i16..2000), 0..4),
-    )
-        .prop_map(|(cylinders, layout, parts, wires, leads, placed)| Recipe {
-            cylinders,
-            layout,
-            parts,
-            wires,
-            leads,
-            placed,
-        })
-}
-
-fn kind(harness: &mut Harness, which: u8, size: u8) -> PartKind {
-    match which {
-        0 => PartKind::Battery(crate::model::Battery::default()),
-        1 => PartKind::Fuse(crate::model::Fuse::default()),
-        2 => PartKind::KeySwitch,
-        3 => PartKind::Relay(crate::model::Relay::default()),
-        4 => PartKind::Splice,
-        5 => PartKind::Ground(GroundSite::Engine),
-        6 => PartKind::Connector(Connector {
-            cavities: (0..size)
-                .map(|_| Cavity {
-                    id: harness.fresh(),
-                    label: None,
-                })
-                .collect(),
-        }),
-        7 | 8 => {
-            let pins: Vec<Pin> = (0..size * 2)
-                .map(|i| Pin {
-                    id: harness.fresh(),
-                    label: (i % 3 != 0).then(|| Fact::assumed(format!("{i}"))),
-                    role: match i % 5 {
-                        0 => None,
-                        1 => Some(Fact::assumed(PinRole::CoilSwitch)),
-                        2 => Some(Fact::assumed(PinRole::Supply)),
-                        3 => Some(Fact::assumed(PinRole::DriveIn)),
-                        _more => Some(Fact::assumed(PinRole::Ground)),
-                    },
-                    note: String::new(),
-                })
-                .collect();
-            let drivers = (0..size)
-                .map(|i| Driver {
-                    output: pins.get(usize::from(i)).map(|p| Fact::assumed(p.id)),
-                    ..Driver::new(harness.fresh(), format!("driver {i}"))
-                })
-                .collect();
-            PartKind::ControlUnit(ControlUnit {
-                pins,
-                drivers,
-                ..ControlUnit::new(if which == 7 {
-                    UnitRole::EngineControl
-                } else {
-                    UnitRole::IgnitionModule
-                })
-            })
-        }
-        9 => {
-            let secondary = match size % 3 {
-                0 => Secondary::TwoEnded,
-                1 => Secondary::ReturnsToFeed,
-                _more => Secondary::ReturnsToGround,
-            };
-            let driver = (size > 2).then(|| Driver::new(harness.fresh(), "driver"));
-            PartKind::Coil(Coil {
-                driver,
-                ..Coil::new(secondary)
-            })
-        }
-        10 => PartKind::Pack,
-        11 => PartKind::Distributor(crate::model::Distributor {
-            towers: (1..=size).map(CylinderId).collect(),
-        }),
-        12 => PartKind::Plug(Plug {
-            cylinder: (size > 0).then(|| Fact::assumed(CylinderId(size))),
-            ..Plug::default()
-        }),
-        _more => PartKind::Injector(crate::model::Injector::default()),
-    }
-}
-
-fn random(recipe: &Recipe) -> Harness {
-    let layout = match recipe.layout {
-        0 => Layout::Inline,
-        1 => VEE,
-        2 => Layout::Flat,
-        _more => Layout::Custom,
-    };
-    let engine = propose_engine(recipe.cylinders, layout, Strokes::Four);
-    let mut harness = Harness::new("Random", engine);
-    for (which, size) in &recipe.parts {
-        let kind = kind(&mut harness, *which, *size);
-        harness.add_part(format!("Part {which}"), kind);
-    }
-    let terminals: Vec<Terminal> = harness
-        .parts
-        .keys()
-        .flat_map(|id| harness.terminals_of(*id))
-        .collect();
-    let end = |n: u16| {
-        let n = usize::from(n) % (terminals.len() + 2);
-        terminals.get(n).map(|t| Fact::assumed(*t))
-    };
-    for (from, to) in &recipe.wires {
-        harness.add_wire(Wire {
-            from: end(*from),
-            to: end(*to),
-            ..Wire::default()
-        });
-    }
-    for (from, to) in &recipe.leads {
-        harness.add_part(
-            "Lead",
-            PartKind::Lead(Lead {
-                kind: LeadKind::Lead,
-                from: end(*from),
-                to: end(*to),
-                resistance: None,
-            }),
-        );
-    }
-    let ids: Vec<PartId> = harness.parts.keys().copied().collect();
-    for (which, x, y) in &recipe.placed {
-        if let Some(id) = ids.get(usize::from(*which) % ids.len().max(1)) {
-            harness.parts.get_mut(id).unwrap().drawn_at = Some(DrawnAt {
-                x: f64::from(*x),
-                y: f64::from(*y),
-            });
-        }
-    }
-    harness
-}
-
-proptest! {
-    #![proptest_config(ProptestConfig { cases: 64, ..ProptestConfig::default() })]
-
-    #[test]
-    fn any_map_is_drawn_whole(recipe in recipe()) {
-        let harness = random(&recipe);
-        for proportions in BOTH {
-            lawful(&harness, &Drawing::proportioned(&harness, proportions));
-        }
-    }
-}
-
 #[test]
 fn a_wire_to_a_part_that_is_gone_is_drawn_as_loose() {
     let mut harness = build(&plan(4, Layout::Inline)).unwrap();

@@ -1,5 +1,6 @@
 //! Maps on which parts once overlapped, and crowds made to make them overlap.
 
+use super::any::{Recipe, random};
 use super::*;
 use crate::model::{Fuse, PinId, Port, Relay};
 
