@@ -7,9 +7,7 @@ use std::path::Path;
 use sparktrail_core::edit::layouts::{Arrangement, DriversIn, Inline, Plan, build, propose_engine};
 use sparktrail_core::electrics::SparkReason;
 use sparktrail_core::engine::{Layout, Strokes};
-use sparktrail_core::faults::{
-    CylinderEffect, Fares, Fault, Mode, ModeKind, Refiner, all_faults, severities,
-};
+use sparktrail_core::faults::{CylinderEffect, Fares, Mode, ModeKind, Refiner, graded_faults};
 use sparktrail_core::model::{Harness, file};
 use sparktrail_core::topology::Topology;
 
@@ -323,13 +321,7 @@ fn every_difference_from_the_structure_is_explained() {
     for (name, harness) in maps() {
         let topology = Topology::of(&harness);
         let refiner = Refiner::new(&harness, &topology);
-        let faults: Vec<Fault> = all_faults(&harness)
-            .into_iter()
-            .flat_map(|fault| {
-                let all = severities(fault.element, fault.mode).into_iter();
-                all.map(move |mode| Fault::new(fault.element, mode))
-            })
-            .collect();
+        let faults = graded_faults(&harness);
         for refined in refiner.refine(&faults) {
             assert_eq!(refined.cylinders.len(), harness.engine.cylinders().len());
             let lists = &refined.effect;

@@ -11,15 +11,7 @@ const V8: &str = include_str!("../../sample-harnesses/white-cruiser.json");
 const TWIN: &str = include_str!("../../sample-harnesses/red-twin.json");
 
 fn finding(number: u32, seen: Seen) -> Finding {
-    Finding {
-        id: FindingId::from_number(number),
-        seen,
-        setup: None,
-        fault_then: FaultThen::Present,
-        at: None,
-        note: String::new(),
-        standing: Standing::Counts,
-    }
+    Finding::new(FindingId::from_number(number), seen, FaultThen::Present)
 }
 
 fn part_named(harness: &Harness, name: &str) -> PartId {

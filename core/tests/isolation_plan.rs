@@ -28,15 +28,7 @@ const SAMPLES: [(&str, &str); 4] = [
 ];
 
 fn finding(number: u32, seen: Seen) -> Finding {
-    Finding {
-        id: FindingId::from_number(number),
-        seen,
-        setup: None,
-        fault_then: FaultThen::Present,
-        at: None,
-        note: String::new(),
-        standing: Standing::Counts,
-    }
+    Finding::new(FindingId::from_number(number), seen, FaultThen::Present)
 }
 
 /// These cylinders are dead, all others work.

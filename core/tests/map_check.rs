@@ -10,8 +10,8 @@ use sparktrail_core::engine::{CylinderId, Firing, Layout, Strokes};
 use sparktrail_core::model::{
     Basis, Cavity, CavityId, Coil, Connector, ControlUnit, Distributor, Driver, DriverId, FactAt,
     FactValue, FaultThen, Finding, FindingId, Harness, Lead, MapFinding, PartId, PartKind, Pin,
-    PinId, PinRole, Plug, Port, Quantity, Rival, Secondary, Seen, Setup, Standing, SwapOutcome,
-    SwapPair, Terminal, Wire, Works, check,
+    PinId, PinRole, Plug, Port, Quantity, Rival, Secondary, Seen, Setup, SwapOutcome, SwapPair,
+    Terminal, Wire, Works, check,
 };
 use sparktrail_core::provenance::{Fact, Provenance};
 use sparktrail_core::units::{Degrees, Metres, Ohms};
@@ -110,15 +110,9 @@ fn pin_of(harness: &mut Harness, name: &str, role: PinRole) -> PinId {
 
 fn saw(harness: &mut Harness, seen: Seen) {
     let id = harness.fresh();
-    harness.findings.push(Finding {
-        id,
-        seen,
-        setup: None,
-        fault_then: FaultThen::Unknown,
-        at: None,
-        note: String::new(),
-        standing: Standing::Counts,
-    });
+    harness
+        .findings
+        .push(Finding::new(id, seen, FaultThen::Unknown));
 }
 
 macro_rules! variants {

@@ -20,15 +20,9 @@ fn part(harness: &Harness, name: &str) -> PartId {
 fn seeing(mut harness: Harness, seen: impl IntoIterator<Item = Seen>) -> Harness {
     for seen in seen {
         let id = harness.fresh();
-        harness.findings.push(Finding {
-            id,
-            seen,
-            setup: None,
-            fault_then: FaultThen::Present,
-            at: None,
-            note: String::new(),
-            standing: Standing::Counts,
-        });
+        harness
+            .findings
+            .push(Finding::new(id, seen, FaultThen::Present));
     }
     harness
 }

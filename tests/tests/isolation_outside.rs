@@ -8,8 +8,8 @@ use std::fmt::Write;
 use sparktrail_core::isolation::searches::mix;
 use sparktrail_core::isolation::{Belief, Case, Suspects, minimal_hitting_sets};
 use sparktrail_core::model::{
-    FaultThen, Finding, FindingId, Harness, PartKind, Port, Seen, Setup, Spark, Standing, Terminal,
-    Works, file,
+    FaultThen, Finding, FindingId, Harness, PartKind, Port, Seen, Setup, Spark, Terminal, Works,
+    file,
 };
 use sparktrail_core::units::Volts;
 use sparktrail_tests::{outside, place};
@@ -236,13 +236,8 @@ fn ten_findings(harness: &Harness, seed: u64) -> Vec<Finding> {
     (20_000..)
         .zip(seen)
         .map(|(number, (seen, setup))| Finding {
-            id: FindingId::from_number(number),
-            seen,
             setup,
-            fault_then: FaultThen::Present,
-            at: None,
-            note: String::new(),
-            standing: Standing::Counts,
+            ..Finding::new(FindingId::from_number(number), seen, FaultThen::Present)
         })
         .collect()
 }

@@ -77,13 +77,10 @@ fn carry_out(next: &mut Harness, command: &Command) -> Result<(), EditError> {
             prose(Named::NewFinding, note)?;
             let id = next.fresh();
             next.findings.push(Finding {
-                id,
-                seen: seen.clone(),
                 setup: setup.clone(),
-                fault_then: *fault_then,
                 at: *at,
                 note: note.clone(),
-                standing: Standing::Counts,
+                ..Finding::new(id, seen.clone(), *fault_then)
             });
         }
         Command::Log {
@@ -285,13 +282,12 @@ fn mark(
     room_for_a_finding(harness)?;
     let id = harness.fresh();
     harness.findings.push(Finding {
-        id,
-        seen: Seen::Contribution { cylinder, works },
-        setup: None,
-        fault_then: FaultThen::Present,
         at,
-        note: String::new(),
-        standing: Standing::Counts,
+        ..Finding::new(
+            id,
+            Seen::Contribution { cylinder, works },
+            FaultThen::Present,
+        )
     });
     Ok(())
 }

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::{Fault, Mode};
+use super::{Fault, Mode, all_faults};
 use crate::electrics::{
     Alteration, Assumptions, Circuit, Edit, HighFault, HighPlace, Reading, ReadingError, Silence,
     Solution, Switching,
@@ -171,10 +171,53 @@ pub fn severities(element: Element, mode: Mode) -> Vec<Mode> {
     }
 }
 
+/// Every single fault of a harness at each of its usual severities: element × mode × severity.
+#[must_use]
+pub fn graded_faults(harness: &Harness) -> Vec<Fault> {
+    all_faults(harness)
+        .into_iter()
+        .flat_map(|fault| {
+            severities(fault.element, fault.mode)
+                .into_iter()
+                .map(move |mode| Fault::new(fault.element, mode))
+        })
+        .collect()
+}
+
 fn high(faults: impl IntoIterator<Item = HighFault>) -> Alteration {
     Alteration {
         high: faults.into_iter().collect(),
         ..Alteration::default()
+    }
+}
+
+/// Where an element stands on the high-voltage side; `None` on the low-voltage side.
+pub(crate) fn high_place(element: Element) -> Option<HighPlace> {
+    match element {
+        Element::Secondary(part) | Element::CoilInsulation(part) => {
+            Some(HighPlace::Secondary(part))
+        }
+        Element::Rotor(part) | Element::Cap(part) => Some(HighPlace::Rotor(part)),
+        Element::LeadConductor(part) | Element::LeadInsulation(part) => Some(HighPlace::Lead(part)),
+        Element::Gap(part) | Element::Insulator(part) | Element::PlugResistor(part) => {
+            Some(HighPlace::Plug(part))
+        }
+        Element::Battery(_)
+        | Element::Contact(_)
+        | Element::RelayWinding(_)
+        | Element::Wire(_)
+        | Element::Joint(..)
+        | Element::Mated(_)
+        | Element::Cavity(..)
+        | Element::Trace(..)
+        | Element::BoardSupply(_)
+        | Element::BoardGround(_)
+        | Element::Logic(_)
+        | Element::CrankSignal(_)
+        | Element::Driver(..)
+        | Element::Primary(_)
+        | Element::InjectorWinding(_)
+        | Element::Cylinder(_) => None,
     }
 }
 
@@ -211,36 +254,8 @@ impl Case<'_> {
         }
     }
 
-    /// Where the element stands on the high-voltage side.
     fn high_place(&self) -> Option<HighPlace> {
-        match self.element {
-            Element::Secondary(part) | Element::CoilInsulation(part) => {
-                Some(HighPlace::Secondary(part))
-            }
-            Element::Rotor(part) | Element::Cap(part) => Some(HighPlace::Rotor(part)),
-            Element::LeadConductor(part) | Element::LeadInsulation(part) => {
-                Some(HighPlace::Lead(part))
-            }
-            Element::Gap(part) | Element::Insulator(part) | Element::PlugResistor(part) => {
-                Some(HighPlace::Plug(part))
-            }
-            Element::Battery(_)
-            | Element::Contact(_)
-            | Element::RelayWinding(_)
-            | Element::Wire(_)
-            | Element::Joint(..)
-            | Element::Mated(_)
-            | Element::Cavity(..)
-            | Element::Trace(..)
-            | Element::BoardSupply(_)
-            | Element::BoardGround(_)
-            | Element::Logic(_)
-            | Element::CrankSignal(_)
-            | Element::Driver(..)
-            | Element::Primary(_)
-            | Element::InjectorWinding(_)
-            | Element::Cylinder(_) => None,
-        }
+        high_place(self.element)
     }
 
     fn cap_tower(&self, cylinder: crate::engine::CylinderId) -> Option<HighPlace> {

@@ -19,7 +19,8 @@ pub use catalogue::{
     USUAL_SERIES, USUAL_SHORT, USUAL_TURNS, all_faults, modes_of,
 };
 pub use effect::{Besides, Effect, Reason, Verdict};
-pub use electric::{alteration, expected, severities, solve};
+pub(crate) use electric::high_place;
+pub use electric::{alteration, expected, graded_faults, severities, solve};
 pub use explain::{Fit, effects, explains};
 pub use mode::{Fault, Mode, ModeKind};
 pub use refined::{CylinderEffect, Fares, RefinedEffect, Refiner, refined};

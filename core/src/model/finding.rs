@@ -26,6 +26,22 @@ pub struct Finding {
     pub standing: Standing,
 }
 
+impl Finding {
+    /// Something seen that counts, without a setup, a time or a note.
+    #[must_use]
+    pub const fn new(id: FindingId, seen: Seen, fault_then: FaultThen) -> Self {
+        Self {
+            id,
+            seen,
+            setup: None,
+            fault_then,
+            at: None,
+            note: String::new(),
+            standing: Standing::Counts,
+        }
+    }
+}
+
 /// Whether the fault showed while something was measured. A pass while it was away clears nothing.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
 pub enum FaultThen {

@@ -8,9 +8,7 @@ use super::look_back::Naming;
 use super::simulated::Shown;
 use crate::engine::CylinderId;
 use crate::isolation::{AccessSet, Answer, Assessment, Question, Stop, TestIndex, Unit, entropy};
-use crate::model::{
-    Effect, FaultThen, Finding, FindingId, Seen, Standing, Stored, SwapOutcome, Works,
-};
+use crate::model::{Effect, FaultThen, Finding, FindingId, Seen, Stored, SwapOutcome, Works};
 
 /// A run that takes longer than this is given up.
 const GIVEN_UP: usize = 60;
@@ -75,15 +73,7 @@ pub struct Step {
 
 fn finding(number: usize, seen: Seen, then: FaultThen) -> Finding {
     let id = u32::try_from(number).unwrap_or(u32::MAX);
-    Finding {
-        id: FindingId::from(1_000_000 + id),
-        seen,
-        setup: None,
-        fault_then: then,
-        at: None,
-        note: String::new(),
-        standing: Standing::Counts,
-    }
+    Finding::new(FindingId::from(1_000_000 + id), seen, then)
 }
 
 impl Bench {

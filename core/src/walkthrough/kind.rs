@@ -2,7 +2,7 @@
 
 use super::step::Task;
 use crate::engine::CylinderId;
-use crate::faults::is_high_voltage;
+use crate::faults::{high_place, is_high_voltage};
 use crate::isolation::{Question, Tool};
 use crate::model::{Element, Harness, PartKind, SwapPair, Terminal};
 
@@ -84,33 +84,8 @@ impl Kind {
 
 /// Whether hands must keep off an element while the engine turns: it carries the high voltage.
 pub(super) fn is_high(element: Element) -> bool {
-    match element {
-        Element::Secondary(_)
-        | Element::CoilInsulation(_)
-        | Element::Rotor(_)
-        | Element::Cap(_)
-        | Element::LeadConductor(_)
-        | Element::LeadInsulation(_)
-        | Element::Gap(_)
-        | Element::Insulator(_)
-        | Element::PlugResistor(_) => true,
-        Element::Mated(terminal) => is_high_voltage(terminal.port),
-        Element::Battery(_)
-        | Element::Contact(_)
-        | Element::RelayWinding(_)
-        | Element::Wire(_)
-        | Element::Joint(..)
-        | Element::Cavity(..)
-        | Element::Trace(..)
-        | Element::BoardSupply(_)
-        | Element::BoardGround(_)
-        | Element::Logic(_)
-        | Element::CrankSignal(_)
-        | Element::Driver(..)
-        | Element::Primary(_)
-        | Element::InjectorWinding(_)
-        | Element::Cylinder(_) => false,
-    }
+    high_place(element).is_some()
+        || matches!(element, Element::Mated(terminal) if is_high_voltage(terminal.port))
 }
 
 /// Whether a task goes onto the board of a unit.

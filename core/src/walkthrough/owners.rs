@@ -15,7 +15,7 @@ use crate::isolation::{
     AccessSet, Answer, Case, Doubt, ISOLATED, Plan, Probes, Question, Stop, Unit, defaults,
 };
 use crate::model::{
-    Effect, Element, EngineState, Finding, FindingId, Harness, Spark, Standing, Works, ends_at,
+    Effect, Element, EngineState, Finding, FindingId, Harness, Spark, Works, ends_at,
 };
 
 /// A run that takes longer than this is given up.
@@ -292,13 +292,8 @@ impl Owner<'_> {
                 .map(|evidence| {
                     let id: FindingId = self.car.fresh();
                     self.car.findings.push(Finding {
-                        id,
-                        seen: evidence.seen,
                         setup: evidence.setup,
-                        fault_then: evidence.fault_then,
-                        at: None,
-                        note: String::new(),
-                        standing: Standing::Counts,
+                        ..Finding::new(id, evidence.seen, evidence.fault_then)
                     });
                     id
                 })

@@ -14,7 +14,7 @@ use super::walk::{Given, Shows, Walk};
 use crate::isolation::{Answer, Question};
 use crate::model::{
     CompressionResult, Effect, FaultThen, Finding, FindingId, Glow, Harness, Look, OhmReading,
-    Seen, Setup, Spark, Standing, Stored, SwapOutcome, Works, file,
+    Seen, Setup, Spark, Stored, SwapOutcome, Works, file,
 };
 use crate::units::{Ohms, Volts};
 
@@ -106,13 +106,8 @@ impl Walk {
 
 fn finding(seen: Seen, setup: Option<Setup>) -> Finding {
     Finding {
-        id: FindingId::from_number(1),
-        seen,
         setup,
-        fault_then: FaultThen::Unknown,
-        at: None,
-        note: String::new(),
-        standing: Standing::Counts,
+        ..Finding::new(FindingId::from_number(1), seen, FaultThen::Unknown)
     }
 }
 

@@ -7,7 +7,7 @@ use sparktrail_core::electrics::{
     Alteration, Assumptions, Circuit, Desk, OperatingPoint, Solution,
 };
 use sparktrail_core::engine::{Layout, Strokes};
-use sparktrail_core::faults::{Fault, all_faults, alteration, severities};
+use sparktrail_core::faults::{all_faults, alteration, graded_faults};
 use sparktrail_core::model::{
     Battery, Coil, ControlUnit, Driver, GroundSite, Harness, Lead, LeadKind, PartKind, Pin, PinId,
     PinRole, Plug, Port, Secondary, Setup, Terminal, UnitRole, Wire, file,
@@ -35,7 +35,7 @@ fn setups() -> [Setup; 3] {
 impl Job {
     fn of(harness: &Harness) -> Self {
         let circuit = Arc::new(Circuit::of(harness, &Assumptions::default()));
-        let alterations = every_fault(harness)
+        let alterations = graded_faults(harness)
             .into_iter()
             .map(|fault| alteration(harness, &circuit, fault))
             .collect();
@@ -87,18 +87,6 @@ fn one_reading(harness: &Harness) -> f64 {
         solution.volts().iter().sum::<f64>()
     });
     sums.sum()
-}
-
-/// Every element × mode × severity.
-fn every_fault(harness: &Harness) -> Vec<Fault> {
-    all_faults(harness)
-        .into_iter()
-        .flat_map(|fault| {
-            severities(fault.element, fault.mode)
-                .into_iter()
-                .map(move |mode| Fault::new(fault.element, mode))
-        })
-        .collect()
 }
 
 fn count(many: usize) -> f64 {

@@ -4,7 +4,7 @@
 
 use sparktrail_core::model::{
     Effect, Element, FactAt, FactValue, FaultThen, Finding, Harness, PartId, PinRole, Port, Seen,
-    Standing, SwapOutcome, SwapPair, Terminal, WireEnd, file,
+    SwapOutcome, SwapPair, Terminal, WireEnd, file,
 };
 use sparktrail_core::provenance::Provenance;
 use sparktrail_tests::browser::{Page, Scheme, Screen, visit};
@@ -226,15 +226,8 @@ fn left_with_the_wire() -> String {
         },
     ] {
         let id = map.fresh();
-        map.findings.push(Finding {
-            id,
-            seen,
-            setup: None,
-            fault_then: FaultThen::Present,
-            at: None,
-            note: String::new(),
-            standing: Standing::Counts,
-        });
+        map.findings
+            .push(Finding::new(id, seen, FaultThen::Present));
     }
     file::write(&map)
 }

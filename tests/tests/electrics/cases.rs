@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use sparktrail_core::electrics::{Alteration, Assumptions, Circuit, Switching};
-use sparktrail_core::faults::{Fault, all_faults, alteration, severities};
+use sparktrail_core::faults::{alteration, graded_faults};
 use sparktrail_core::model::{Harness, Key, PartKind, Setup, file};
 use sparktrail_tests::place;
 
@@ -65,18 +65,6 @@ pub(crate) fn still(harness: &Harness) -> Vec<(&'static str, Setup)> {
     ]
 }
 
-/// Every element × mode × severity.
-pub(crate) fn every_fault(harness: &Harness) -> Vec<Fault> {
-    all_faults(harness)
-        .into_iter()
-        .flat_map(|fault| {
-            severities(fault.element, fault.mode)
-                .into_iter()
-                .map(move |mode| Fault::new(fault.element, mode))
-        })
-        .collect()
-}
-
 /// A small generator of numbers, the same on every machine.
 ///
 /// # Source
@@ -100,7 +88,7 @@ pub(crate) fn seeded(
     many: usize,
     seed: u64,
 ) -> Vec<(String, Alteration)> {
-    let all = every_fault(harness);
+    let all = graded_faults(harness);
     let mut random = Seeded(seed);
     let mut found = vec![("healthy".to_owned(), Alteration::default())];
     for _ in 0..many {

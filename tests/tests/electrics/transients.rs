@@ -11,14 +11,14 @@ use std::path::PathBuf;
 
 use serde_json::{Value, json};
 use sparktrail_core::electrics::{Alteration, BaseCoil, Solution, Switching};
-use sparktrail_core::faults::{Fault, Mode, alteration};
+use sparktrail_core::faults::{Fault, Mode, alteration, graded_faults};
 use sparktrail_core::model::{
     DriverPiece, Element, EngineState, Harness, PartKind, Port, Setup, Terminal,
 };
 use sparktrail_core::units::{Amps, Ohms, Rpm};
 use sparktrail_tests::{outside, place};
 
-use super::cases::{circuit, clamped, every_fault, sample};
+use super::cases::{circuit, clamped, sample};
 
 /// One run: a map, a fault or none, a speed.
 struct Case {
@@ -323,7 +323,7 @@ fn keep() {
 fn every_fault_of_a_whole_sample() {
     let harness = sample("red-twin");
     let circuit = circuit(&harness);
-    let mut faults = every_fault(&harness);
+    let mut faults = graded_faults(&harness);
     // The netlist has one winding a coil: shorted turns are not in it.
     faults.retain(|fault| !matches!(fault.mode, Mode::TurnsShorted(_)));
     let mut wrong = Vec::new();
