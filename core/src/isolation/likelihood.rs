@@ -334,7 +334,7 @@ impl Outlook<'_> {
                         }
                     })
                     .collect();
-                siblings::shift(&beside)
+                siblings::shift(&beside, probes.setup.engine)
             })
             .collect()
     }

@@ -3,7 +3,7 @@
 use super::defaults;
 use super::question::{Answer, Probes, Question};
 use crate::gather::Arrange;
-use crate::model::{Harness, PinRole, Port, Terminal};
+use crate::model::{EngineState, Harness, PinRole, Port, Terminal};
 
 /// What is known of the car's own level: how far it stands from the model's, and how unsure that is.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -108,17 +108,36 @@ pub(super) struct Beside {
     pub(super) own: bool,
 }
 
+/// How much more a car reads whose alternator charges than the model, which has none, V; and what that
+/// counts beside a car that reads as the model does.
+///
+/// # Source
+/// Common practice, no source: 13.5 to 14.8 V, where a battery at rest has 12.8 V.
+const CHARGING: (f64, f64) = (1.4, 0.5);
+/// No car's level is farther than this from one of those two, V. Judgement.
+const FARTHEST: f64 = 1.5;
+
 /// The level of the car under one cause: the shift, common to all readings of siblings, that makes
 /// them likeliest together. Any one of them may be grossly wrong; the level itself may lie within
-/// [`Shift::ALONE`] of the model's.
+/// [`Shift::ALONE`] of the model's, or, where the engine runs, of a car that charges.
 ///
 /// One reading alone has no level to be compared with.
-pub(super) fn shift(readings: &[Beside]) -> Shift {
+pub(super) fn shift(readings: &[Beside], engine: EngineState) -> Shift {
     if readings.iter().all(|r| r.own) {
         return Shift::ALONE;
     }
+    // How far a level is from the nearest that a car may have, V, and what that one counts.
+    let from_usual = |level: f64| match engine {
+        EngineState::Running(_) if level < -0.5 * CHARGING.0 => {
+            ((level + CHARGING.0).abs(), CHARGING.1)
+        }
+        EngineState::Running(_) | EngineState::Stopped | EngineState::Cranking(_) => {
+            (level.abs(), 1.0)
+        }
+    };
     let score = |level: f64| {
-        let prior = level / Shift::ALONE.unsure;
+        let (apart, counts) = from_usual(level);
+        let prior = apart / Shift::ALONE.unsure;
         readings
             .iter()
             .map(|r| {
@@ -127,11 +146,12 @@ pub(super) fn shift(readings: &[Beside]) -> Shift {
             })
             .sum::<f64>()
             - 0.5 * prior * prior
+            + counts.ln()
     };
     let mut best = (score(0.0), 0.0_f64);
     for reading in readings {
         let level = reading.apart;
-        if level.is_finite() && level.abs() <= 1.5 {
+        if level.is_finite() && from_usual(level).0 <= FARTHEST {
             let found = score(level);
             if found > best.0 || (found >= best.0 && level < best.1) {
                 best = (found, level);

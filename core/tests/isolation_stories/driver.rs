@@ -108,3 +108,42 @@ fn e_transistors_swapped_and_the_pair_stays() {
         assert!(pin < resistor && resistor < solder, "{questions:?}");
     }
 }
+
+/// Source: with the engine running an alternator holds a car at 13.5 to 14.8 V; common practice, no source.
+#[test]
+fn d_one_pin_low_while_the_alternator_charges() {
+    for level in [11.9, 13.5, 14.4, 14.8] {
+        for text in [V8, V6, FOUR] {
+            let story = pin_low_at(level, text, &first_pair(text));
+            story.print("d, charging");
+            let driver = story.share(|u| story.is_driver(u, 0));
+            assert!(
+                driver >= 0.9,
+                "{} at {level} V: {driver}",
+                story.harness.title
+            );
+        }
+    }
+}
+
+/// A pin that reads as the battery does tells the same whether the alternator charges or not.
+#[test]
+fn one_pin_at_the_voltage_of_a_charging_car_tells_what_it_tells_without() {
+    let told = |volts: f64| {
+        let mut story = Story::of(V8);
+        story.dead(&[1, 6]);
+        story.volts_at(story.pin(0), volts, Setup::idling());
+        let case = story.case();
+        let belief = story.assess(&case).belief;
+        let names = case.units().iter().map(|unit| unit.name(&story.harness));
+        let shares = (0..case.units().len()).map(|unit| belief.unit(unit));
+        names.zip(shares).collect::<Vec<_>>()
+    };
+    let still = told(12.69);
+    for volts in [13.9, 14.4] {
+        for ((unit, wanted), (_, share)) in still.iter().zip(told(volts)) {
+            let apart = (share - wanted).abs();
+            assert!(apart < 0.1, "{volts} V, {unit}: {share} beside {wanted}");
+        }
+    }
+}
