@@ -4,7 +4,7 @@ use leptos::{ev, prelude::*};
 use sparktrail_core::said::said;
 
 use super::Map;
-use super::pieces::item_id;
+use super::board::item_id;
 use crate::edge::canvas as edge;
 
 /// CSS pixels that an arrow key moves the map.

@@ -8,8 +8,8 @@ use sparktrail_core::gather::Gather;
 use sparktrail_core::model::{PartId, Terminal, WireEnd, WireId};
 
 use super::Map;
+use super::board::item_id;
 use super::layers::focused;
-use super::pieces::item_id;
 use crate::edge::canvas as edge;
 use crate::store::{Choose, Drag, Editor};
 

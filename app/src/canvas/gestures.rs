@@ -4,8 +4,8 @@ use leptos::{ev, html, prelude::*};
 use sparktrail_core::drawing::Point;
 
 use super::Map;
+use super::board::item_id;
 use super::editing::{self, Grip};
-use super::pieces::item_id;
 use super::projection::Camera;
 use crate::edge::canvas as edge;
 

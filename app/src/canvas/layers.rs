@@ -3,15 +3,17 @@
 use std::hash::{DefaultHasher, Hash, Hasher};
 use std::sync::Arc;
 
-use leptos::prelude::*;
+use leptos::{attr::AttributeValue, ev, prelude::*};
 use sparktrail_core::drawing::{
     Disc, Drawing, LOOSE_R, Label, Mark, PATTERNS, Pick, Rect, Run, Shape, circle, glow,
 };
-use sparktrail_core::model::{Element, Harness};
+use sparktrail_core::model::Element;
 
 use super::Map;
+use super::board::{Role, item_id, shows};
 use super::marks::{Badge, Marks, Sign, Tick};
-use super::pieces::{Layer, Names, item_id, layer};
+use super::pieces::{Layer, Names, layer};
+use crate::edge::canvas as edge;
 
 /// Hatching for cylinders.
 pub(super) fn patterns() -> AnyView {
@@ -49,23 +51,10 @@ pub(super) fn layers(map: Map) -> AnyView {
     .into_any()
 }
 
-/// How brightly a pick is drawn, as an attribute.
-fn light(map: Map, pick: Pick) -> impl Fn() -> Option<&'static str> + Copy {
-    move || {
-        map.lit.with(|lit| {
-            let lit = lit.as_ref()?;
-            let light = |harness: &Arc<Harness>| lit.of_pick(pick, harness).word();
-            Some(map.harness.with_untracked(light))
-        })
-    }
-}
-
 /// A group that is selected but never focused.
 pub(super) fn passed(map: Map, pick: Pick, class: &'static str, inside: AnyView) -> AnyView {
-    let light = light(map, pick);
-    let selected = move || map.is_chosen(pick);
     view! {
-        <g class=class data-light=light data-volt=volt(map, pick) class:chosen=selected>
+        <g class=class use:shows=(map, pick, Role::Passed)>
             {inside}
         </g>
     }
@@ -74,49 +63,38 @@ pub(super) fn passed(map: Map, pick: Pick, class: &'static str, inside: AnyView)
 
 /// A group that can be focused and read out.
 pub(super) fn walked(map: Map, pick: Pick, class: &'static str, inside: AnyView) -> AnyView {
-    let light = light(map, pick);
-    let selected = move || map.is_chosen(pick);
     let name = map.harness.with_untracked(|harness| pick.name(harness));
-    let cylinder = match pick {
-        Pick::Cylinder(cylinder) => Some(cylinder),
-        Pick::Part(_) | Pick::Wire(_) | Pick::Element(_) | Pick::Terminal(_) | Pick::Driver(_) => {
-            None
-        }
-    };
-    let label = move || {
-        let cold = cylinder.and_then(|c| map.cold.with(|cold| cold.get(&c).copied()));
-        cold.map_or_else(|| name.clone(), |cold| format!("{name}, {}", cold.word()))
-    };
-    let tabindex = move || {
-        let stops = map.stop.get() == Some(pick);
-        if stops { "0" } else { "-1" }
-    };
+    if let Pick::Cylinder(cylinder) = pick {
+        let label = move || {
+            let cold = map.cold.with(|cold| cold.get(&cylinder).copied());
+            cold.map_or_else(|| name.clone(), |cold| format!("{name}, {}", cold.word()))
+        };
+        return item(map, pick, class, label, inside);
+    }
+    item(map, pick, class, name, inside)
+}
+
+fn item(
+    map: Map,
+    pick: Pick,
+    class: &'static str,
+    label: impl AttributeValue + 'static,
+    inside: AnyView,
+) -> AnyView {
     view! {
         <g
             id=item_id(pick)
             class=class
             role="button"
             aria-label=label
-            aria-pressed=move || if selected() { "true" } else { "false" }
-            tabindex=tabindex
-            data-light=light
-            data-volt=volt(map, pick)
-            class:chosen=selected
-            on:focus=move |_| focused(map, pick)
-            on:blur=move |_| left(map)
+            aria-pressed="false"
+            tabindex="-1"
+            use:shows=(map, pick, Role::Walked)
         >
             {inside}
         </g>
     }
     .into_any()
-}
-
-/// The level of the voltage at a pick, as an attribute.
-fn volt(map: Map, pick: Pick) -> impl Fn() -> Option<String> {
-    move || {
-        map.volts
-            .with(|volts| volts.as_ref()?.get(&pick).map(|mark| mark.level.word()))
-    }
 }
 
 /// What stands in the group of a part, driver, terminal or cylinder.
@@ -157,7 +135,6 @@ fn inside(halo: String, drawn: AnyView) -> AnyView {
 
 /// A word.
 pub(super) fn label(map: Map, label: &Label) -> AnyView {
-    let light = light(map, label.of);
     view! {
         <text
             class=label.class()
@@ -165,7 +142,7 @@ pub(super) fn label(map: Map, label: &Label) -> AnyView {
             y=format!("{:.1}", label.at.y)
             font-size=format!("{:.1}", label.size)
             text-anchor=label.align.anchor()
-            data-light=light
+            use:shows=(map, label.of, Role::Lit)
         >
             {label.text.clone()}
         </text>
@@ -175,7 +152,6 @@ pub(super) fn label(map: Map, label: &Label) -> AnyView {
 
 /// Hatch of a cylinder that does not do its share.
 pub(super) fn cold(map: Map, disc: Disc) -> AnyView {
-    let light = light(map, Pick::Cylinder(disc.cylinder));
     let ring = disc.ring();
     let shown = move || {
         let cold = map.cold.with(|cold| cold.get(&disc.cylinder).copied())?;
@@ -186,8 +162,13 @@ pub(super) fn cold(map: Map, disc: Disc) -> AnyView {
         })
     };
     let state = state_of(map, disc);
-    view! { <g class="cold" data-state=state data-light=light aria-hidden="true">{shown}</g> }
-        .into_any()
+    let of = Pick::Cylinder(disc.cylinder);
+    view! {
+        <g class="cold" data-state=state aria-hidden="true" use:shows=(map, of, Role::Lit)>
+            {shown}
+        </g>
+    }
+    .into_any()
 }
 
 /// Word under a cylinder that does not do its share. It lies over all else but the percentages, and never dims.
@@ -316,6 +297,19 @@ fn tick(Tick { at, r }: Tick) -> AnyView {
     .into_any()
 }
 
+/// What the keyboard stands on, where that is an item of the map.
+fn item_of(map: Map, event: &ev::FocusEvent) -> Option<Pick> {
+    let id = edge::id_met(event)?;
+    map.board.with_value(|board| board.walked(&id))
+}
+
+/// The keyboard came to something on the map.
+pub(super) fn came(map: Map, event: &ev::FocusEvent) {
+    if let Some(pick) = item_of(map, event) {
+        focused(map, pick);
+    }
+}
+
 /// The keyboard came to an item: light it, bring it into view.
 pub(super) fn focused(map: Map, pick: Pick) {
     let place = |drawing: &Arc<Drawing>| drawing.walk.iter().position(|found| *found == pick);
@@ -337,8 +331,12 @@ pub(super) fn focused(map: Map, pick: Pick) {
     }
 }
 
-/// The keyboard left an item. What is drawn anew while it is moved gets it back at once, and stays lit meanwhile.
-fn left(map: Map) {
+/// The keyboard left something on the map. What is drawn anew while it is moved gets it back at once, and stays lit
+/// meanwhile.
+pub(super) fn left(map: Map, event: &ev::FocusEvent) {
+    if item_of(map, event).is_none() {
+        return;
+    }
     let comes_back = map.hand.editor.refocus.with_untracked(Option::is_some);
     if !comes_back {
         map.hovered.set(None);

@@ -1,5 +1,6 @@
 //! The map on the screen: drawn as SVG, panned and zoomed, walked with the keyboard, lit along its trails.
 
+mod board;
 mod controls;
 pub(crate) mod editing;
 mod gestures;
@@ -28,6 +29,7 @@ pub use projection::{Camera, Hold, Size};
 use crate::edge::canvas::{self as edge, SizeWatch};
 use crate::edge::page;
 use crate::store::{Difference, LeadColour};
+use board::Board;
 use gestures::Gestures;
 
 /// Everything that the parts of the map share.
@@ -58,6 +60,7 @@ pub(crate) struct Map {
     /// The same as what stands there.
     stop: Memo<Option<Pick>>,
     hand: Hand,
+    board: StoredValue<Board, LocalStorage>,
 }
 
 impl Map {
@@ -66,13 +69,6 @@ impl Map {
         let size = self.size.get_untracked();
         let middle = Point::new(size.width / 2.0, size.height / 2.0);
         self.camera.update(|c| *c = c.zoomed(factor, middle));
-    }
-
-    /// Whether something is selected, by itself or with others. Tracked.
-    fn is_chosen(self, pick: Pick) -> bool {
-        let chosen = self.hand.editor.chosen;
-        self.selected.with(|s| *s == Some(pick))
-            || matches!(pick, Pick::Part(part) if chosen.with(|all| all.contains(&part)))
     }
 
     fn fit(self) {
@@ -197,7 +193,9 @@ pub fn MapView(
         tab_stop,
         stop,
         hand,
+        board: StoredValue::new_local(Board::default()),
     };
+    board::keep(map);
     editing::keep_focus(map);
     let canvas = NodeRef::<svg::Svg>::new();
     watch_size(map, canvas, shape);
@@ -219,7 +217,16 @@ pub fn MapView(
     let gestures = Gestures::new(map, glass);
     let pointing = move || hovered.with(Option::is_some);
     view! {
-        <div class="map" class:held=move || map.held.get() class:editing=move || hand.editor.is_on() data-zoom=move || zoom.get().word() class:lit=move || lit.with(Option::is_some)>
+        // Where the keyboard is, is heard here and not on the canvas: one that listens can itself be focused.
+        <div
+            class="map"
+            class:held=move || map.held.get()
+            class:editing=move || hand.editor.is_on()
+            class:lit=move || lit.with(Option::is_some)
+            data-zoom=move || zoom.get().word()
+            on:focusin=move |e| layers::came(map, &e)
+            on:focusout=move |e| layers::left(map, &e)
+        >
             <svg
                 node_ref=canvas
                 class="map-canvas"

@@ -1,6 +1,6 @@
 //! The pieces of a layer of the map: one stays on the page, with the keyboard on it, until it is drawn otherwise.
 
-use std::hash::{DefaultHasher, Hash, Hasher};
+use std::hash::{Hash, Hasher};
 use std::sync::Arc;
 
 use leptos::prelude::*;
@@ -198,13 +198,6 @@ fn point(at: Point, print: &mut FxHasher) {
 fn rect(of: Rect, print: &mut FxHasher) {
     point(Point::new(of.x, of.y), print);
     point(Point::new(of.w, of.h), print);
-}
-
-/// The id of something that can be focused, on the page.
-pub(super) fn item_id(pick: Pick) -> String {
-    let mut print = DefaultHasher::new();
-    pick.hash(&mut print);
-    format!("map-item-{:x}", print.finish())
 }
 
 /// The names of what can be focused, as numbers: made once for each map, not again because a part was moved.

@@ -2,7 +2,7 @@
 
 use wasm_bindgen::JsCast;
 use wasm_bindgen::closure::Closure;
-use web_sys::{Element, HtmlElement, PointerEvent, ResizeObserver, SvgElement};
+use web_sys::{Element, Event, HtmlElement, PointerEvent, ResizeObserver, SvgElement};
 
 /// A box on the page in CSS pixels: left, top, width, height.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -59,6 +59,28 @@ pub fn move_by(sheet: &SvgElement, by: Option<(f64, f64)>) {
     let transform = by.map_or_else(String::new, |(x, y)| format!("translate({x}px, {y}px)"));
     // It throws only where the browser knows no such property.
     let _ = sheet.style().set_property("transform", &transform);
+}
+
+/// Gives `element` this value for an attribute; `None` takes the attribute away.
+pub fn put_attribute(element: &Element, name: &str, value: Option<&str>) {
+    // They throw only for a name that no attribute can have.
+    let _ = match value {
+        Some(value) => element.set_attribute(name, value),
+        None => element.remove_attribute(name),
+    };
+}
+
+/// Gives `element` a class, or takes it away.
+pub fn put_class(element: &Element, class: &str, has: bool) {
+    // It throws only for a name that no class can have.
+    let _ = element.class_list().toggle_with_force(class, has);
+}
+
+/// The id of the element that an event befell.
+#[must_use]
+pub fn id_met(event: &Event) -> Option<String> {
+    let target = event.target()?;
+    target.dyn_ref::<Element>().map(Element::id)
 }
 
 /// Sends all further moves of this pointer to `element` until it is lifted.
