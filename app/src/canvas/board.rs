@@ -10,10 +10,9 @@ use leptos::prelude::*;
 use rustc_hash::FxHashMap;
 use sparktrail_core::drawing::Pick;
 use sparktrail_core::model::{Harness, PartId};
-use web_sys::Element;
 
 use super::{Level, Light, Lit, Map, VoltMap};
-use crate::edge::canvas as edge;
+use crate::edge::canvas::{self as edge, Element};
 
 /// What a piece shows.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]

@@ -2,7 +2,8 @@
 
 use wasm_bindgen::JsCast;
 use wasm_bindgen::closure::Closure;
-use web_sys::{Element, Event, HtmlElement, PointerEvent, ResizeObserver, SvgElement};
+pub use web_sys::Element;
+use web_sys::{Event, HtmlElement, PointerEvent, ResizeObserver, SvgElement};
 
 /// A box on the page in CSS pixels: left, top, width, height.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
