@@ -299,6 +299,34 @@ fn injectors_starve_but_do_not_kill_the_spark() {
     );
 }
 
+/// What is on the way of fuel alone has no coil's driver on its trail, with its wires and without.
+#[test]
+fn an_injector_lights_no_driver_of_a_coil() {
+    let mut wanted = plan(4);
+    wanted.injectors = Injectors::Drawn;
+    let wired = build(&wanted).unwrap();
+    let injector = named(&wired, "Injector 2");
+    let mut bare = wired.clone();
+    bare.wires.retain(|_, wire| {
+        let ends = [wire.from, wire.to];
+        let mut parts = ends.iter().flatten().map(|fact| fact.value.part);
+        !parts.any(|part| part == injector)
+    });
+    assert_eq!(bare.wires.len() + 2, wired.wires.len());
+    for harness in [&wired, &bare] {
+        let topology = Topology::of(harness);
+        let trail = topology.trail(harness, Pick::Part(injector));
+        assert_eq!(trail.through, cylinders(&[2]));
+        assert_eq!(trail.drivers, BTreeSet::new());
+        let coils = |element: &Element| matches!(element, Element::Driver(..));
+        let mut all = trail.own.elements.iter().chain(&trail.shared.elements);
+        assert!(!all.any(coils), "{trail:?}");
+        // The cylinder itself still leads back to the driver of its spark.
+        let trail = topology.trail(harness, Pick::Cylinder(CylinderId(2)));
+        assert_eq!(trail.drivers.len(), 1);
+    }
+}
+
 #[test]
 fn an_unfinished_map_says_what_it_lacks() {
     let (mut harness, _) = inline_four();

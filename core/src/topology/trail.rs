@@ -46,7 +46,7 @@ pub struct Trail {
     pub starve: BTreeSet<CylinderId>,
     /// The cylinders whose trails lead through it; they may have another way.
     pub through: BTreeSet<CylinderId>,
-    /// The drivers of these cylinders.
+    /// The drivers of these cylinders' sparks; none where only their fuel depends on what was picked.
     pub drivers: BTreeSet<DriverId>,
     /// What belongs to these cylinders and their drivers alone: from pin to plug.
     pub own: Lit,
@@ -111,7 +111,9 @@ impl Topology {
                     }
                 }
             }
-            trail.drivers.extend(drivers);
+            if !by_fuel {
+                trail.drivers.extend(drivers);
+            }
         }
         if let Pick::Driver(driver) = pick {
             trail.drivers.insert(driver);
