@@ -1,13 +1,18 @@
 //! The way to the findings: from a question with its answer to one, from what a person types to an answer.
 
 use leptos::prelude::*;
+use sparktrail_core::edit::Command;
+use sparktrail_core::engine::CylinderId;
 use sparktrail_core::isolation::{Answer, Question};
-use sparktrail_core::model::{Effect, FaultThen, Seen, Setup, Stored};
+use sparktrail_core::model::{Effect, FaultThen, Harness, Seen, Setup, Stored, Works};
 
 use super::words::findings as words;
+use super::words::job::UNDO;
 use super::words::suspects::TO_FINDINGS;
-use crate::store::{Store, Tab};
+use crate::edge::clock;
+use crate::store::{Store, Tab, cylinders_said};
 use crate::text::Text;
+use crate::ui::ToastAct;
 
 /// The button that leads to the findings.
 fn to_findings(store: Store) -> AnyView {
@@ -40,6 +45,54 @@ pub(super) fn nothing_yet(store: Store, words: Text) -> AnyView {
         fresh.get().then(card)
     };
     view! { {card} }.into_any()
+}
+
+/// Says in passing that something was entered, with the button that takes it back: on a phone no other is near.
+pub(super) fn say_entered(store: Store, words: Text) {
+    let undo = ToastAct::new(UNDO, move || store.undo());
+    store.session.say(words, Some(undo));
+}
+
+/// The cylinders that nothing was said of, while some are dead or doubtful, with the button that says that they work.
+/// `class` is that of the piece that holds both.
+pub(super) fn others_work(store: Store, class: &'static str) -> AnyView {
+    let untold = Memo::new(move |_| store.harness.with(|harness| untold(harness)));
+    let mark = move |_| {
+        let untold = untold.get_untracked();
+        store.change(Command::MarkAll {
+            marks: untold.into_iter().map(|c| (c, Works::Alive)).collect(),
+            at: Some(clock::timestamp()),
+        });
+        say_entered(store, words::ENTERED);
+    };
+    let shown = Memo::new(move |_| untold.with(|untold| !untold.is_empty()));
+    let offer = move || {
+        let offer = || {
+            view! {
+                <div class=class>
+                    <p>{move || untold.with(|untold| words::untold(untold))}</p>
+                    <p class="faint small">{words::OTHERS_HINT}</p>
+                    <button type="button" class="button others" on:click=mark>
+                        {words::OTHERS_WORK}
+                    </button>
+                </div>
+            }
+            .into_any()
+        };
+        shown.get().then(offer)
+    };
+    view! { {offer} }.into_any()
+}
+
+/// The cylinders that nothing was said of, while some are known to be dead or doubtful.
+fn untold(harness: &Harness) -> Vec<CylinderId> {
+    let said = cylinders_said(harness.findings_now());
+    if said.values().all(|works| *works == Works::Alive) {
+        return Vec::new();
+    }
+    let mut all = harness.engine.cylinders();
+    all.retain(|cylinder| !said.contains_key(cylinder));
+    all
 }
 
 /// What a person said: a question with its answer.

@@ -173,7 +173,7 @@ fn enter(store: Store, question: &Question, answer: Answer) {
             note: String::new(),
         });
     }
-    store.session.say(words::ENTERED_HERE, None);
+    entry::say_entered(store, words::ENTERED);
 }
 
 /// The questions about a place that eyes and hands answer, in the order of the catalogue.

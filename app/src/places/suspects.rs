@@ -6,7 +6,7 @@ use sparktrail_core::model::{FindingId, Harness};
 use sparktrail_core::topology::Pick;
 
 use super::closing::{Stands, case_card};
-use super::entry::nothing_yet;
+use super::entry::{nothing_yet, others_work};
 use super::words::faults::Say;
 use super::words::findings::sentence;
 use super::words::suspects as words;
@@ -66,7 +66,8 @@ fn note(words: &'static str) -> AnyView {
 fn told(store: Store) -> AnyView {
     let notes = notes(store);
     let many = Memo::new(move |_| store.read_verdict(|_, verdict| verdict.suspects.len()));
-    let rows = by_place(many.into(), move |place| row(store, place));
+    let opened = Opened::none();
+    let rows = by_place(many.into(), move |place| row(store, opened, place));
     view! {
         {notes}
         <section class="card">
@@ -112,7 +113,8 @@ fn notes(store: Store) -> AnyView {
         };
         (!left_out.with(Vec::is_empty)).then(list)
     };
-    view! { {nothing_yet} {doubt} {two} {fuel} {troubles} }.into_any()
+    let untold = others_work(store, "card untold");
+    view! { {nothing_yet} {untold} {doubt} {two} {fuel} {troubles} }.into_any()
 }
 
 fn list_item(words: String) -> AnyView {
@@ -258,15 +260,47 @@ fn read_of<T: Default>(store: Store, place: usize, of: impl FnOnce(&Harness, &Su
     })
 }
 
-/// A suspect: why it stands where it stands is written once somebody opens it, or at once for the first.
-fn row(store: Store, place: usize) -> AnyView {
+/// What a person opened or closed, by suspect: the rows are made for their place, and a suspect changes places.
+#[derive(Clone, Copy)]
+struct Opened(RwSignal<Vec<(Unit, bool)>>);
+
+impl Opened {
+    fn none() -> Self {
+        Self(RwSignal::new(Vec::new()))
+    }
+
+    /// Whether the suspect at a place is open: as a person left it, else where it leads. Tracked.
+    fn is(self, unit: Option<Unit>, place: usize) -> bool {
+        let left = self.0.with(|all| {
+            let own = all.iter().find(|(known, _)| Some(*known) == unit);
+            own.map(|(_, open)| *open)
+        });
+        left.unwrap_or(place == 0)
+    }
+
+    fn leave(self, unit: Option<Unit>, open: bool) {
+        let Some(unit) = unit else { return };
+        self.0.update(|all| {
+            all.retain(|(known, _)| *known != unit);
+            all.push((unit, open));
+        });
+    }
+}
+
+/// A suspect: why it stands where it stands is written while it is open.
+fn row(store: Store, opened: Opened, place: usize) -> AnyView {
     let line = Memo::new(move |_| read_of(store, place, Line::of));
     let part = move |part: fn(&Line) -> &String| move || line.with(|line| part(line).clone());
     let lit = store.session.lit;
     let light = move |_| lit.set(Some(untrack(|| read_of(store, place, picks))));
-    let first = place == 0;
-    let opened = RwSignal::new(first);
-    let why = move || opened.get().then(|| reasoned(store, place));
+    let unit = Memo::new(move |_| read_of(store, place, |_, suspect| Some(suspect.why.unit)));
+    let open = Memo::new(move |_| opened.is(unit.get(), place));
+    let turn = move |event: leptos::ev::MouseEvent| {
+        // What is open follows the suspect and is not the browser's to turn.
+        event.prevent_default();
+        opened.leave(unit.get_untracked(), !open.get_untracked());
+    };
+    let why = move || open.get().then(|| reasoned(store, place));
     view! {
         <li
             class="suspect"
@@ -274,8 +308,8 @@ fn row(store: Store, place: usize) -> AnyView {
             on:pointerenter=light
             on:pointerleave=move |_| lit.set(None)
         >
-            <details open=first>
-                <summary on:click=move |_| opened.set(true)>
+            <details prop:open=move || open.get()>
+                <summary on:click=turn>
                     <span class="suspect-name">{part(|line| &line.name)}</span>
                     <strong class="num">{part(|line| &line.share)}</strong>
                     <svg

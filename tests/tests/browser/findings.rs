@@ -3,7 +3,7 @@
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 use serde_json::json;
-use sparktrail_core::model::{FaultThen, Finding, OhmReading, Seen, Setup};
+use sparktrail_core::model::{FaultThen, Finding, OhmReading, Seen, Setup, Works};
 use sparktrail_core::units::{Ohms, Volts};
 use sparktrail_tests::browser::{Page, Scheme, Screen, visit};
 
@@ -49,7 +49,7 @@ fn evidence_takes_two_taps_from_the_map() {
                 page.picture("seen-here").await;
             }
             tap(page, seen).await;
-            page.says("Entered. Undo takes it back.").await;
+            page.says("Entered.").await;
             assert_eq!(page.evaluate("return taps").await, json!(2), "{seen}");
             page.until(
                 "the finding to be kept",
@@ -58,13 +58,66 @@ fn evidence_takes_two_taps_from_the_map() {
             .await;
             let map = saved(page).await;
             assert_eq!(map.findings.len(), before + 1, "{seen}");
-            page.click(".toast button").await;
             go_to(page, "Findings").await;
             page.says(says).await;
             go_to(page, "Map").await;
             click(page, &button("Put away")).await;
         }
     });
+}
+
+/// Who marks dead cylinders and goes on without another press has said it; what was not said of the others is
+/// told where the person goes next.
+#[test]
+fn a_tick_counts_at_once() {
+    visit(Screen::Phone, Scheme::Light, async |page| {
+        open_without_findings(page).await;
+        go_to(page, "Findings").await;
+        for cylinder in [1, 6] {
+            page.click(&format!(".cyl:nth-child({cylinder})")).await;
+        }
+        page.says("You have said nothing of cylinders 2, 3, 4, 5, 7, 8.")
+            .await;
+        page.picture("ticked").await;
+        go_to(page, "Next").await;
+        page.says("Do this next").await;
+        page.says("You have said nothing of cylinders 2, 3, 4, 5, 7, 8.")
+            .await;
+        go_to(page, "Suspects").await;
+        page.find(".suspect .reasons").await;
+        let kept = |works| move |found: &Finding| matches!(found.seen, Seen::Contribution { works: is, .. } if is == works);
+        let findings = findings(page, 2).await;
+        assert!(findings.iter().all(kept(Works::Dead)), "{findings:?}");
+
+        // The others, in one tap, which one undo takes back.
+        page.picture("untold").await;
+        page.click(".suspects .untold .others").await;
+        let now = self::findings(page, 8).await;
+        assert_eq!(
+            now.iter().filter(|found| kept(Works::Alive)(found)).count(),
+            6
+        );
+        page.until(
+            "the card to go",
+            "return !document.querySelector('.untold')",
+        )
+        .await;
+        page.click(".toast button:first-of-type").await;
+        self::findings(page, 2).await;
+        page.find(".suspects .untold").await;
+    });
+}
+
+/// The findings that are kept, once they are so many.
+async fn findings(page: &Page, many: usize) -> Vec<Finding> {
+    for _ in 0..200 {
+        let findings = saved(page).await.findings;
+        if findings.len() == many {
+            return findings;
+        }
+        tokio::time::sleep(std::time::Duration::from_millis(50)).await;
+    }
+    panic!("waited in vain for {many} findings to be kept");
 }
 
 /// What stands in a field of the form under a finding.

@@ -87,8 +87,8 @@ fn findings_move_the_suspects_and_are_kept() {
             page.find(&format!(".cyl:nth-child({cylinder})[data-state=dead]"))
                 .await;
         }
-        // Ticked, with all others working, is one change.
-        page.click(".cyls-enter").await;
+        // That all others work is one change.
+        page.click(".others").await;
         page.says("Cylinder 6 is dead.").await;
         page.says("Cylinder 8 works.").await;
 
@@ -201,15 +201,58 @@ fn a_finding_shows_with_what_it_says_and_writes_anew_only_what_it_changes() {
             }
             assert!(told["ticks"].as_u64() > Some(0), "{told}");
         }
-        // What somebody opened stays open, and tells of who stands there now.
-        page.click(".suspect:nth-child(2) summary").await;
-        page.find(".suspect:nth-child(2) .reasons").await;
+    });
+}
+
+/// What is open in Suspects.
+async fn open_suspects(page: &Page) -> Vec<String> {
+    let open = "return [...document.querySelectorAll('.suspect')]
+        .filter(s => s.querySelector('details').open && s.querySelector('.reasons'))
+        .map(s => s.querySelector('.suspect-name').textContent)";
+    serde_json::from_value(page.evaluate(open).await).unwrap()
+}
+
+/// The leading suspect is open, and any other that somebody opened, wherever it stands by then.
+#[test]
+fn what_was_opened_stays_with_its_suspect() {
+    visit(Screen::Desktop, Scheme::Light, async |page| {
+        open_without_findings(page).await;
+        to(page, "Findings").await;
+        page.click(".cyl:nth-child(1)").await;
+        page.click(".cyl:nth-child(6)").await;
+        to(page, "Suspects").await;
+        page.find(".suspect .reasons").await;
         page.settle().await;
-        let reasons = "return document.querySelector('.suspect:nth-child(2) .reasons').innerText";
-        let before = page.evaluate(reasons).await;
+        let names = page.texts(".suspect-name").await;
+        let (leads, third) = (names[0].clone(), names[2].clone());
+        assert_eq!(open_suspects(page).await, [leads.as_str()]);
+        page.click(".suspect:nth-child(3) summary").await;
+        page.find(".suspect:nth-child(3) .reasons").await;
+        assert_eq!(open_suspects(page).await, [leads.as_str(), third.as_str()]);
+
+        // The finding before says that the pair is dead; without it others lead.
         turn(page, false).await;
-        assert_ne!(page.evaluate(reasons).await, before);
+        page.settle().await;
+        let now = page.texts(".suspect-name").await;
+        assert_ne!(now.get(2), Some(&third), "it kept its place");
+        let open = open_suspects(page).await;
+        let may_be = [&now[0], &third];
+        assert!(open.iter().all(|name| may_be.contains(&name)), "{open:?}");
+        assert_eq!(open.contains(&third), now.contains(&third), "{open:?}");
+
         turn(page, true).await;
-        assert_eq!(page.evaluate(reasons).await, before);
+        page.settle().await;
+        assert_eq!(open_suspects(page).await, [leads.as_str(), third.as_str()]);
+        // Closed by hand, the leading one stays closed.
+        page.click(".suspect:nth-child(1) summary").await;
+        page.until(
+            "the leading suspect to be closed",
+            "return !document.querySelector('.suspect details').open",
+        )
+        .await;
+        turn(page, false).await;
+        turn(page, true).await;
+        page.settle().await;
+        assert_eq!(open_suspects(page).await, [third]);
     });
 }

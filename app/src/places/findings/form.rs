@@ -253,6 +253,7 @@ pub(super) fn Form(store: Store) -> impl IntoView {
             at: Some(clock::timestamp()),
             note: String::new(),
         });
+        entry::say_entered(store, words::ENTERED);
     };
     let names = Kind::ALL.map(|kind| kind.name().to_owned()).to_vec();
     let kind = Memo::new(move |_| {
@@ -306,7 +307,7 @@ pub(super) fn change(store: Store, finding: &Finding, open: RwSignal<bool>) -> A
                 setup: setup.or(stood),
                 fault_then,
             });
-            store.session.say(words::CHANGED, None);
+            entry::say_entered(store, words::CHANGED);
         }
     };
     let body = store

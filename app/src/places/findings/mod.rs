@@ -3,8 +3,6 @@
 mod fields;
 mod form;
 
-use std::collections::{BTreeMap, BTreeSet};
-
 use leptos::prelude::*;
 use sparktrail_core::edit::Command;
 use sparktrail_core::electrics::{Alteration, Solution};
@@ -13,7 +11,8 @@ use sparktrail_core::isolation::Question;
 use sparktrail_core::model::{FaultThen, Finding, FindingId, Seen, Setup, Standing, Works};
 use sparktrail_core::walkthrough::Kind;
 
-use super::closing::{Stands, case_card, is_open};
+use super::closing::{Stands, case_card};
+use super::entry::others_work;
 use super::words::closing::ON_MENDED;
 use super::words::findings as words;
 use super::words::meter::measure;
@@ -35,8 +34,7 @@ pub(super) fn FindingsPanel(store: Store) -> impl IntoView {
     .into_any()
 }
 
-/// The cylinders: while nothing was said of any, a quick form that says it of all of them at once; then
-/// one button each.
+/// One button a cylinder: what a tap says counts at once.
 #[component]
 fn Cylinders(store: Store) -> impl IntoView {
     let said = Memo::new(move |_| {
@@ -44,127 +42,23 @@ fn Cylinders(store: Store) -> impl IntoView {
             .harness
             .with(|harness| cylinders_said(harness.findings_now()))
     });
-    let fresh = Memo::new(move |_| said.with(BTreeMap::is_empty));
-    let body = move || {
-        let numbers = store
-            .harness
-            .with_untracked(|harness| harness.engine.cylinders());
-        if fresh.get() {
-            all_at_once(store, numbers)
-        } else {
-            one_by_one(store, said, numbers)
-        }
-    };
-    view! {
-        <section class="card">
-            <h2>{words::CYLINDERS}</h2>
-            {body}
-            {super::walk_offers::begin(store, Kind::Dead, FIND_DEAD.to_owned())}
-        </section>
-    }
-    .into_any()
-}
-
-/// A tap ticks a dead cylinder; what is ticked, and that the others work, is one change.
-fn all_at_once(store: Store, numbers: Vec<CylinderId>) -> AnyView {
-    let dead = RwSignal::new(BTreeSet::<CylinderId>::new());
-    let others = RwSignal::new(true);
-    let buttons: Vec<AnyView> = numbers
-        .iter()
-        .map(|&cylinder| {
-            let is_dead = move || dead.with(|dead| dead.contains(&cylinder));
-            let works = move || is_dead().then_some(Works::Dead);
-            let tick = move |_| {
-                dead.update(|dead| {
-                    if !dead.remove(&cylinder) {
-                        dead.insert(cylinder);
-                    }
-                });
-            };
-            cylinder_button(cylinder, works, tick)
-        })
-        .collect();
-    let enter = move |_| {
-        let marks: Vec<(CylinderId, Works)> = dead.with_untracked(|dead| {
-            let one = |cylinder: CylinderId| {
-                if dead.contains(&cylinder) {
-                    Some((cylinder, Works::Dead))
-                } else {
-                    others.get_untracked().then_some((cylinder, Works::Alive))
-                }
-            };
-            numbers.iter().copied().filter_map(one).collect()
-        });
-        store.change(Command::MarkAll {
-            marks,
-            at: Some(clock::timestamp()),
-        });
-    };
-    // Of a mended car it is worth saying that all work.
-    let none = move || dead.with(BTreeSet::is_empty) && is_open(store);
-    view! {
-        <p class="faint small">{words::TICK_HINT}</p>
-        <div class="cyls">{buttons}</div>
-        <label class="switch">
-            <input
-                type="checkbox"
-                prop:checked=move || others.get()
-                on:change=move |_| others.update(|others| *others = !*others)
-            />
-            <span>{words::OTHERS_WORK}</span>
-        </label>
-        <button
-            type="button"
-            class="button cyls-enter"
-            data-weight="strong"
-            disabled=none
-            on:click=enter
-        >
-            {words::ENTER}
-        </button>
-    }
-    .into_any()
-}
-
-/// One button a cylinder: a tap turns it from unknown to dead, works, comes and goes.
-fn one_by_one(
-    store: Store,
-    said: Memo<BTreeMap<CylinderId, Works>>,
-    numbers: Vec<CylinderId>,
-) -> AnyView {
-    let buttons: Vec<AnyView> = numbers
-        .iter()
-        .map(|&cylinder| {
+    let buttons: Vec<AnyView> = store
+        .harness
+        .with_untracked(|harness| harness.engine.cylinders())
+        .into_iter()
+        .map(|cylinder| {
             let works = move || said.with(|said| said.get(&cylinder).copied());
             cylinder_button(cylinder, works, move |_| turn(store, cylinder, works()))
         })
         .collect();
-    let others = move || {
-        let untold: Vec<CylinderId> = said.with(|said| {
-            let untold = numbers.iter().filter(|c| !said.contains_key(c));
-            untold.copied().collect()
-        });
-        let some_dead = said.with(|said| said.values().any(|works| *works != Works::Alive));
-        (some_dead && !untold.is_empty()).then(|| {
-            let mark = move |_| {
-                store.change(Command::MarkAll {
-                    marks: untold.iter().map(|c| (*c, Works::Alive)).collect(),
-                    at: Some(clock::timestamp()),
-                });
-            };
-            view! {
-                <p class="faint small">{words::OTHERS_HINT}</p>
-                <button type="button" class="button others" on:click=mark>
-                    {words::OTHERS_WORK}
-                </button>
-            }
-            .into_any()
-        })
-    };
     view! {
-        <p class="faint small">{words::CYLINDERS_HINT}</p>
-        <div class="cyls">{buttons}</div>
-        {others}
+        <section class="card">
+            <h2>{words::CYLINDERS}</h2>
+            <p class="faint small">{words::CYLINDERS_HINT}</p>
+            <div class="cyls">{buttons}</div>
+            {others_work(store, "untold")}
+            {super::walk_offers::begin(store, Kind::Dead, FIND_DEAD.to_owned())}
+        </section>
     }
     .into_any()
 }

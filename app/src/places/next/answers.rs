@@ -51,7 +51,7 @@ fn enter(store: Store, question: &Question, answer: Answer) {
         store.session.tab.set(Tab::Findings);
         return;
     };
-    store.session.say(words::ENTERED, None);
+    entry::say_entered(store, words::ENTERED);
     page::scroll_to_start(".side");
     store.change(Command::AddFinding {
         seen,

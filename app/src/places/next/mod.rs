@@ -10,7 +10,7 @@ use sparktrail_core::isolation::{CaseError, Kit, Loose, Stop, Tool, Unit};
 use sparktrail_core::model::{FaultThen, Harness};
 
 use super::closing::{Stands, case_card, is_open};
-use super::entry::nothing_yet;
+use super::entry::{nothing_yet, others_work};
 use super::words::next as words;
 use crate::store::{Advice, Advised, Planned, Reckoned, Store, Tab, Verdict};
 use crate::ui::instead;
@@ -181,6 +181,7 @@ fn told(store: Store, chosen: RwSignal<usize>) -> AnyView {
     };
     view! {
         {nothing_yet}
+        {others_work(store, "card untold")}
         {again}
         {stop}
         {repairs}

@@ -23,9 +23,9 @@ pub const NONE: Text =
 /// Heading over the cylinders.
 pub const CYLINDERS: Text = text("Which cylinders are dead?");
 /// What a tap does.
-pub const CYLINDERS_HINT: Text = text("Tap a cylinder until it says what you saw.");
-/// What a tap does in the quick form.
-pub const TICK_HINT: Text = text("Tick the dead ones, then enter them all at once.");
+pub const CYLINDERS_HINT: Text = text(
+    "Tap once for a dead cylinder, again for one that works, a third time for one that comes and goes. Each tap counts at once.",
+);
 /// Why to say it of the others too.
 pub const OTHERS_HINT: Text = text(
     "What works counts as much as what is dead: it rules out whatever serves the whole engine.",
@@ -38,8 +38,8 @@ pub const SEEN_HERE: Text = text("What did you see here?");
 pub const MORE_HERE: Text = text("The same at its other pieces");
 /// A reading at a place.
 pub const VOLTS_HERE: Text = text("Volts from here to battery minus. Then say how the car stands:");
-/// It was entered from there.
-pub const ENTERED_HERE: Text = text("Entered. Undo takes it back.");
+/// It was entered.
+pub const ENTERED: Text = text("Entered.");
 /// Heading of the form.
 pub const ADD: Text = text("Add a finding");
 /// What was done.
@@ -55,7 +55,7 @@ pub const CHANGE_DONE: Text = text("Keep the change");
 /// It stays as it was.
 pub const LEAVE_IT: Text = text("Leave it");
 /// It says something else now.
-pub const CHANGED: Text = text("Changed. Undo takes it back.");
+pub const CHANGED: Text = text("Changed.");
 /// It counts again.
 pub const PUT_BACK: Text = text("Put back");
 /// It does not count.
@@ -96,6 +96,19 @@ pub const SETUP: Text = text("How the car stood");
 pub const VOLTS: Text = text("It read, in V");
 /// A resistance.
 pub const OHMS: Text = text("It read, in Ω (k and M are understood, OL for none)");
+
+/// The cylinders of which nothing was said.
+#[must_use]
+pub fn untold(cylinders: &[CylinderId]) -> String {
+    match cylinders {
+        [one] => say!("You have said nothing of cylinder {one}."),
+        many => {
+            let numbers: Vec<String> = many.iter().map(ToString::to_string).collect();
+            let numbers = numbers.join(", ");
+            say!("You have said nothing of cylinders {numbers}.")
+        }
+    }
+}
 
 /// The kinds of finding, in the order of the list.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
