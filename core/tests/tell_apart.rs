@@ -10,8 +10,8 @@ use sparktrail_core::electrics::{
     Alteration, Assumptions, Circuit, Measure, OperatingPoint, Solution,
 };
 use sparktrail_core::faults::{
-    Fault, Mode, Shown, USUAL_PARTLY_ON, alike, all_faults, expected, is_high_voltage, shifts,
-    solve, tell_apart, usual_black, usual_setups, widths_apart,
+    Fault, Mode, Shown, USUAL_PARTLY_ON, alike, all_faults, expected, is_high_voltage, kicks,
+    shifts, solve, tell_apart, usual_black, usual_setups, widths_apart,
 };
 use sparktrail_core::model::{
     BatteryLink, DriverPiece, Element, Harness, Port, Setup, Terminal, file,
@@ -196,4 +196,39 @@ fn a_width_apart_is_the_mean_of_the_two_bands() {
     };
     assert!(widths_apart(open, shown(0.5, 0.3)).is_finite());
     assert!(widths_apart(open, open) < 1e-9);
+}
+
+/// From a coil's switched terminal to the pin of its driver, each terminal on the way, and nothing else, meets the
+/// kick of the coil.
+///
+/// Source: the low end of a primary rises to the driver's clamp when it is switched off (250 to 350 V or more,
+/// an electronics article).
+#[test]
+fn a_coil_kicks_on_its_switched_wire_and_nowhere_else() {
+    let harness = sample("white-cruiser.json");
+    let outputs: Vec<Terminal> = harness
+        .drivers()
+        .filter_map(|(part, driver)| {
+            let port = Port::Pin(driver.output?.value);
+            Some(Terminal { part, port })
+        })
+        .collect();
+    assert_eq!(outputs.len(), 4);
+    let mut kicking = Vec::new();
+    for part in harness.parts.keys() {
+        kicking.extend(
+            harness
+                .terminals_of(*part)
+                .into_iter()
+                .filter(|terminal| kicks(&harness, *terminal)),
+        );
+    }
+    let ports = |wanted: fn(Port) -> bool| kicking.iter().filter(|t| wanted(t.port)).count();
+    assert!(outputs.iter().all(|pin| kicking.contains(pin)));
+    assert_eq!(ports(|port| port == Port::Switched), 4);
+    assert_eq!(ports(|port| matches!(port, Port::Pin(_))), 4);
+    // Both sides of the cavities on the four wires.
+    let cavities = ports(|port| matches!(port, Port::Cavity(..)));
+    assert!(cavities >= 8 && cavities.is_multiple_of(2), "{cavities}");
+    assert_eq!(kicking.len(), 8 + cavities, "{kicking:?}");
 }

@@ -26,6 +26,6 @@ pub use mode::{Fault, Mode, ModeKind};
 pub use refined::{CylinderEffect, Fares, RefinedEffect, Refiner, refined};
 pub use structural::{Separated, effect, effect_after};
 pub use tell_apart::{
-    Alike, Apart, Shift, Shown, alike, best, is_high_voltage, shifts, tell_apart, tell_apart_in,
-    usual_black, usual_setups, widths_apart,
+    Alike, Apart, Shift, Shown, alike, best, is_high_voltage, kicks, shifts, tell_apart,
+    tell_apart_in, usual_black, usual_setups, widths_apart,
 };

@@ -1,6 +1,6 @@
 //! Where to put a meter's leads to tell one case from another: healthy from faulty, one fault from another.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use super::Fault;
@@ -9,6 +9,7 @@ use crate::electrics::{Alteration, Circuit, Desk, Measure, OperatingPoint, Solut
 use crate::gather::Arrange;
 use crate::model::{
     BatteryLink, EngineState, GroundSite, Harness, Hold, PartKind, Port, Setup, Terminal, WireEnd,
+    across, ends_at, other,
 };
 use crate::units::{Ohms, Rpm, Volts};
 
@@ -117,6 +118,41 @@ pub fn usual_black(harness: &Harness) -> Option<Terminal> {
 #[must_use]
 pub fn is_high_voltage(port: Port) -> bool {
     port.hold() == Hold::Push
+}
+
+/// Where several hundred volts stand for an instant each time a driver lets go of a coil: the switched end
+/// of a primary, the pins of drivers that end it, and what single wires, splices and connectors join to them.
+///
+/// # Source
+/// Primary flyback of 250 to 350 V or more, as an electronics article gives it; that such voltage stands on
+/// the primary side and on what is joined to it: trade precautions that quote VDE 0104.
+#[must_use]
+pub fn kicks(harness: &Harness, terminal: Terminal) -> bool {
+    let drives = |at: Terminal| {
+        let unit = harness.unit(at.part);
+        unit.is_some_and(|unit| {
+            let mut outputs = unit.drivers.iter().filter_map(|driver| driver.output);
+            outputs.any(|output| Port::Pin(output.value) == at.port)
+        })
+    };
+    let mut seen = BTreeSet::from([terminal]);
+    let mut open = vec![terminal];
+    while let Some(here) = open.pop() {
+        if here.port == Port::Switched || drives(here) {
+            return true;
+        }
+        if here != terminal && !matches!(here.port, Port::Cavity(..) | Port::Joint) {
+            continue;
+        }
+        let wires = ends_at(harness, here)
+            .into_iter()
+            .filter_map(|(wire, end)| {
+                let far = harness.wires.get(&wire)?.end(other(end))?;
+                Some(far.value)
+            });
+        open.extend(wires.chain(across(here)).filter(|next| seen.insert(*next)));
+    }
+    false
 }
 
 /// The pairs of terminals and setups that tell two cases apart best, the best first, at most `most`.

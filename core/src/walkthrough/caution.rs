@@ -2,6 +2,7 @@
 
 use super::kind::{goes_onto_a_board, is_high, is_unit};
 use super::step::{Instrument, Step, Task};
+use crate::faults::kicks;
 use crate::isolation::Question;
 use crate::model::{BatteryLink, EngineState, Harness, SwapPair};
 
@@ -10,6 +11,10 @@ use crate::model::{BatteryLink, EngineState, Harness, SwapPair};
 pub enum Caution {
     /// Tens of thousands of volts; keep away with a pacemaker; never pull a lead on a running engine.
     HighVoltage,
+    /// Several hundred volts stand at a lead's place each time a coil is switched off.
+    Kick,
+    /// A coil that sparks into the open hurts people and breaks down itself: its small plug comes off first.
+    OpenSpark,
     /// The engine runs: belts, fans, heat, fumes.
     Running,
     /// The starter turns the engine: gearbox, brake, fuel vapour near sparks.
@@ -49,6 +54,11 @@ impl Step {
             Caution::HighVoltage,
             (running || cranking) && self.nears_high_voltage(),
         );
+        mind(
+            Caution::Kick,
+            (running || cranking) && self.meets_a_kick(harness),
+        );
+        mind(Caution::OpenSpark, self.takes_plugs_out());
         mind(Caution::Running, running);
         mind(Caution::Cranking, cranking);
         mind(Caution::Driving, self.task == Task::Warm);
@@ -101,9 +111,21 @@ impl Step {
         }
     }
 
+    /// Whether a lead stands where a coil kicks back.
+    fn meets_a_kick(&self, harness: &Harness) -> bool {
+        let ends = self.probes().map(|probes| [Some(probes.red), probes.black]);
+        let mut ends = ends.into_iter().flatten().flatten();
+        ends.any(|end| kicks(harness, end))
+    }
+
+    /// Whether plugs are out while the engine is turned.
+    const fn takes_plugs_out(&self) -> bool {
+        matches!(self.task, Task::Ask(Question::Compression(_)))
+    }
+
     /// Whether fuel lines or injectors are handled.
     fn touches_fuel(&self) -> bool {
-        matches!(self.task, Task::Ask(Question::Compression(_)))
+        self.takes_plugs_out()
             || (matches!(self.setup.engine, EngineState::Running(_))
                 && !self.setup.unplugged.is_empty())
     }
@@ -113,7 +135,8 @@ impl Step {
         matches!(
             self.task,
             Task::Exchange(_) | Task::Carry(_) | Task::Restore
-        ) || (!self.setup.unplugged.is_empty() && self.setup.engine == EngineState::Stopped)
+        ) || self.takes_plugs_out()
+            || (!self.setup.unplugged.is_empty() && self.setup.engine == EngineState::Stopped)
             || !self.setup.pulled_fuses.is_empty()
             || self.setup.battery == BatteryLink::Disconnected
     }

@@ -1,8 +1,10 @@
 //! Laws of any walk with any answers: it ends, it can be taken back and kept, and no step asks for what hurts.
 
+use std::collections::BTreeSet;
 use std::sync::OnceLock;
 
 use proptest::prelude::*;
+use sparktrail_core::engine::CylinderId;
 use sparktrail_core::faults::is_high_voltage;
 use sparktrail_core::isolation::{Answer, Question};
 use sparktrail_core::model::*;
@@ -105,6 +107,66 @@ fn forbidden(harness: &Harness, step: &Step) -> Option<&'static str> {
         return Some("soldering with the battery on");
     }
     None
+}
+
+/// Walks in which something can hurt, and few of each sort.
+fn telling(kind: &Kind) -> bool {
+    matches!(
+        kind,
+        Kind::Siblings { .. }
+            | Kind::Spark(CylinderId(1))
+            | Kind::Swap(SwapPair::Transistors(..))
+            | Kind::Single(
+                Question::Compression(CylinderId(1)) | Question::Lamp(_) | Question::Remake(_)
+            )
+    )
+}
+
+/// Source: trade precautions that quote VDE 0104 (dangerous voltage on the primary side and in what is joined to
+/// it); a coil whose secondary is open can break down (two articles on ignition).
+#[test]
+fn what_can_hurt_stands_at_the_step() {
+    let mut seen = BTreeSet::new();
+    for sample in 0..samples().len() {
+        let harness = &samples()[sample];
+        for kind in kinds_of(sample).iter().filter(|kind| telling(kind)) {
+            for step in Walk::begin(harness, kind.clone()).sheet(harness) {
+                let cautions = step.cautions(harness);
+                let minded = |caution| cautions.contains(&caution);
+                let turning = step.setup.engine != EngineState::Stopped;
+                if turning && let Some(probes) = step.probes() {
+                    let ends = [Some(probes.red), probes.black].into_iter().flatten();
+                    let ports: Vec<Port> = ends.map(|end| end.port).collect();
+                    let posts = ports.iter().all(|p| matches!(p, Port::Plus | Port::Minus));
+                    assert!(
+                        !ports.contains(&Port::Switched) || minded(Caution::Kick),
+                        "{step:?}"
+                    );
+                    assert!(!(posts && minded(Caution::Kick)), "{step:?}");
+                }
+                if let Task::Ask(Question::Compression(_)) = step.task {
+                    for caution in [
+                        Caution::OpenSpark,
+                        Caution::Fuel,
+                        Caution::TakingOff,
+                        Caution::Cranking,
+                    ] {
+                        assert!(minded(caution), "{caution:?}: {step:?}");
+                    }
+                }
+                seen.extend(cautions);
+            }
+        }
+    }
+    for caution in [
+        Caution::Kick,
+        Caution::OpenSpark,
+        Caution::HighVoltage,
+        Caution::Fuel,
+        Caution::Soldering,
+    ] {
+        assert!(seen.contains(&caution), "{caution:?} was never said");
+    }
 }
 
 /// A unit that is unplugged for a measurement of volts was unplugged with the battery off, as its

@@ -2,8 +2,7 @@
 
 use leptos::prelude::*;
 use sparktrail_core::electrics::{Measure, Reading, Step};
-use sparktrail_core::faults::is_high_voltage;
-use sparktrail_core::model::{BatteryLink, Harness};
+use sparktrail_core::model::{BatteryLink, EngineState, Harness};
 use sparktrail_core::topology::Pick;
 
 use super::super::words::meter::{self as words, HighVoltage, Ohmmeter, UnitUnplugged};
@@ -14,6 +13,12 @@ use crate::store::{Picture, Store};
 #[component]
 pub(super) fn Healthy(store: Store) -> impl IntoView {
     let meter = store.meter;
+    let charges = move |reading: &Reading| {
+        let running = meter
+            .setup
+            .with(|setup| matches!(setup.engine, EngineState::Running(_)));
+        running && matches!(reading.value, Measure::Volts(volts) if volts.get() > CHARGED)
+    };
     let body = move || match meter.reading.get() {
         None => view! { <p class="faint">{words::PUT_RED}</p> }.into_any(),
         Some(Err(error)) => {
@@ -27,11 +32,15 @@ pub(super) fn Healthy(store: Store) -> impl IntoView {
             <p class="figure num" data-reading="healthy">{words::measure(reading.value)}</p>
             <p class="num">{words::band(&reading)}</p>
             {clipped(&reading).then(|| view! { <p class="faint small">{words::CLIPPED}</p> })}
+            {charges(&reading).then(|| view! { <p class="faint small">{words::CHARGES}</p> })}
         }
         .into_any(),
     };
     view! { <div class="reading" aria-live="polite">{body}</div> }.into_any()
 }
+
+/// Above this a reading follows the battery, V.
+const CHARGED: f64 = 6.0;
 
 /// Whether the band leaves room for a meter that cuts off flyback spikes.
 fn clipped(reading: &Reading) -> bool {
@@ -50,10 +59,6 @@ pub(super) fn Cautions(store: Store) -> impl IntoView {
     let meter = store.meter;
     move || {
         let (red, black) = (meter.at_red.get(), meter.at_black.get());
-        let near = [red, black]
-            .into_iter()
-            .flatten()
-            .any(|terminal| is_high_voltage(terminal.port));
         let setup = meter.setup.get();
         let unit = store.told.with(|harness| {
             setup
@@ -61,6 +66,8 @@ pub(super) fn Cautions(store: Store) -> impl IntoView {
                 .iter()
                 .any(|&part| harness.unit(part).is_some())
         });
+        let leads = [red, black].into_iter().flatten();
+        let high = store.told.with(|harness| HighVoltage::at(harness, leads));
         let said = words::cautions(
             &setup,
             if unit {
@@ -68,11 +75,7 @@ pub(super) fn Cautions(store: Store) -> impl IntoView {
             } else {
                 UnitUnplugged::No
             },
-            if near {
-                HighVoltage::Near
-            } else {
-                HighVoltage::Away
-            },
+            high,
         );
         let lines: Vec<AnyView> = said
             .into_iter()

@@ -9,7 +9,7 @@ use sparktrail_core::topology::Pick;
 use sparktrail_core::walkthrough::Kind;
 
 use super::super::words::findings::answer_to;
-use super::super::words::meter::{self as meter_words, UnitUnplugged};
+use super::super::words::meter::{self as meter_words, HighVoltage, UnitUnplugged};
 use super::super::words::next::{self as words, Inside};
 use super::super::words::walk::WALK_ME;
 use super::answers::{answers, shows_now};
@@ -225,7 +225,16 @@ fn to_mind(harness: &Harness, advised: &Advised) -> Vec<&'static str> {
     } else {
         UnitUnplugged::No
     };
-    words::cautions(&advised.act, inside, unplugged)
+    let leads = question
+        .probes()
+        .map(|probes| [Some(probes.red), probes.black]);
+    let leads = leads.into_iter().flatten().flatten();
+    words::cautions(
+        &advised.act,
+        inside,
+        unplugged,
+        HighVoltage::at(harness, leads),
+    )
 }
 
 /// What a line foretells: what of, what follows, and how likely it is.

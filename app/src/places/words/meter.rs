@@ -2,6 +2,7 @@
 
 use crate::text::{Text, text, text_in};
 use sparktrail_core::electrics::{Measure, Reading, ReadingError, Step};
+use sparktrail_core::faults::{is_high_voltage, kicks};
 use sparktrail_core::model::{BatteryLink, EngineState, Harness, Key, Setup, Terminal};
 use sparktrail_core::said::{digits, said, say};
 use sparktrail_core::units::{Ohms, Volts};
@@ -75,6 +76,10 @@ pub const INSIDE: Text = text("inside the unit");
 /// Spikes.
 pub const CLIPPED: Text = text(
     "Flyback spikes stand here. A meter that cuts them off reads a little lower: compare with the neighbours, same meter, same speed.",
+);
+/// The map has no alternator.
+pub const CHARGES: Text = text(
+    "Reckoned for a battery that nobody charges. With the alternator at work a car shows one to two volts more everywhere: compare with the battery’s posts.",
 );
 /// Card about faults.
 pub const WITH_FAULT: Text = text("With a fault");
@@ -425,6 +430,9 @@ pub fn cautions(
             said("Tens of thousands of volts stand here as soon as the engine turns. Never put a meter here with the battery on, and keep away with a pacemaker. Never pull a lead on a running engine."),
         );
     }
+    if high == HighVoltage::Kick && live && setup.engine != EngineState::Stopped {
+        found.push(KICK.said());
+    }
     if !live {
         found.push(
             said("Take the battery’s negative terminal off and wait a minute. Never measure resistance with the battery connected: the reading is nonsense and the meter may burn."),
@@ -454,6 +462,11 @@ pub fn cautions(
     found
 }
 
+/// Where a coil kicks back while the engine turns.
+pub(super) const KICK: Text = text(
+    "Each time a coil is switched off, several hundred volts stand here for an instant: hold the tips by their insulation alone, and use a meter made for 600 V or more.",
+);
+
 /// The last word of every caution.
 pub const RULES: Text = text("Local rules and licensed practice come first.");
 
@@ -469,10 +482,27 @@ pub enum UnitUnplugged {
 /// Whether a lead stands where high voltage can be.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum HighVoltage {
-    /// It does.
+    /// It does: tens of thousands of volts.
     Near,
+    /// A lead stands where a coil kicks back when it is switched off: hundreds of volts.
+    Kick,
     /// Neither does.
     Away,
+}
+
+impl HighVoltage {
+    /// What stands where these leads are.
+    #[must_use]
+    pub fn at(harness: &Harness, leads: impl IntoIterator<Item = Terminal> + Clone) -> Self {
+        let mut near = leads.clone().into_iter();
+        if near.any(|lead| is_high_voltage(lead.port)) {
+            Self::Near
+        } else if leads.into_iter().any(|lead| kicks(harness, lead)) {
+            Self::Kick
+        } else {
+            Self::Away
+        }
+    }
 }
 
 #[cfg(test)]
@@ -511,6 +541,9 @@ mod tests {
         assert!(near[0].contains("pacemaker"));
         let off = cautions(&Setup::battery_off(), UnitUnplugged::Yes, HighVoltage::Near);
         assert!(off[0].contains("Never measure resistance"));
+        let kick = |setup| cautions(&setup, UnitUnplugged::No, HighVoltage::Kick).join(" ");
+        assert!(kick(Setup::idling()).contains("several hundred volts"));
+        assert!(!kick(Setup::key_on()).contains("several hundred volts"));
         let unit = cautions(&Setup::key_on(), UnitUnplugged::Yes, HighVoltage::Away);
         assert!(unit[0].contains("battery off before you unplug"));
     }

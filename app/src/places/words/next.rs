@@ -1,9 +1,11 @@
 //! Words of the next act: what to do, what comes off first, what to mind, what it would mean.
 
 use crate::text::{Text, text};
+use sparktrail_core::engine::CylinderId;
 use sparktrail_core::isolation::{Access, Act, Loose, Probes, Question, Stop, Tool, Unit};
 use sparktrail_core::model::{
-    DriverPiece, Element, EngineState, FaultThen, Harness, StressKind, Substitute,
+    DriverPiece, Element, EngineState, FaultThen, Harness, LeadKind, PartKind, StressKind,
+    Substitute,
 };
 use sparktrail_core::said::{said, say};
 
@@ -133,14 +135,29 @@ pub fn act(harness: &Harness, act: &Act) -> String {
     ask(harness, &act.question)
 }
 
+/// Whether a cylinder's coil sits on its plug: there is no lead that a clamp goes around.
+fn sits_on_its_plug(harness: &Harness, cylinder: CylinderId) -> bool {
+    harness.parts.values().any(|part| {
+        let PartKind::Lead(lead) = &part.kind else {
+            return false;
+        };
+        let plug = lead.to.and_then(|end| harness.plug(end.value.part));
+        lead.kind == LeadKind::Boot
+            && plug.and_then(|plug| plug.cylinder).map(|fact| fact.value) == Some(cylinder)
+    })
+}
+
 /// What a question asks to be done, as a sentence.
 #[must_use]
 pub fn ask(harness: &Harness, question: &Question) -> String {
     let piece = |element| harness.element_name(element);
     match question {
         Question::Contribution(cylinder) => say!("See whether cylinder {cylinder} works."),
+        Question::Spark(cylinder) if sits_on_its_plug(harness, *cylinder) => say!(
+            "With the engine off, put a spark tester between the coil and the plug of cylinder {cylinder}, or an extension lead that takes a timing light. Then start it and watch for sparks."
+        ),
         Question::Spark(cylinder) => say!(
-            "Clip a timing light or spark tester to the lead of cylinder {cylinder} and watch for sparks."
+            "With the engine off, clip a timing light to the lead of cylinder {cylinder}, or put a spark tester between lead and plug. Then start it and watch for sparks."
         ),
         Question::Volts(probes) => {
             say!("Measure volts at {}.", harness.terminal_name(probes.red))
@@ -347,8 +364,15 @@ pub(super) const SECONDARY: Text = text(
 const CRANKING: Text = text(
     "The starter turns the engine: gearbox in neutral, brake on. Stop fuel and spark first; fuel vapour and sparks make fire.",
 );
-pub(super) const PULLING: Text =
-    text("Engine off, key out, battery off and parts cool before you take anything off or apart.");
+pub(super) const OPEN_SPARK: Text = text(
+    "No coil may spark into the open: it hurts people and kills coils. Take the small plug off every coil before a spark plug or its lead comes off and the engine is turned.",
+);
+pub(super) const PULLING: Text = text(
+    "Engine off, key out, battery off and parts cool before you take anything off or apart. A hybrid can start its engine by itself: never with the car switched on. Leave orange cables (hybrid) and yellow plugs (airbags) alone.",
+);
+const FREEZING: Text = text(
+    "Only freezing spray that says that it does not burn: most of it does, and there are sparks and hot parts about.",
+);
 pub(super) const UNIT: Text = text(
     "Take the battery off before you unplug the control unit. Touch bare metal first: a static spark kills a board.",
 );
@@ -358,27 +382,33 @@ pub(super) const SOLDER: Text = text(
 
 /// What to mind, the most needed first; the last word is that local rules come first.
 #[must_use]
-pub fn cautions(act: &Act, inside: Inside, unit_unplugged: UnitUnplugged) -> Vec<&'static str> {
+pub fn cautions(
+    act: &Act,
+    inside: Inside,
+    unit_unplugged: UnitUnplugged,
+    high: HighVoltage,
+) -> Vec<&'static str> {
     let mut found = match &act.question {
         Question::Contribution(_) | Question::Spark(_) => vec![RUNNING.said(), SECONDARY.said()],
-        Question::Volts(probes) | Question::Drop(probes) | Question::Lamp(probes) => {
-            meter::cautions(&probes.setup, unit_unplugged, HighVoltage::Away)
-        }
-        Question::Resistance(probes) => {
-            meter::cautions(&probes.setup, unit_unplugged, HighVoltage::Away)
-        }
+        Question::Volts(probes)
+        | Question::Drop(probes)
+        | Question::Lamp(probes)
+        | Question::Resistance(probes) => meter::cautions(&probes.setup, unit_unplugged, high),
         Question::Stress(_, StressKind::Wiggled) => vec![RUNNING.said(), SECONDARY.said()],
-        Question::Stress(_, StressKind::Heated | StressKind::Cooled) => vec![
+        Question::Stress(_, StressKind::Heated) => vec![
             RUNNING.said(),
             SECONDARY.said(),
             said("Warm with a hair dryer, never with a flame: there is fuel vapour about."),
         ],
+        Question::Stress(_, StressKind::Cooled) => {
+            vec![RUNNING.said(), SECONDARY.said(), FREEZING.said()]
+        }
         Question::Look(_)
         | Question::Substitute(..)
         | Question::Swap(_)
         | Question::Clean(_)
         | Question::Remake(_) => vec![PULLING.said()],
-        Question::Compression(_) => vec![CRANKING.said(), PULLING.said()],
+        Question::Compression(_) => vec![CRANKING.said(), OPEN_SPARK.said(), PULLING.said()],
         Question::Code(_) | Question::AnyCode => Vec::new(),
     };
     match inside {
@@ -413,7 +443,6 @@ pub fn progress(done: usize, of: usize) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use sparktrail_core::engine::CylinderId;
     use sparktrail_core::isolation::{AccessSet, Cost, Needs};
     use sparktrail_core::model::Setup;
 
@@ -433,12 +462,12 @@ mod tests {
     #[test]
     fn acts_that_can_hurt_say_how() {
         let spark = asks(Question::Spark(CylinderId(1)));
-        let said = cautions(&spark, Inside::No, UnitUnplugged::No).join(" ");
+        let said = cautions(&spark, Inside::No, UnitUnplugged::No, HighVoltage::Away).join(" ");
         for word in ["pacemaker", "belts", "Never pull a lead", "Local rules"] {
             assert!(said.contains(word), "{word} is not in {said}");
         }
         let codes = asks(Question::AnyCode);
-        let said = cautions(&codes, Inside::Solder, UnitUnplugged::No).join(" ");
+        let said = cautions(&codes, Inside::Solder, UnitUnplugged::No, HighVoltage::Away).join(" ");
         for word in ["battery off before you unplug", "static", "practised"] {
             assert!(said.contains(word), "{word} is not in {said}");
         }
@@ -450,7 +479,35 @@ mod tests {
             black: None,
             setup: Setup::idling(),
         }));
-        let said = cautions(&volts, Inside::No, UnitUnplugged::No).join(" ");
-        assert!(said.contains("Belts and fans"), "{said}");
+        let said = cautions(&volts, Inside::No, UnitUnplugged::No, HighVoltage::Kick).join(" ");
+        for word in ["Belts and fans", "several hundred volts"] {
+            assert!(said.contains(word), "{word} is not in {said}");
+        }
+        let compression = asks(Question::Compression(CylinderId(1)));
+        let said = cautions(
+            &compression,
+            Inside::No,
+            UnitUnplugged::No,
+            HighVoltage::Away,
+        )
+        .join(" ");
+        for word in [
+            "Stop fuel and spark",
+            "spark into the open",
+            "airbags",
+            "hybrid",
+        ] {
+            assert!(said.contains(word), "{word} is not in {said}");
+        }
+        let contact = Element::Mated(sparktrail_core::model::Terminal {
+            part: sparktrail_core::model::PartId::from(1),
+            port: sparktrail_core::model::Port::Feed,
+        });
+        let cooled = asks(Question::Stress(contact, StressKind::Cooled));
+        let said = cautions(&cooled, Inside::No, UnitUnplugged::No, HighVoltage::Away).join(" ");
+        assert!(
+            said.contains("does not burn") && !said.contains("hair dryer"),
+            "{said}"
+        );
     }
 }

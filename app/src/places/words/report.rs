@@ -83,7 +83,7 @@ pub const CAUTIONS: [Text; 3] = [
     ),
     text("Battery off before the control unit is unplugged and before any resistance is measured."),
     text(
-        "Belts, fans and hot parts; fuel vapour near sparks. Local rules and licensed practice come first.",
+        "Belts, fans and hot parts; fuel vapour near sparks. Orange cables (hybrid) and yellow plugs (airbags) are not for this work. Local rules and licensed practice come first.",
     ),
 ];
 

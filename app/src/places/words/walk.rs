@@ -242,7 +242,7 @@ fn stressed(harness: &Harness, element: Element, by: StressKind) -> String {
             )
         }
         StressKind::Cooled => say!(
-            "Cool {name} with freezing spray from an electronics shop, in short puffs away from hot parts and sparks, while the engine idles."
+            "Cool {name} with freezing spray from an electronics shop, one that says that it does not burn, in short puffs away from hot parts and sparks, while the engine idles."
         ),
     }
 }
@@ -288,6 +288,8 @@ pub fn reply(task: &Task, reply: Reply) -> String {
 pub fn caution(caution: Caution) -> &'static str {
     said(match caution {
         Caution::HighVoltage => next::SECONDARY.said(),
+        Caution::Kick => meter::KICK.said(),
+        Caution::OpenSpark => next::OPEN_SPARK.said(),
         Caution::Running => next::RUNNING.said(),
         Caution::Cranking => {
             "The starter turns the engine: gearbox in neutral, brake on, hands and leads clear of belts and fans. Stop the fuel first: its vapour and sparks make fire."
