@@ -110,7 +110,7 @@ pub enum Bare {
     Gauge,
 }
 
-/// A size cell: "1.5", "0,75 mm²", "AWG 18", "18 ga", "2/0".
+/// A size cell: "1.5", "0,75 mm²", "AWG 18", "18 ga", "#18", "2/0", "00".
 ///
 /// # Errors
 /// [`Wrong::NoSize`].
@@ -137,10 +137,13 @@ pub fn size(text: &str, bare: Bare) -> Result<Option<WireSize>, Wrong> {
             break;
         }
     }
-    let rest = rest.trim().trim_start_matches('#').trim();
-    if rest.ends_with("/0") {
+    let rest = rest.trim();
+    // Gauges are written so, areas never.
+    let numbered = rest.strip_prefix('#').or_else(|| rest.strip_prefix("no."));
+    if numbered.is_some() || rest.ends_with("/0") {
         means = Bare::Gauge;
     }
+    let rest = numbered.unwrap_or(rest).trim();
     match means {
         Bare::Area => {
             let area = number(rest).filter(|area| *area >= 0.0).ok_or_else(wrong)?;
@@ -154,6 +157,10 @@ pub fn size(text: &str, bare: Bare) -> Result<Option<WireSize>, Wrong> {
 fn gauge(text: &str) -> Option<i8> {
     let gauge = match text.strip_suffix("/0") {
         Some(noughts) => 1_i8.checked_sub(noughts.trim().parse().ok().filter(|n| *n >= 1)?)?,
+        // "00" is another way to write 2/0.
+        None if text.len() > 1 && text.bytes().all(|b| b == b'0') => {
+            1_i8.checked_sub(i8::try_from(text.len()).ok()?)?
+        }
         None => text.parse().ok()?,
     };
     (THICKEST_AWG..=THINNEST_AWG)
@@ -186,7 +193,7 @@ impl LengthUnit {
 /// A length cell: "1.2", "0,45 m", "120 cm", "4 ft".
 ///
 /// # Errors
-/// [`Wrong::NoLength`].
+/// [`Wrong::NoLength`]; [`Wrong::Thousands`] where "1,200 mm" may be twelve hundred or one point two.
 pub fn length(text: &str, bare: LengthUnit) -> Result<Option<Metres>, Wrong> {
     // How many make a metre, in whole numbers, so that 115 cm are 1.15 m to the last digit. The international
     // foot and inch are a whole number of tenths of a millimetre.
@@ -210,6 +217,12 @@ pub fn length(text: &str, bare: LengthUnit) -> Result<Option<Metres>, Wrong> {
         .iter()
         .find_map(|(name, of, parts)| Some((lower.strip_suffix(name)?, *of, *parts)))
         .unwrap_or((lower.as_str(), 1.0, bare.in_a_metre()));
+    let in_small_units = of < parts && parts <= 1000.0;
+    if in_small_units && has_thousands(digits) {
+        return Err(Wrong::Thousands {
+            found: text.to_owned(),
+        });
+    }
     let length = number(digits).filter(|length| *length >= 0.0);
     let length = length.ok_or_else(wrong)? * of / parts;
     Metres::new(length).map(Some).map_err(|_| wrong())
@@ -277,6 +290,21 @@ pub(super) fn says_nothing(text: &str) -> bool {
     matches!(text.trim(), "" | "-" | "–" | "—" | "?")
 }
 
+/// Whether a point or comma may part thousands: up to three digits before it and three after. A nought
+/// before it is that of a decimal.
+fn has_thousands(text: &str) -> bool {
+    let digits = |part: &str| part.bytes().all(|b| b.is_ascii_digit());
+    text.trim()
+        .split_once([',', '.'])
+        .is_some_and(|(before, after)| {
+            (1..=3).contains(&before.len())
+                && !before.starts_with('0')
+                && after.len() == 3
+                && digits(before)
+                && digits(after)
+        })
+}
+
 /// A finite number; a comma counts as a point.
 fn number(text: &str) -> Option<f64> {
     let text = text.trim();
@@ -289,4 +317,72 @@ fn number(text: &str) -> Option<f64> {
     }
     let number: f64 = text.replace(',', ".").parse().ok()?;
     number.is_finite().then_some(number)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Source: the ways of writing a gauge are common practice, no source; that 0, 00, 000 and 0000 are 1/0 to
+    /// 4/0: ASTM B258-02.
+    #[test]
+    fn sizes_in_many_notations() {
+        let area = |mm2| Ok(Some(WireSize::Area(SquareMillimetres::lit(mm2))));
+        let awg = |gauge| Ok(Some(WireSize::Awg(gauge)));
+        for (text, wanted) in [
+            ("0,75 mm²", area(0.75)),
+            ("1.5", area(1.5)),
+            ("2.5mm2", area(2.5)),
+            ("0,5\u{a0}mm²", area(0.5)),
+            ("AWG18", awg(18)),
+            ("18 AWG", awg(18)),
+            ("18ga", awg(18)),
+            ("#18", awg(18)),
+            ("# 18 AWG", awg(18)),
+            ("No. 18", awg(18)),
+            ("0 AWG", awg(0)),
+            ("AWG 00", awg(-1)),
+            ("0000 ga", awg(-3)),
+            ("2/0", awg(-1)),
+        ] {
+            assert_eq!(size(text, Bare::Area), wanted, "{text:?}");
+        }
+        for text in ["00000 AWG", "18.5 AWG", "#", "1,5,0", "-1", "1e3", "½"] {
+            assert!(size(text, Bare::Area).is_err(), "{text:?}");
+        }
+    }
+
+    #[test]
+    fn a_length_that_can_be_read_in_two_ways_is_refused() {
+        let metres = |m| Ok(Some(Metres::lit(m)));
+        for (text, bare, wanted) in [
+            ("1,200 m", LengthUnit::Metre, metres(1.2)),
+            ("1.250", LengthUnit::Metre, metres(1.25)),
+            ("1200 mm", LengthUnit::Metre, metres(1.2)),
+            ("0,500", LengthUnit::Centimetre, metres(0.005)),
+            ("12,50", LengthUnit::Centimetre, metres(0.125)),
+            ("4 ft", LengthUnit::Metre, metres(1.2192)),
+        ] {
+            assert_eq!(length(text, bare), wanted, "{text:?}");
+        }
+        for (text, bare) in [
+            ("1,200 mm", LengthUnit::Metre),
+            ("1.200", LengthUnit::Millimetre),
+            ("1,200", LengthUnit::Centimetre),
+        ] {
+            let found = text.to_owned();
+            assert_eq!(
+                length(text, bare),
+                Err(Wrong::Thousands { found }),
+                "{text:?}"
+            );
+        }
+        for text in ["1.234,5 mm", "1'6\"", "-3 m", "long"] {
+            let found = text.to_owned();
+            assert_eq!(
+                length(text, LengthUnit::Metre),
+                Err(Wrong::NoLength { found })
+            );
+        }
+    }
 }

@@ -46,6 +46,12 @@ pub enum Wrong {
         /// What stands there.
         found: String,
     },
+    /// A length whose point or comma may part thousands.
+    #[error("{}", say!("“{}” can be read in two ways: its mark may part thousands or be the decimal one", brief(.found)))]
+    Thousands {
+        /// What stands there.
+        found: String,
+    },
     /// A size or length that no wire has.
     #[error("{}", say!("no wire is like that: it must lie between {low} and {high} {unit}"))]
     OutOfRange {
@@ -160,6 +166,9 @@ impl Wrong {
                 say!("write an area such as 1.5 mm², or a gauge such as AWG 18")
             }
             Self::NoLength { .. } => say!("write a length such as 1.2 m or 120 cm"),
+            Self::Thousands { .. } => {
+                say!("leave out the mark between thousands, or write the length in metres")
+            }
             Self::OutOfRange { .. } => say!("look for a slipped decimal point or another unit"),
             Self::UnknownHow { .. } => say!("write assumed, from a diagram, or measured"),
             Self::TooLong { .. } => say!("make it shorter"),
