@@ -13,6 +13,8 @@ mod ends;
 mod energised;
 mod graph;
 mod islands;
+#[cfg(test)]
+mod lookalikes;
 pub mod nominal;
 mod ohms;
 mod operating_point;

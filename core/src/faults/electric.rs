@@ -5,7 +5,7 @@ use std::sync::Arc;
 use super::{Fault, Mode, all_faults};
 use crate::electrics::{
     Alteration, Assumptions, Circuit, Edit, HighFault, HighPlace, Reading, ReadingError, Silence,
-    Solution, Switching,
+    Solution, Switching, nominal,
 };
 use crate::model::{
     DriverId, DriverPiece, Element, GroundSite, Harness, PartId, PartKind, Port, Setup, Terminal,
@@ -23,8 +23,6 @@ const CRACKED_KV: f64 = 6.0;
 const SHORTED_SECONDARY_KV: f64 = 6.0;
 /// How many times as wide a worn gap is. Common practice, no source.
 const WORN: f64 = 1.8;
-/// A drive path with more than this in series no longer switches, Ω. Common practice, no source.
-const DRIVE_FAILS: f64 = 20_000.0;
 
 /// What a fault changes in the circuit of its harness. Faults that are not electrical, or that the
 /// element cannot have, change nothing.
@@ -290,7 +288,7 @@ impl Case<'_> {
     }
 
     fn series(&self, ohms: f64) -> Alteration {
-        let fails = self.drives() && ohms > DRIVE_FAILS;
+        let fails = self.drives() && ohms > nominal::DRIVE_FAILS.value;
         Alteration {
             drivers: if fails {
                 self.driver(|id| vec![(id, Switching::Never)]).drivers
