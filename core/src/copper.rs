@@ -60,7 +60,7 @@ pub fn per_metre(area: SquareMillimetres) -> Ohms {
         )
 }
 
-/// How much more a copper wire resists at `temperature` than at 20 °C; never below zero.
+/// Resistance of a copper wire at `temperature` over that at 20 °C: a bare factor, never below zero.
 ///
 /// # Source
 /// R(t)/R(20 °C) = 1 + α·(t − 20 °C), linear about 20 °C, with [`TEMPERATURE_COEFFICIENT`].

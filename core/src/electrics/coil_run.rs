@@ -132,12 +132,6 @@ impl CoilRun {
         energy(self.inductance(), self.peak())
     }
 
-    /// Whether some of the primary's turns are shorted: its current then follows no single exponential.
-    #[must_use]
-    pub const fn has_shorted_turns(&self) -> bool {
-        self.one.wound.shorted.is_some()
-    }
-
     /// Current at a time after the driver turned on; the period repeats.
     ///
     /// # Source

@@ -50,7 +50,7 @@ impl AccessSet {
 /// What an act costs, once its access is paid.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Cost {
-    /// Working time.
+    /// Working time, minutes.
     pub minutes: f64,
     /// What may go wrong, as minutes: chance times the time it would cost.
     pub risk: f64,

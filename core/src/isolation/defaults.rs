@@ -6,10 +6,6 @@
 use super::forecast::Pulse;
 use crate::faults::ModeKind;
 
-/// What a user is told about every figure in this file.
-pub const JUDGEMENT: &str =
-    "engineering judgement: no published statistics of ignition faults were found";
-
 /// A kind of element, as far as priors go.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Kind {
@@ -92,7 +88,7 @@ pub enum Kind {
 /// Chance of each kind of fault, in thousandths: how often it is what broke, beside the others.
 ///
 /// # Source
-/// Judgement, see [`JUDGEMENT`].
+/// Engineering judgement: no published statistics of ignition faults were found.
 pub const PRIORS: &[(Kind, ModeKind, f64)] = &[
     (Kind::Battery, ModeKind::HighResistance, 0.5),
     (Kind::Fuse, ModeKind::Open, 4.0),
@@ -164,7 +160,7 @@ pub const PRIORS: &[(Kind, ModeKind, f64)] = &[
     (Kind::Cylinder, ModeKind::WrongAir, 2.0),
 ];
 
-/// Thousandths for one kind and mode; `None` where the table does not suspect it at all.
+/// The prior of one kind and mode in [`PRIORS`], in thousandths; `None` where the table does not suspect it at all.
 #[must_use]
 pub fn prior(kind: Kind, mode: ModeKind) -> Option<f64> {
     PRIORS
@@ -173,7 +169,7 @@ pub fn prior(kind: Kind, mode: ModeKind) -> Option<f64> {
         .map(|(_, _, p)| *p)
 }
 
-/// Share of the faults of a kind that come and go.
+/// Share (0 to 1) of the faults of a kind that come and go. Judgement.
 #[must_use]
 pub const fn comes_and_goes(kind: Kind) -> f64 {
     match kind {
@@ -313,8 +309,6 @@ pub const CODE: (f64, f64) = (0.97, 0.02);
 pub mod access {
     /// A coil in easy reach.
     pub const COIL: f64 = 3.0;
-    /// A coil at the rear.
-    pub const REAR_COIL: f64 = 45.0;
     /// The control unit.
     pub const UNIT: f64 = 15.0;
     /// Opening its housing.
@@ -323,8 +317,6 @@ pub mod access {
     pub const SOLDER: f64 = 40.0;
     /// Plugs in easy reach.
     pub const PLUGS: f64 = 4.0;
-    /// Plugs at the rear.
-    pub const REAR_PLUGS: f64 = 45.0;
 }
 
 /// Working minutes of each act.

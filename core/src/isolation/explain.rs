@@ -114,7 +114,7 @@ impl Case<'_> {
     }
 
     /// Findings that the others contradict, the most doubtful first: the others make it
-    /// [`CLASHES`] times less likely than it was at first, and the believed causes find it odd.
+    /// eight times less likely than it was at first, and the believed causes find it odd.
     /// Each was made once only; made again it would be settled.
     #[must_use]
     pub fn retake(&self, assessment: &Assessment) -> Vec<FindingId> {

@@ -33,7 +33,7 @@ pub enum LastSuspect {
     Inferred,
 }
 
-/// Expected cost of an order: each step is paid by those who were not helped before it.
+/// Expected cost of an order, in the unit of its repairs' costs: each step is paid by those who were not helped before it.
 ///
 /// # Source
 /// Expected cost of repair: Kalagnanam and Henrion, arXiv 1304.2362; formula as in Heckerman,

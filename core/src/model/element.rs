@@ -2,7 +2,7 @@
 
 use super::{
     CavityId, ControlUnit, DriverId, Harness, Hold, PartId, PartKind, PinId, PinRole, Port,
-    Secondary, Terminal, UnitRole, WireEnd, WireId, apart,
+    Terminal, UnitRole, WireEnd, WireId, apart,
 };
 use crate::engine::CylinderId;
 use crate::gather::Arrange;
@@ -280,13 +280,4 @@ fn unit_elements(id: PartId, unit: &ControlUnit) -> Vec<Element> {
         found.extend(DriverPiece::ALL.map(|piece| Element::Driver(driver.id, piece)));
     }
     found
-}
-
-/// Whether a coil's secondary is apart from its primary, so that an ohmmeter between them reads open.
-#[must_use]
-pub const fn secondary_is_isolated(secondary: Secondary) -> bool {
-    match secondary {
-        Secondary::TwoEnded | Secondary::ReturnsToGround => true,
-        Secondary::ReturnsToFeed => false,
-    }
 }

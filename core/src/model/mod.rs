@@ -23,7 +23,7 @@ pub use check::{
     Basis, MapFinding, Missing, Named, Quantity, Range, Severity, Spot, check, check_record,
     check_wiring,
 };
-pub use element::{DriverPiece, Element, secondary_is_isolated};
+pub use element::{DriverPiece, Element};
 pub use face::{Corner, Face, Run};
 pub(crate) use fact::Fit;
 pub use fact::{FactAt, FactOwner, FactValue, Rival};

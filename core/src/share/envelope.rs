@@ -58,8 +58,7 @@ pub(super) fn open(text: &str) -> Result<String, LinkError> {
 }
 
 /// What follows the mark of a link in `text`, or `text` itself where it is made of such letters alone.
-#[must_use]
-pub fn letters_in(text: &str) -> Option<&str> {
+fn letters_in(text: &str) -> Option<&str> {
     if let Some((_, after)) = text.split_once(MARK) {
         return Some(after);
     }

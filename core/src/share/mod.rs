@@ -28,7 +28,7 @@ mod tests;
 use crate::model::Harness;
 use crate::model::file::{self, FileErrors};
 
-pub use envelope::{MARK, MOST_LETTERS, MOST_PLAIN, letters_in};
+pub use envelope::{MARK, MOST_LETTERS, MOST_PLAIN};
 
 /// Why a map could not be put into a link, or a link holds no map.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]

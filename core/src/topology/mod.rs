@@ -198,12 +198,6 @@ impl Topology {
         self.through.get(&element).map_or(&[], Vec::as_slice)
     }
 
-    /// Whether every path of a need goes through an element.
-    #[must_use]
-    pub fn is_needed_by(&self, need: usize, element: Element) -> bool {
-        self.needed_by(need).any(|needed| needed == element)
-    }
-
     /// The cylinders on whose trails an element lies, for their spark and for their fuel.
     #[must_use]
     pub fn users(&self, element: Element) -> (BTreeSet<CylinderId>, BTreeSet<CylinderId>) {

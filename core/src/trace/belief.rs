@@ -63,7 +63,7 @@ impl PinBelief {
         (share.get() >= SURE && self.fits.contains(first)).then_some(*first)
     }
 
-    /// How likely it is for a use.
+    /// How likely it is for a use: a share from 0 to 1.
     #[must_use]
     pub fn share(&self, of: Use) -> f64 {
         let found = self.uses.iter().find(|(other, _)| *other == of);

@@ -46,7 +46,7 @@ pub fn write(harness: &Harness) -> String {
 
 /// The harness in the text of a file.
 ///
-/// An unfinished map is not an error: `check` speaks of that. What [`write`] wrote reads back equal, as long as
+/// An unfinished map is not an error: `check` speaks of that. What [`write()`] wrote reads back equal, as long as
 /// the harness keeps to [`limits`] and gave out each id once. A reference to what the harness no longer has is
 /// written with the word "gone" and reads back too; without the word it is an error.
 ///
