@@ -11,6 +11,7 @@ use sparktrail_core::model::Element;
 
 use super::Map;
 use super::board::{Role, item_id, shows};
+use super::lit::Cold;
 use super::marks::{Badge, Marks, Sign, Tick};
 use super::pieces::{Layer, Names, layer};
 use crate::edge::canvas as edge;
@@ -153,15 +154,16 @@ pub(super) fn label(map: Map, label: &Label) -> AnyView {
 /// Hatch of a cylinder that does not do its share.
 pub(super) fn cold(map: Map, disc: Disc) -> AnyView {
     let ring = disc.ring();
+    let how = how_cold(map, disc);
     let shown = move || {
-        let cold = map.cold.with(|cold| cold.get(&disc.cylinder).copied())?;
+        let cold = how.get()?;
         Some(view! {
             <path class="wash" d=ring.clone() />
             <path class="ring" d=ring.clone() fill=cold.fill() />
             <circle class="eye" cx=disc.at.x cy=disc.at.y r=disc.eye() />
         })
     };
-    let state = state_of(map, disc);
+    let state = move || how.get().map(|cold| cold.code());
     let of = Pick::Cylinder(disc.cylinder);
     view! {
         <g class="cold" data-state=state aria-hidden="true" use:shows=(map, of, Role::Lit)>
@@ -177,8 +179,9 @@ fn cold_word(map: Map, disc: Disc) -> AnyView {
         let zoom = map.zoom.get();
         map.drawing.with(|drawing| drawing.word_under(disc, zoom))
     });
+    let how = how_cold(map, disc);
     let shown = move || {
-        let cold = map.cold.with(|cold| cold.get(&disc.cylinder).copied())?;
+        let cold = how.get()?;
         let (at, size) = place.get();
         Some(view! {
             <text
@@ -195,11 +198,9 @@ fn cold_word(map: Map, disc: Disc) -> AnyView {
     view! { <g>{shown}</g> }.into_any()
 }
 
-fn state_of(map: Map, disc: Disc) -> impl Fn() -> Option<&'static str> {
-    move || {
-        map.cold
-            .with(|cold| cold.get(&disc.cylinder).map(|c| c.code()))
-    }
+/// How far a cylinder does not do its share.
+fn how_cold(map: Map, disc: Disc) -> Memo<Option<Cold>> {
+    Memo::new(move |_| map.cold.with(|cold| cold.get(&disc.cylinder).copied()))
 }
 
 /// Glows under what may be at fault; the likelier the wider. One stays on the page as long as it follows the same

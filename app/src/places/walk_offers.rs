@@ -21,8 +21,20 @@ fn tell(store: Store, kept: Result<(), StorageError>) {
 
 /// A button that begins a walk.
 pub(super) fn begin(store: Store, kind: Kind, name: String) -> AnyView {
-    let kind = StoredValue::new(kind);
-    let go = move |_| tell(store, store.begin_walk(kind.get_value()));
+    begin_what(store, move || Some(kind.clone()), name)
+}
+
+/// A button that begins the walk that `kind` says when it is pressed.
+pub(super) fn begin_what(
+    store: Store,
+    kind: impl Fn() -> Option<Kind> + 'static,
+    name: String,
+) -> AnyView {
+    let go = move |_| {
+        if let Some(kind) = kind() {
+            tell(store, store.begin_walk(kind));
+        }
+    };
     view! {
         <button type="button" class="button walk-begin" on:click=go>{name}</button>
     }

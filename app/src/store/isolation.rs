@@ -20,7 +20,6 @@ use sparktrail_core::gather::Arrange;
 /// Marks that timing reads.
 const BEGUN: &str = "isolation-begun";
 const CASE_READY: &str = "isolation-case";
-const VERDICT_READY: &str = "isolation-verdict";
 const NEXT_READY: &str = "isolation-next";
 
 /// A step of long work gives the page back after this many milliseconds.
@@ -384,7 +383,6 @@ impl Isolation {
         };
         let verdict = verdict(harness, &bench.case, &assessment);
         self.reckoned.set(Reckoned::Known(Arc::new(verdict)));
-        page::mark(VERDICT_READY);
         let (bench, assessment) = (Rc::clone(bench), Rc::new(assessment));
         self.told.set_value(Some(Rc::clone(&assessment)));
         let now = untrack(|| self.now(&harness.findings));

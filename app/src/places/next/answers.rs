@@ -13,12 +13,15 @@ use crate::store::{Store, Tab};
 use crate::ui::choice;
 
 /// One tap that says whether the fault is there now, where that bears on the answer.
-pub(super) fn shows_now(store: Store, question: &Question) -> AnyView {
-    let away = store.fault_now() == FaultThen::Away;
-    if !away && !question.can_be_passed_while_away() {
-        return ().into_any();
-    }
-    toggle(store)
+pub(super) fn shows_now(store: Store, question: Memo<Option<Question>>) -> AnyView {
+    let bears = Memo::new(move |_| {
+        let can_be_passed =
+            |question: &Option<Question>| question.as_ref().map(Question::can_be_passed_while_away);
+        let can_be_passed = question.with(can_be_passed);
+        can_be_passed.is_some_and(|can| can || store.fault_now() == FaultThen::Away)
+    });
+    let shown = move || bears.get().then(|| toggle(store));
+    shown.into_any()
 }
 
 /// The same; what can be done next depends on it.

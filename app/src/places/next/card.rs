@@ -51,7 +51,7 @@ pub(super) fn card(store: Store, chosen: RwSignal<usize>) -> AnyView {
                 <h2>{what}</h2>
                 {facts(picked, question)}
                 {cautions(picked)}
-                {move || question.get().map(|question| doing(picked, &question))}
+                {doing(picked, question)}
                 {predictions(picked)}
             </section>
         }
@@ -80,8 +80,19 @@ impl Picked {
 }
 
 /// How the act is begun and what came of it.
-fn doing(picked: Picked, question: &Question) -> AnyView {
+fn doing(picked: Picked, question: Memo<Option<Question>>) -> AnyView {
     let store = picked.store;
+    let kind = move || question.with_untracked(|question| question.as_ref().map(Kind::of));
+    let answers = move || question.get().map(|question| came_of(picked, &question));
+    view! {
+        {super::super::walk_offers::begin_what(store, kind, WALK_ME.to_owned())}
+        {shows_now(store, question)}
+        {answers}
+    }
+    .into_any()
+}
+
+fn came_of(picked: Picked, question: &Question) -> AnyView {
     let outcomes = |_: &Harness, _: &Advice, advised: &Advised| {
         let outcomes = advised.proposal.outcomes.iter();
         outcomes
@@ -89,16 +100,7 @@ fn doing(picked: Picked, question: &Question) -> AnyView {
             .collect::<Vec<Answer>>()
     };
     let outcomes = untrack(|| picked.read(outcomes));
-    let now = {
-        let question = question.clone();
-        move || shows_now(store, &question)
-    };
-    view! {
-        {super::super::walk_offers::begin(store, Kind::of(question), WALK_ME.to_owned())}
-        {now}
-        {answers(store, question, &outcomes)}
-    }
-    .into_any()
+    answers(picked.store, question, &outcomes)
 }
 
 /// Where the leads go, how long it takes, what comes off first.
