@@ -108,7 +108,8 @@ fn log(store: Store, step: CaseStep, text: &str, element: Option<Element>) -> bo
 
 /// Something was done: only noted, or the car is mended by it.
 fn open(store: Store) -> AnyView {
-    let text = RwSignal::new(String::new());
+    let text = store.session.drafts.did;
+    let begun = text.with_untracked(|text| !text.is_empty());
     let trouble = RwSignal::new(None::<&'static str>);
     let say = move |step: CaseStep| {
         let did = text.get_untracked();
@@ -124,7 +125,7 @@ fn open(store: Store) -> AnyView {
         }
     };
     view! {
-        <details class="card closing">
+        <details class="card closing" open=begun>
             <summary><h3>{words::DONE_HEADING}</h3></summary>
             <label class="field">
                 <span>{words::DID}</span>
@@ -161,7 +162,8 @@ fn alarm(words: Option<&'static str>) -> Option<AnyView> {
 
 /// What was mended, and whether the fault is gone.
 fn mended(store: Store, done: &WorkEntry) -> AnyView {
-    let closing = RwSignal::new(false);
+    let was = store.session.drafts.was;
+    let closing = RwSignal::new(was.with_untracked(|was| !was.is_empty()));
     let still = move |_| {
         if log(store, CaseStep::Reopened, "", None) {
             store.session.say(words::REOPENED, None);
@@ -270,7 +272,7 @@ fn causes(store: Store) -> Vec<(String, Element)> {
 fn close_form(store: Store) -> AnyView {
     let all = causes(store);
     let chosen = RwSignal::new(None::<usize>);
-    let text = RwSignal::new(String::new());
+    let text = store.session.drafts.was;
     let trouble = RwSignal::new(None::<&'static str>);
     let names = all.iter().map(|(name, _)| name.clone());
     let buttons: Vec<AnyView> = names
@@ -296,6 +298,7 @@ fn close_form(store: Store) -> AnyView {
         if said.is_empty() {
             trouble.set(Some(words::SAY_CAUSE.said()));
         } else if log(store, CaseStep::Closed, &said, element) {
+            text.set(String::new());
             store.session.say(words::CLOSED, None);
             page::scroll_to_start(".side");
         }

@@ -403,7 +403,7 @@ fn reasons(harness: &Harness, factors: &[Factor]) -> Vec<Reason> {
             Some(Reason {
                 way: if up { "up" } else { "down" },
                 arrow: if up { "▲" } else { "▼" },
-                said: said_all(harness, &factor.findings),
+                said: before_what_it_did(harness, factor),
                 moved,
             })
         })
@@ -415,13 +415,18 @@ fn reasons(harness: &Harness, factors: &[Factor]) -> Vec<Reason> {
 pub(super) fn reasons_in_words(harness: &Harness, factors: &[Factor], most: usize) -> Vec<String> {
     let moved = factors.iter().filter_map(|factor| {
         let moved = words::factor(factor)?;
-        let said = said_all(harness, &factor.findings);
-        Some(format!("{}: {moved}", said.trim_end_matches('.')))
+        Some(format!("{} {moved}", before_what_it_did(harness, factor)))
     });
     moved
         .take(most)
         .map(|reason| format!("{reason}."))
         .collect()
+}
+
+/// The findings of a factor, as they stand before what they did.
+fn before_what_it_did(harness: &Harness, factor: &Factor) -> String {
+    let said = said_all(harness, &factor.findings);
+    format!("{}:", said.trim_end_matches('.'))
 }
 
 pub(super) fn said_all(harness: &Harness, ids: &[FindingId]) -> String {

@@ -8,7 +8,7 @@ use sparktrail_core::faults::Fault;
 use sparktrail_core::model::Terminal;
 use sparktrail_core::topology::Pick;
 
-use super::{Arrival, Beside, Compared, LeadColour};
+use super::{Arrival, Beside, Compared, Drafts, LeadColour};
 use crate::edge::theme::{self, Theme};
 use crate::ui::{Toast, ToastAct};
 
@@ -145,6 +145,8 @@ pub struct Session {
     pub walking: RwSignal<bool>,
     /// Where the step of a walk puts the leads.
     pub leads: RwSignal<Vec<(LeadColour, Terminal)>>,
+    /// What was begun in a form and not yet entered.
+    pub drafts: Drafts,
     /// A link that waits to be opened.
     pub sent: RwSignal<Option<String>>,
     /// A practice link that waits to be opened.
@@ -181,6 +183,7 @@ impl Session {
             walk: RwSignal::new(None),
             walking: RwSignal::new(false),
             leads: RwSignal::new(Vec::new()),
+            drafts: Drafts::none(),
             sent: RwSignal::new(None),
             trial: RwSignal::new(None),
             arrival: RwSignal::new(None),
@@ -200,6 +203,7 @@ impl Session {
         self.walk.set(None);
         self.walking.set(false);
         self.leads.set(Vec::new());
+        self.drafts.clear();
         self.compared.set(None);
         self.tab.set(Tab::Map);
         self.form.set(MapForm::Drawing);

@@ -108,6 +108,47 @@ fn a_tick_counts_at_once() {
     });
 }
 
+/// Who looks something up elsewhere finds the form as it was left, and nothing of it on another map.
+#[test]
+fn what_was_begun_is_found_again() {
+    const LEFT: &str = "const add = document.querySelector('details.add');
+        return [add.open, add.querySelector('input[type=text]')?.value,
+            ...[...add.querySelectorAll('select')].map(list => list.selectedOptions[0].textContent)]";
+    const DID: &str = "return document.querySelector('.next .closing textarea').value";
+    visit(Screen::Phone, Scheme::Light, async |page| {
+        open_without_findings(page).await;
+        go_to(page, "Findings").await;
+        page.click(".add > summary").await;
+        choose(page, "What did you do?", "Measured volts").await;
+        choose(page, "Red lead on", "Control unit · pin 28").await;
+        choose(page, "How the car stood", "idling").await;
+        choose(page, "Was the fault there at the time?", "yes").await;
+        page.fill(".add-form input[type=text]", "11.8").await;
+        let left = page.evaluate(LEFT).await;
+        assert_eq!(left[1], "11.8", "{left}");
+
+        go_to(page, "Next").await;
+        page.click(".next .closing > summary").await;
+        page.fill(".next .closing textarea", "Plug of coil A cleaned")
+            .await;
+        go_to(page, "Findings").await;
+        page.find(".add[open]").await;
+        assert_eq!(page.evaluate(LEFT).await, left);
+        page.picture("begun").await;
+        choose(page, "Black lead on", "Battery · 31").await;
+        page.click(".add button[type=submit]").await;
+        page.says("11.80 V from Control unit · pin 28").await;
+        assert_eq!(last(page).await.fault_then, FaultThen::Present);
+        go_to(page, "Next").await;
+        page.find(".next .closing[open]").await;
+        assert_eq!(page.evaluate(DID).await, "Plug of coil A cleaned");
+
+        open_without_findings(page).await;
+        go_to(page, "Findings").await;
+        assert_eq!(page.evaluate(LEFT).await[0], false);
+    });
+}
+
 /// The findings that are kept, once they are so many.
 async fn findings(page: &Page, many: usize) -> Vec<Finding> {
     for _ in 0..200 {

@@ -12,7 +12,7 @@ use super::super::entry::{self, Said};
 use super::fields::{Among, Choice, Grouped, Typed};
 use super::words::{self, Kind};
 use crate::edge::clock;
-use crate::store::Store;
+use crate::store::{FindingDraft, Store};
 
 /// What the form holds.
 #[derive(Clone, Copy)]
@@ -52,12 +52,43 @@ impl Fields {
         }
     }
 
-    /// A new finding; the leads are where the meter's are.
-    fn of(store: Store) -> Self {
+    /// A new finding, as far as it was begun; leads that the meter has moved since are where the meter's are.
+    fn begun(store: Store, draft: FindingDraft) -> Self {
         let fields = Self::empty(None);
-        fields.red.set(store.meter.at_red.get_untracked());
-        fields.black.set(store.meter.at_black.get_untracked());
+        let meter = leads_of_meter(store);
+        let moved = meter != draft.meter;
+        let [red, black] = if moved { meter } else { draft.leads };
+        fields.red.set(red);
+        fields.black.set(black);
+        let [part, other] = draft.parts;
+        fields.part.set(part);
+        fields.other.set(other);
+        fields.kind.set(draft.kind);
+        fields.cylinder.set(draft.cylinder);
+        fields.element.set(draft.element);
+        fields.by.set(draft.by);
+        fields.setup.set(draft.setup);
+        fields.outcome.set(draft.outcome);
+        fields.then.set(draft.then);
+        fields.text.set(draft.text);
         fields
+    }
+
+    /// What was begun, to go on with later.
+    fn draft(self, store: Store) -> FindingDraft {
+        FindingDraft {
+            kind: self.kind.get_untracked(),
+            cylinder: self.cylinder.get_untracked(),
+            leads: [self.red, self.black].map(|lead| lead.get_untracked()),
+            meter: leads_of_meter(store),
+            element: self.element.get_untracked(),
+            parts: [self.part, self.other].map(|part| part.get_untracked()),
+            by: self.by.get_untracked(),
+            setup: self.setup.get_untracked(),
+            outcome: self.outcome.get_untracked(),
+            then: self.then.get_untracked(),
+            text: self.text.get_untracked(),
+        }
     }
 
     /// A finding as it was entered.
@@ -239,10 +270,22 @@ impl Fields {
     }
 }
 
-/// The form that adds a finding.
+/// Where the meter's leads are, red and black.
+fn leads_of_meter(store: Store) -> [Option<Terminal>; 2] {
+    [store.meter.at_red, store.meter.at_black].map(|lead| lead.get_untracked())
+}
+
+/// The form that adds a finding; left half-filled, it is found so.
 #[component]
 pub(super) fn Form(store: Store) -> impl IntoView {
-    let fields = Fields::of(store);
+    let kept = store.session.drafts.finding;
+    let draft = kept.get_value();
+    let open = RwSignal::new(draft.is_some());
+    let fields = Fields::begun(store, draft.unwrap_or_default());
+    on_cleanup(move || {
+        let open = open.get_untracked();
+        kept.set_value(open.then(|| fields.draft(store)));
+    });
     let trouble = RwSignal::new(None::<String>);
     let enter = move |(seen, setup)| {
         fields.text.set(String::new());
@@ -256,12 +299,14 @@ pub(super) fn Form(store: Store) -> impl IntoView {
         entry::say_entered(store, words::ENTERED);
     };
     let names = Kind::ALL.map(|kind| kind.name().to_owned()).to_vec();
-    let kind = Memo::new(move |_| {
+    let kind = Memo::new(move |before: Option<&Kind>| {
         let place = fields.kind.get();
-        fields.by.set(0);
-        fields.outcome.set(0);
-        fields.setup.set(0);
-        trouble.set(None);
+        if before.is_some() {
+            fields.by.set(0);
+            fields.outcome.set(0);
+            fields.setup.set(0);
+            trouble.set(None);
+        }
         Kind::ALL.get(place).copied().unwrap_or(Kind::Resistance)
     });
     let body = move || {
@@ -271,7 +316,11 @@ pub(super) fn Form(store: Store) -> impl IntoView {
             .with_untracked(|harness| fields_of(harness, fields, kind))
     };
     view! {
-        <details class="card add">
+        <details
+            class="card add"
+            open=open.get_untracked()
+            on:toggle:target=move |event| open.set(event.target().open())
+        >
             <summary><h2>{words::ADD}</h2></summary>
             <form class="add-form" on:submit=move |event| submit(&event, fields, trouble, enter)>
                 <Among label=words::KIND.said() names chosen=fields.kind />

@@ -1,0 +1,61 @@
+//! What was begun and not yet entered: kept while its map is open, so that who looks something up elsewhere finds it
+//! as it was left.
+
+use leptos::prelude::*;
+use sparktrail_core::engine::CylinderId;
+use sparktrail_core::model::{Element, PartId, Terminal};
+
+/// A finding that is being entered: what was chosen and typed, and the places in their lists of what is one of a few.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct FindingDraft {
+    /// What was done.
+    pub kind: usize,
+    /// Which cylinder.
+    pub cylinder: Option<CylinderId>,
+    /// Where the leads were, red and black.
+    pub leads: [Option<Terminal>; 2],
+    /// Where the meter's leads were when the form was left.
+    pub meter: [Option<Terminal>; 2],
+    /// Which piece.
+    pub element: Option<Element>,
+    /// Which part, and with which.
+    pub parts: [Option<PartId>; 2],
+    /// How.
+    pub by: usize,
+    /// How the car stood.
+    pub setup: usize,
+    /// What came of it.
+    pub outcome: usize,
+    /// Whether the fault was there.
+    pub then: usize,
+    /// What was typed.
+    pub text: String,
+}
+
+/// All that was begun on the open map.
+#[derive(Debug, Clone, Copy)]
+pub struct Drafts {
+    /// The finding in the open form; none where it is closed.
+    pub finding: StoredValue<Option<FindingDraft>>,
+    /// What was done to the car.
+    pub did: RwSignal<String>,
+    /// What it was.
+    pub was: RwSignal<String>,
+}
+
+impl Drafts {
+    pub(super) fn none() -> Self {
+        Self {
+            finding: StoredValue::new(None),
+            did: RwSignal::new(String::new()),
+            was: RwSignal::new(String::new()),
+        }
+    }
+
+    /// Forgets all of it.
+    pub(super) fn clear(self) {
+        self.finding.set_value(None);
+        self.did.set(String::new());
+        self.was.set(String::new());
+    }
+}
