@@ -223,7 +223,8 @@ fn a_finding_is_changed_after_it_was_entered() {
 
         // A resistance can turn out to be none.
         go_to(page, "Findings").await;
-        click(page, "//details[contains(@class,'add')]/summary").await;
+        // The form is open as it was left.
+        choose(page, "What did you do?", "Measured resistance").await;
         choose(page, "Red lead on", "Control unit · pin 28").await;
         choose(page, "Black lead on", "Coil A · 1").await;
         page.fill(".add > form input[type=text]", "0.1").await;

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use leptos::prelude::*;
 use sparktrail_core::model::Works;
 
-use crate::places::words::suspects::share;
+use crate::places::words::suspects::{share, titled};
 use crate::places::words::{share as words, start};
 use crate::store::{Arrival, Reckoned, Store, Tab, Verdict, cylinders_said};
 use crate::ui::{DiscState, Discs, Sheet, SheetActs};
@@ -149,7 +149,7 @@ fn named(store: Store, verdict: &Arc<Verdict>) -> AnyView {
         .iter()
         .take(MOST_SUSPECTS)
         .map(|suspect| {
-            let name = suspect.why.unit.name(&harness);
+            let name = titled(&suspect.why.unit.name(&harness));
             let share = share(suspect.why.share);
             view! {
                 <li class="sent-suspect">
