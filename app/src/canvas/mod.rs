@@ -1,6 +1,7 @@
 //! The map on the screen: drawn as SVG, panned and zoomed, walked with the keyboard, lit along its trails.
 
 mod board;
+mod coming;
 mod controls;
 pub(crate) mod editing;
 mod gestures;
@@ -30,6 +31,7 @@ use crate::edge::canvas::{self as edge, SizeWatch};
 use crate::edge::page;
 use crate::store::{Difference, LeadColour};
 use board::Board;
+use coming::Coming;
 use gestures::Gestures;
 
 /// Everything that the parts of the map share.
@@ -59,6 +61,8 @@ pub(crate) struct Map {
     tab_stop: RwSignal<usize>,
     /// The same as what stands there.
     stop: Memo<Option<Pick>>,
+    /// How much of the map is on the page.
+    coming: Coming,
     hand: Hand,
     board: StoredValue<Board, LocalStorage>,
 }
@@ -163,6 +167,9 @@ pub fn MapView(
     /// Told which proportions suit the canvas.
     #[prop(optional)]
     shape: Option<RwSignal<Proportions>>,
+    /// Told when the whole map is on the page.
+    #[prop(optional)]
+    whole: Option<RwSignal<bool>>,
 ) -> impl IntoView {
     let size = RwSignal::new(Size::default());
     let zoom = Memo::new(move |_| Zoom::at_scale(camera.with(|c| c.scale)));
@@ -192,6 +199,7 @@ pub fn MapView(
         zoom,
         tab_stop,
         stop,
+        coming: Coming::begin(drawing, whole.unwrap_or_else(|| RwSignal::new(false))),
         hand,
         board: StoredValue::new_local(Board::default()),
     };
@@ -221,6 +229,7 @@ pub fn MapView(
         <div
             class="map"
             class:held=move || map.held.get()
+            class:coming=move || map.coming.is_coming()
             class:editing=move || hand.editor.is_on()
             class:lit=move || lit.with(Option::is_some)
             data-zoom=move || zoom.get().word()

@@ -41,6 +41,22 @@ enum Piece<'a> {
 }
 
 impl Layer {
+    /// All of them, back to front as they come to the page.
+    pub(super) const ALL: [Self; 7] = [
+        Self::Behind,
+        Self::Wires,
+        Self::Discs,
+        Self::Cold,
+        Self::Leads,
+        Self::Parts,
+        Self::Words,
+    ];
+
+    /// How many pieces it has.
+    pub(super) fn count(self, drawing: &Drawing) -> usize {
+        self.pieces(drawing).count()
+    }
+
     /// The pieces of the layer, back to front, each with its number for [`Self::piece`].
     fn pieces(self, drawing: &Drawing) -> impl Iterator<Item = (usize, Piece<'_>)> {
         let all = match self {
@@ -246,12 +262,14 @@ fn note(shown: &mut Shown, kept: &[Kept]) {
 /// The pieces of a layer, put on the page and kept there.
 pub(super) fn layer(map: Map, names: StoredValue<Names>, of: Layer) -> AnyView {
     let shown = StoredValue::new(Shown::default());
+    let most = Memo::new(move |_| map.coming.most(of));
     let each = move || {
         map.drawing.with(|drawing| {
             let told = map.told.get_untracked();
             let kept =
                 names.try_update_value(|names| of.kept(drawing, |pick| names.print(&told, pick)));
-            let kept = kept.unwrap_or_default();
+            let mut kept = kept.unwrap_or_default();
+            kept.truncate(most.get().unwrap_or(usize::MAX));
             shown.update_value(|shown| note(shown, &kept));
             kept
         })
@@ -276,16 +294,6 @@ mod tests {
     use sparktrail_core::edit::{Command, apply};
     use sparktrail_core::model::{DrawnAt, file};
 
-    const LAYERS: [Layer; 7] = [
-        Layer::Behind,
-        Layer::Wires,
-        Layer::Leads,
-        Layer::Discs,
-        Layer::Cold,
-        Layer::Parts,
-        Layer::Words,
-    ];
-
     fn limousine() -> Harness {
         file::read(include_str!(
             "../../../sample-harnesses/silver-limousine.json"
@@ -302,7 +310,7 @@ mod tests {
 
     fn all<T>(harness: &Harness, what: impl Fn(Kept) -> T + Copy) -> Vec<T> {
         let each = |layer| kept(layer, harness).into_iter().map(what);
-        LAYERS.into_iter().flat_map(each).collect()
+        Layer::ALL.into_iter().flat_map(each).collect()
     }
 
     fn moved(harness: &Harness) -> Harness {
@@ -340,7 +348,7 @@ mod tests {
     #[test]
     fn what_can_be_focused_stays_on_the_page_and_knows_how_it_is_drawn_now() {
         let harness = limousine();
-        for layer in LAYERS {
+        for layer in Layer::ALL {
             let mut shown = Shown::default();
             note(&mut shown, &kept(layer, &harness));
             let before: BTreeSet<u64> = shown.keys().copied().collect();

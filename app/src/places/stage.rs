@@ -6,16 +6,20 @@ use std::sync::Arc;
 use leptos::prelude::*;
 use sparktrail_core::drawing::{Drawing, Ways};
 use sparktrail_core::edit::drawn_alike;
+use sparktrail_core::model::Harness;
 
 use crate::canvas::{Camera, Cold, Hand, HeatMap, MapView, likely_shape};
 use crate::edge::early::{self, Before, Stands};
-use crate::edge::page;
+use crate::edge::{page, timer};
 use crate::store::{Base, Tab};
 
 /// The mark that timing reads: the first map has been painted, were it as a picture.
 const FIRST_MAP: &str = "first-map";
 /// The mark that timing reads: the map has been painted that answers a finger.
 const ANSWERS: &str = "first-map-answers";
+
+/// A map of more parts and wires is drawn once the page around it stands.
+const LARGE: usize = 300;
 
 /// The map and the buttons that stand on it.
 #[component]
@@ -74,8 +78,20 @@ pub(super) fn Stage(base: Base) -> impl IntoView {
     let probes = Memo::new(move |_| here().map_or_else(Vec::new, |here| (here.probes)(here.store)));
     let near = Signal::derive(move || session.walking.get() && session.tab.get() == Tab::Next);
     let hand = hand(base);
+    let is_large = |harness: &Arc<Harness>| harness.parts.len() + harness.wires.len() > LARGE;
+    let begins = RwSignal::new(!shown.with_untracked(is_large));
+    if !begins.get_untracked() {
+        timer::soon(move || {
+            begins.try_set(true);
+        });
+    }
+    let whole = RwSignal::new(false);
     // What comes later is sent for only now: until the map stands, the line is the map's.
-    Effect::new(move |_| {
+    Effect::new(move |stood: Option<bool>| {
+        let stands = whole.get() || stood == Some(true);
+        if !stands || stood == Some(true) {
+            return stands;
+        }
         let answers = move || {
             page::mark(ANSWERS);
             base.fetch_later();
@@ -87,26 +103,34 @@ pub(super) fn Stage(base: Base) -> impl IntoView {
                 answers();
             }
         });
+        true
     });
+    let map = move || {
+        view! {
+            <MapView
+                harness=shown
+                told
+                drawing
+                hand
+                selected=session.picked
+                hovered=session.hovered
+                camera
+                cold
+                lit
+                heat
+                cleared
+                volts
+                probes
+                near
+                marks
+                shape
+                whole
+            />
+        }
+        .into_any()
+    };
     view! {
-        <MapView
-            harness=shown
-            told
-            drawing
-            hand
-            selected=session.picked
-            hovered=session.hovered
-            camera
-            cold
-            lit
-            heat
-            cleared
-            volts
-            probes
-            near
-            marks
-            shape
-        />
+        {move || begins.get().then(map)}
         {move || here().map(|here| (here.tools)(here.store))}
     }
     .into_any()
