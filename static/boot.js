@@ -14,12 +14,19 @@ function say(text, role) {
 
 say('Getting the map ready…', 'status');
 
+// The icon and what installing needs.
+function dress() {
+  document.querySelector('link[rel=icon]').href = 'icons/icon.svg';
+  document.head.append(Object.assign(document.createElement('link'), { rel: 'manifest', href: 'manifest.webmanifest' }));
+}
+
 async function load() {
   // The page and its styles are here: the line is free, the processor is not. Whatever shows goes first.
   const wasm = fetch(new URL('sparktrail_bg.wasm', import.meta.url), { priority: globalThis.sparktrailEarly?.priority });
   // Should the other part fail, this one is not heard of as well.
   wasm.catch(() => {});
   await globalThis.sparktrailEarly?.painted;
+  dress();
   const { default: init } = await import('./sparktrail.js');
   await init({ module_or_path: wasm });
 }

@@ -139,7 +139,6 @@ globalThis.sparktrailEarly = (() => {
     chosen = card.dataset.example;
     wayIn = [];
     send(card);
-    link('preload', `samples/${chosen}.json`, { as: 'fetch', crossOrigin: '', fetchPriority: 'low' });
     const job = early().querySelector('template').content.firstElementChild.cloneNode(true);
     job.querySelector('h1').textContent = title().textContent;
     early().querySelector('.early-note').textContent = '';
@@ -147,12 +146,17 @@ globalThis.sparktrailEarly = (() => {
     scrollTo(0, 0);
     const stage = job.querySelector('.map');
     painting = draw(stage);
+    // The program wants it, and the picture goes first.
+    const sample = `samples/${chosen}.json`;
+    frame().then(() => link('preload', sample, { as: 'fetch', crossOrigin: '', fetchPriority: 'low' }));
     new ResizeObserver(() => draw(stage)).observe(stage);
   }
 
   // Where the page is kept on this device the program is as near as a picture.
   const isKept = () => Boolean(navigator.serviceWorker?.controller);
   const shapeAt = (width) => (width < 640 ? 'tall' : 'wide');
+  // Asked for without a layout of the page.
+  const likelyShape = () => (matchMedia('(max-width: 639.98px)').matches ? 'tall' : 'wide');
 
   // The picture of an example in one shape, sent for once.
   const pictures = new Map();
@@ -165,7 +169,7 @@ globalThis.sparktrailEarly = (() => {
 
   // Sends for the picture of an example in the shape that its stage will most likely have.
   function send(card) {
-    if (early() && card && !isKept()) picture(card.dataset.example, shapeAt(innerWidth));
+    if (early() && card && !isKept()) picture(card.dataset.example, likelyShape());
   }
 
   async function draw(stage) {
