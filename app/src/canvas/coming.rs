@@ -11,7 +11,7 @@ use crate::edge::timer;
 /// A map of no more pieces is put on the page at once.
 const SMALL: usize = 800;
 /// So many pieces of a larger one are put on the page at once.
-const AT_ONCE: usize = 300;
+const AT_ONCE: usize = 600;
 
 /// How far a map has come to the page.
 #[derive(Clone, Copy)]

@@ -4,11 +4,13 @@ use std::cell::RefCell;
 use std::collections::VecDeque;
 use std::time::Duration;
 
+use js_sys::{Function, Promise};
 use leptos::leptos_dom::helpers::TimeoutHandle;
 use leptos::prelude::set_timeout_with_handle;
 use wasm_bindgen::JsCast;
 use wasm_bindgen::JsValue;
 use wasm_bindgen::closure::Closure;
+use wasm_bindgen_futures::JsFuture;
 use web_sys::{MessageChannel, MessagePort};
 
 /// Work that waits; dropping this lets it run, [`Waiting::cancel`] does not.
@@ -42,6 +44,17 @@ pub fn soon(work: impl FnOnce() + 'static) {
     if let Some(work) = rest {
         let _ = after(0, work);
     }
+}
+
+/// Waits until the page has drawn breath.
+pub async fn breath() {
+    let drawn = Promise::new(&mut |done: Function, _: Function| {
+        soon(move || {
+            let _ = done.call0(&JsValue::NULL);
+        });
+    });
+    // It is never refused.
+    let _ = JsFuture::from(drawn).await;
 }
 
 type Work = Box<dyn FnOnce()>;

@@ -18,7 +18,7 @@ const FIRST_MAP: &str = "first-map";
 /// The mark that timing reads: the map has been painted that answers a finger.
 const ANSWERS: &str = "first-map-answers";
 
-/// A map of more parts and wires is drawn once the page around it stands.
+/// A map of more parts and wires is drawn once the page around it stands, and put on the page after that.
 const LARGE: usize = 300;
 
 /// The map and the buttons that stand on it.
@@ -82,15 +82,18 @@ pub(super) fn Stage(base: Base) -> impl IntoView {
     let begins = RwSignal::new(!shown.with_untracked(is_large));
     if !begins.get_untracked() {
         timer::soon(move || {
-            begins.try_set(true);
+            if drawing.try_with_untracked(|_| ()).is_some() {
+                timer::soon(move || {
+                    begins.try_set(true);
+                });
+            }
         });
     }
     let whole = RwSignal::new(false);
     // What comes later is sent for only now: until the map stands, the line is the map's.
-    Effect::new(move |stood: Option<bool>| {
-        let stands = whole.get() || stood == Some(true);
-        if !stands || stood == Some(true) {
-            return stands;
+    Effect::new(move |_| {
+        if !whole.get() {
+            return;
         }
         let answers = move || {
             page::mark(ANSWERS);
@@ -103,7 +106,6 @@ pub(super) fn Stage(base: Base) -> impl IntoView {
                 answers();
             }
         });
-        true
     });
     let map = move || {
         view! {

@@ -164,7 +164,7 @@ async fn take_in(base: Base, file: &files::File) -> Result<(), Trouble> {
     };
     let text = files::read(file, most).await.map_err(unreadable)?;
     if !is_backup {
-        return match base.open_text(&text) {
+        return match base.open_text_in_steps(&text).await {
             Ok(()) => Ok(()),
             Err(error) => Err(told(base, error).await),
         };

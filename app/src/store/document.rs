@@ -13,8 +13,8 @@ use super::backup::{self, BackupError, Packed, Restored};
 use super::projects::{self, ProjectError, ProjectId, Record};
 use super::shelf::BrowserShelf;
 use super::{Base, Place, Tab};
-use crate::edge::clock;
 use crate::edge::storage::StorageError;
+use crate::edge::{clock, timer};
 
 /// Whether the document is kept on this device.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -73,6 +73,20 @@ impl Base {
     /// lost; nothing is then changed.
     pub fn open_text(self, text: &str) -> Result<(), OpenError> {
         let harness = file::read(text).map_err(OpenError::Text)?;
+        self.open_read(harness)
+    }
+
+    /// The same in two steps with a breath between them, so that a large map holds nobody up for long.
+    ///
+    /// # Errors
+    /// As [`Self::open_text`].
+    pub async fn open_text_in_steps(self, text: &str) -> Result<(), OpenError> {
+        let harness = file::read(text).map_err(OpenError::Text)?;
+        timer::breath().await;
+        self.open_read(harness)
+    }
+
+    fn open_read(self, harness: Harness) -> Result<(), OpenError> {
         self.open_harness(harness)?;
         self.mark_in_file();
         Ok(())
