@@ -27,6 +27,8 @@ async function load() {
   wasm.catch(() => {});
   await globalThis.sparktrailEarly?.painted;
   dress();
+  // The way out stands before the program does; where it does not come, the program goes without.
+  await import('./rescue.js').catch(() => {});
   const { default: init } = await import('./sparktrail.js');
   await init({ module_or_path: wasm });
 }

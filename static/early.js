@@ -241,6 +241,11 @@ globalThis.sparktrailEarly = (() => {
     }
   }
 
+  // For the way out, which may come later.
+  const noteLost = ({ target }) => {
+    if (target instanceof HTMLScriptElement) globalThis.sparktrailLost = target.src;
+  };
+  addEventListener('error', noteLost, true);
   document.addEventListener('click', press, true);
   // A finger that comes down is the first word of a choice.
   document.addEventListener('pointerdown', ({ target }) => send(target.closest?.('#early [data-example]')), true);

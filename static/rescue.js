@@ -224,7 +224,8 @@
   addEventListener('unhandledrejection', ({ reason }) => {
     if (reason instanceof WebAssembly.RuntimeError) show('broke', String(reason));
   });
-  // A script of the page that did not come at all.
+  // A script of the page that did not come at all; early.js noted it where that was known before.
+  if (globalThis.sparktrailLost) show('load', globalThis.sparktrailLost);
   addEventListener(
     'error',
     ({ target }) => {
