@@ -26,7 +26,7 @@ pub(super) struct Coming {
 impl Coming {
     /// Lets a map come; `whole` is told when all of it is there.
     pub(super) fn begin(drawing: Signal<Arc<Drawing>>, whole: RwSignal<bool>) -> Self {
-        let is_small = drawing.with_untracked(|drawing| pieces(drawing, &Layer::ALL) <= SMALL);
+        let is_small = !drawing.with_untracked(|drawing| is_large(drawing));
         let coming = Self {
             drawing,
             room: RwSignal::new(if is_small { usize::MAX } else { 0 }),
@@ -61,12 +61,8 @@ impl Coming {
         if room == usize::MAX {
             return None;
         }
-        let before = Layer::ALL.iter().position(|one| *one == layer);
-        let before = Layer::ALL.get(..before?)?;
-        self.drawing.with_untracked(|drawing| {
-            let room = room.saturating_sub(pieces(drawing, before));
-            Some(room).filter(|room| *room < pieces(drawing, &[layer]))
-        })
+        self.drawing
+            .with_untracked(|drawing| most(drawing, room, layer))
     }
 
     /// Whether some of the map is still to come. Tracked.
@@ -75,6 +71,47 @@ impl Coming {
     }
 }
 
+/// Whether a map has so many pieces that it takes a browser long to put them on the page and to paint them.
+fn is_large(drawing: &Drawing) -> bool {
+    pieces(drawing, &Layer::ALL) > SMALL
+}
+
+/// How many pieces of a layer have room where so many of the whole drawing have; `None` where all have.
+fn most(drawing: &Drawing, room: usize, layer: Layer) -> Option<usize> {
+    let before = Layer::ALL.iter().position(|one| *one == layer);
+    let before = Layer::ALL.get(..before?)?;
+    let room = room.saturating_sub(pieces(drawing, before));
+    Some(room).filter(|room| *room < pieces(drawing, &[layer]))
+}
+
 fn pieces(drawing: &Drawing, layers: &[Layer]) -> usize {
     layers.iter().map(|layer| layer.count(drawing)).sum()
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
+    use super::*;
+    use sparktrail_core::model::file;
+
+    #[test]
+    fn pieces_come_back_to_front_and_none_is_left_out() {
+        let harness = file::read(include_str!(
+            "../../../sample-harnesses/silver-limousine.json"
+        ));
+        let drawing = Drawing::of(&harness.unwrap());
+        let all = pieces(&drawing, &Layer::ALL);
+        for room in 0..=all {
+            let there = Layer::ALL.map(|layer| {
+                let whole = pieces(&drawing, &[layer]);
+                (most(&drawing, room, layer).unwrap_or(whole), whole)
+            });
+            let sum: usize = there.iter().map(|(some, _)| some).sum();
+            assert_eq!(sum, room);
+            let begun = there.iter().rposition(|(some, _)| *some > 0).unwrap_or(0);
+            let behind = &there[..begun];
+            assert!(behind.iter().all(|(some, whole)| some == whole), "{room}");
+        }
+    }
 }
