@@ -389,7 +389,7 @@ fn ways(harness: &Harness, suspect: &Suspect) -> String {
     let ways = suspect.ways.iter().map(|(fault, _)| {
         let element = harness.element_name(fault.element);
         let mode = Say(harness).mode(fault.mode);
-        super::words::faults::within(&format!("{element} {mode}"), &name)
+        super::words::faults::way(&element, &mode, &name)
     });
     ways.collect::<Vec<String>>().join("; ")
 }

@@ -313,6 +313,15 @@ pub fn within(element: &str, owner: &str) -> String {
     }
 }
 
+/// A way in which an element fails, under a heading that names what is repaired: its name only where that is another.
+#[must_use]
+pub fn way(element: &str, mode: &str, owner: &str) -> String {
+    if element == owner {
+        return mode.to_owned();
+    }
+    within(&format!("{element} {mode}"), owner)
+}
+
 /// Whether what a fault does besides can hurt someone.
 #[must_use]
 pub const fn is_caution(besides: Besides) -> bool {
@@ -347,7 +356,14 @@ pub fn numbers(cylinders: &[CylinderId]) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::within;
+    use super::{way, within};
+
+    #[test]
+    fn a_way_names_its_element_only_where_the_heading_does_not() {
+        assert_eq!(way("Plug 6", "gap too wide", "Plug 6"), "gap too wide");
+        let winding = way("Coil A, primary winding", "open", "Coil A");
+        assert_eq!(winding, "primary winding open");
+    }
 
     #[test]
     fn an_element_is_named_once() {
