@@ -3,6 +3,7 @@
 
 use leptos::prelude::*;
 use sparktrail_core::engine::CylinderId;
+use sparktrail_core::isolation::Question;
 use sparktrail_core::model::{Element, PartId, Terminal};
 
 /// A finding that is being entered: what was chosen and typed, and the places in their lists of what is one of a few.
@@ -37,6 +38,10 @@ pub struct FindingDraft {
 pub struct Drafts {
     /// The finding in the open form; none where it is closed.
     pub finding: StoredValue<Option<FindingDraft>>,
+    /// What the meter read, in Next.
+    read: RwSignal<String>,
+    /// What that was read for.
+    asked: StoredValue<Option<Question>>,
     /// What was done to the car.
     pub did: RwSignal<String>,
     /// What it was.
@@ -47,14 +52,31 @@ impl Drafts {
     pub(super) fn none() -> Self {
         Self {
             finding: StoredValue::new(None),
+            read: RwSignal::new(String::new()),
+            asked: StoredValue::new(None),
             did: RwSignal::new(String::new()),
             was: RwSignal::new(String::new()),
         }
     }
 
+    /// What was typed as the reading that `question` asks for; what was typed for another one is forgotten.
+    #[must_use]
+    pub fn read_for(self, question: &Question) -> RwSignal<String> {
+        let same = self
+            .asked
+            .with_value(|asked| asked.as_ref() == Some(question));
+        if !same {
+            self.asked.set_value(Some(question.clone()));
+            self.read.set(String::new());
+        }
+        self.read
+    }
+
     /// Forgets all of it.
     pub(super) fn clear(self) {
         self.finding.set_value(None);
+        self.asked.set_value(None);
+        self.read.set(String::new());
         self.did.set(String::new());
         self.was.set(String::new());
     }

@@ -149,6 +149,33 @@ fn what_was_begun_is_found_again() {
     });
 }
 
+#[test]
+fn a_reading_half_typed_waits_while_the_meter_shows_where() {
+    const READ: &str = "(document.querySelector('.next .read input')?.value ?? '')";
+    visit(Screen::Phone, Scheme::Light, async |page| {
+        page.open("").await;
+        page.click("[data-example=black-coupe]").await;
+        page.find(".map-canvas").await;
+        go_to(page, "Next").await;
+        page.fill(".next .read input", "0.9").await;
+        click(page, &button("Show on the meter")).await;
+        page.until("the meter", "return !document.querySelector('.next')")
+            .await;
+        go_to(page, "Next").await;
+        page.until("what was typed", &format!("return {READ} === '0.9'"))
+            .await;
+
+        // Another act asks for another reading.
+        click(
+            page,
+            "(//*[contains(@class,'next')]//button[contains(@class,'row')])[2]",
+        )
+        .await;
+        page.until("an empty field", &format!("return {READ} === ''"))
+            .await;
+    });
+}
+
 /// The findings that are kept, once they are so many.
 async fn findings(page: &Page, many: usize) -> Vec<Finding> {
     for _ in 0..200 {

@@ -107,7 +107,7 @@ pub(super) fn answers(store: Store, asked: &Question, outcomes: &[Answer]) -> An
         }
         .into_any();
     };
-    let text = RwSignal::new(String::new());
+    let text = store.session.drafts.read_for(asked);
     let trouble = RwSignal::new(None::<String>);
     let submit = move |event: leptos::ev::SubmitEvent| {
         event.prevent_default();

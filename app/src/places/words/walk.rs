@@ -75,7 +75,7 @@ pub const WHY: Text = text("Why");
 /// Where the leads go on the face of a connector.
 pub const FACE: Text = text("On the connector, seen from the wires");
 /// Over the replies.
-pub const REPLY: Text = text("What is it?");
+pub const REPLY: Text = text("Your answer");
 /// Over the field.
 pub const READ: Text = text("What did it read?");
 /// Before a swap.
