@@ -81,3 +81,21 @@ impl Drafts {
         self.was.set(String::new());
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_reading_belongs_to_what_it_was_read_for() {
+        let owner = Owner::new();
+        owner.with(|| {
+            let drafts = Drafts::none();
+            let (one, other) = (Question::AnyCode, Question::Spark(CylinderId(1)));
+            drafts.read_for(&one).set("0.9".to_owned());
+            assert_eq!(drafts.read_for(&one).get_untracked(), "0.9");
+            assert_eq!(drafts.read_for(&other).get_untracked(), "");
+            assert_eq!(drafts.read_for(&one).get_untracked(), "");
+        });
+    }
+}
