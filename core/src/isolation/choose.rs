@@ -3,7 +3,8 @@
 use crate::gather::Arrange;
 use std::collections::BTreeSet;
 
-use super::{Belief, Table, TestIndex, information};
+use super::information::Weighed;
+use super::{Belief, Table, TestIndex};
 
 /// Kinds of access: coil out, unit open, iron hot. At most 128, by number.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
@@ -43,7 +44,13 @@ impl AccessSet {
 
     /// The numbers in the set, rising.
     pub fn numbers(self) -> impl Iterator<Item = usize> {
-        (0..128).filter(move |n| self.0 >> n & 1 == 1)
+        let mut left = self.0;
+        std::iter::from_fn(move || {
+            let number = left.trailing_zeros() as usize;
+            // The lowest one goes; of none nothing is taken.
+            left &= left.wrapping_sub(1);
+            (number < 128).then_some(number)
+        })
     }
 }
 
@@ -94,16 +101,14 @@ pub(super) fn price(cost: &Cost, paid: AccessSet, access: &[f64]) -> f64 {
     }
 }
 
-/// Exponent on information in the score: a mild liking for tests that tell much.
+/// Score of a test: information^1.5 for its price, a mild liking for tests that tell much.
 ///
 /// # Source
-/// Measured against exact optimal trees in a prototype of this method; judgement beyond that.
-pub(super) const EXPONENT: f64 = 1.5;
-
-/// Score of a test: information^1.5 for its price.
+/// The exponent was measured against exact optimal trees in a prototype of this method; judgement beyond that.
 #[must_use]
 pub(super) fn score(bits: f64, price: f64) -> f64 {
-    bits.max(0.0).powf(EXPONENT) / price
+    let bits = bits.max(0.0);
+    bits * bits.sqrt() / price
 }
 
 /// Information below this counts as none, bits.
@@ -134,21 +139,45 @@ pub fn rank(
     paid: AccessSet,
     done: &BTreeSet<TestIndex>,
 ) -> Vec<Choice> {
+    let asked: Vec<TestIndex> = (0..table.tests())
+        .map(TestIndex)
+        .filter(|test| !done.contains(test))
+        .collect();
+    let mut choices = weighed(table, belief, acts, paid, &asked, WORTHLESS);
+    arrange(&mut choices);
+    choices
+}
+
+/// Some of the tests in their order, those that tell no more than `least` bits left out.
+pub(super) fn weighed(
+    table: &Table,
+    belief: &Belief,
+    acts: &Acts,
+    paid: AccessSet,
+    asked: &[TestIndex],
+    least: f64,
+) -> Vec<Choice> {
     let free = Cost::default();
-    let mut choices: Vec<Choice> = information(table, belief)
-        .into_iter()
-        .enumerate()
-        .map(|(test, bits)| {
-            let price = acts.price(acts.costs.get(test).unwrap_or(&free), paid);
-            Choice {
-                test: TestIndex(test),
+    let weighed = Weighed::of(table, belief);
+    asked
+        .iter()
+        .filter_map(|&test| {
+            let bits = weighed.told_by(test);
+            if bits <= least {
+                return None;
+            }
+            let price = acts.price(acts.costs.get(test.0).unwrap_or(&free), paid);
+            Some(Choice {
+                test,
                 bits,
                 price,
                 score: score(bits, price),
-            }
+            })
         })
-        .filter(|choice| choice.bits > WORTHLESS && !done.contains(&choice.test))
-        .collect();
+        .collect()
+}
+
+/// Brings choices into their order: the best first, equals by test number.
+pub(super) fn arrange(choices: &mut [Choice]) {
     choices.arrange_by(|a, b| b.score.total_cmp(&a.score).then(a.test.cmp(&b.test)));
-    choices
 }

@@ -29,30 +29,27 @@ pub fn entropy(shares: &[f64]) -> f64 {
 #[must_use]
 pub fn information(table: &Table, belief: &Belief) -> Vec<f64> {
     let weighed = Weighed::of(table, belief);
-    table
-        .all()
-        .iter()
-        .map(|test| (weighed.before - weighed.after(test)).max(0.0))
+    (0..table.tests())
+        .map(|test| weighed.told_by(TestIndex(test)))
         .collect()
 }
 
 /// Entropy of the unit of repair that one test is expected to leave, bits.
 #[must_use]
 pub fn expected_unit_entropy(table: &Table, belief: &Belief, test: TestIndex) -> f64 {
-    let weighed = Weighed::of(table, belief);
-    table
-        .all()
-        .get(test.0)
-        .map_or(weighed.before, |test| weighed.after(test))
+    Weighed::of(table, belief).left_by(test)
 }
 
 /// Units below this share cannot change a choice.
 const NEGLIGIBLE: f64 = 1e-9;
 
 /// A belief with the sums over all units that any test starts from.
-struct Weighed<'a> {
+pub(super) struct Weighed<'a> {
     table: &'a Table,
-    belief: &'a Belief,
+    /// By column: the suspect's share.
+    shares: Vec<f64>,
+    /// By unit: its share x with x·log x; `None` where it does not count.
+    units: Vec<Option<(f64, f64)>>,
     /// Entropy of the unit before any test, bits.
     before: f64,
     /// Sum of the units that count.
@@ -62,69 +59,97 @@ struct Weighed<'a> {
 }
 
 impl<'a> Weighed<'a> {
-    fn of(table: &'a Table, belief: &'a Belief) -> Self {
-        let counting: Vec<f64> = belief
+    pub(super) fn of(table: &'a Table, belief: &Belief) -> Self {
+        let units: Vec<Option<(f64, f64)>> = belief
             .units()
             .iter()
-            .copied()
-            .filter(|share| *share > NEGLIGIBLE)
+            .map(|share| (*share > NEGLIGIBLE).then(|| (*share, xlogx(*share))))
             .collect();
+        let (mut total, mut logs) = (0.0, 0.0);
+        for (share, log) in units.iter().flatten() {
+            total += share;
+            logs += log;
+        }
+        let columns = table.suspects().columns().iter();
         Self {
             table,
-            belief,
-            before: entropy(&counting),
-            total: counting.iter().sum(),
-            logs: counting.iter().copied().map(xlogx).sum(),
+            shares: columns.map(|suspect| belief.suspect(*suspect)).collect(),
+            units,
+            // −Σ (x/t)·log (x/t), t being the sum of all x.
+            before: if total > 0.0 {
+                (total.log2() - logs / total).max(0.0)
+            } else {
+                0.0
+            },
+            total,
+            logs,
         }
     }
 
+    /// What a test is expected to tell about the unit of repair, bits, never negative; an unknown test tells nothing.
+    pub(super) fn told_by(&self, test: TestIndex) -> f64 {
+        (self.before - self.left_by(test)).max(0.0)
+    }
+
     /// Entropy that a test is expected to leave, bits.
-    fn after(&self, test: &Test) -> f64 {
-        let columns = self.table.suspects().columns();
-        let outcomes = test.usual.len();
-        let mut totals = vec![0.0_f64; outcomes];
+    fn left_by(&self, test: TestIndex) -> f64 {
+        let Some(test) = self.table.all().get(test.0) else {
+            return self.before;
+        };
+        // Nearly every test has two to four outcomes: sums of a known width need no memory of their own.
+        match test.usual.len() {
+            2 => self.left_after(test, [0.0; 2]),
+            3 => self.left_after(test, [0.0; 3]),
+            4 => self.left_after(test, [0.0; 4]),
+            many => self.left_after(test, vec![0.0; many]),
+        }
+    }
+
+    /// [`Self::left_by`]; `zeros`: one for each outcome.
+    fn left_after<Sums: AsMut<[f64]> + Clone>(&self, test: &Test, zeros: Sums) -> f64 {
+        let (mut sums, mut scratch) = (zeros.clone(), zeros);
+        let (totals, mass) = (sums.as_mut(), scratch.as_mut());
         let mut joint = 0.0;
-        let mut mass = vec![0.0_f64; outcomes];
         // What is left to the units that answer as usual.
         let (mut total, mut logs) = (self.total, self.logs);
-        let mut nth = 0;
-        while nth < test.columns.len() {
-            let unit = self.table.unit_of(test.columns[nth]);
-            let share = self.belief.unit(unit);
-            let counts = share > NEGLIGIBLE;
+        let mut others = test.others().peekable();
+        while let Some((first, answers)) = others.next() {
+            let unit = self.table.unit_of(first);
+            let next_of_unit = |(column, _): &(usize, &[f32])| self.table.unit_of(*column) == unit;
+            let Some((share, log)) = self.units[unit] else {
+                while others.next_if(next_of_unit).is_some() {}
+                continue;
+            };
             mass.fill(0.0);
             let mut usual = share;
-            while nth < test.columns.len() && self.table.unit_of(test.columns[nth]) == unit {
-                if counts {
-                    let weight = self.belief.suspect(columns[test.columns[nth]]);
-                    usual -= weight;
-                    for (sum, p) in mass.iter_mut().zip(test.other(nth)) {
-                        *sum += weight * f64::from(*p);
-                    }
+            let mut held = Some((first, answers));
+            while let Some((column, answers)) = held {
+                let weight = self.shares[column];
+                usual -= weight;
+                for (sum, p) in mass.iter_mut().zip(answers) {
+                    *sum += weight * f64::from(*p);
                 }
-                nth += 1;
+                held = others.next_if(next_of_unit);
             }
-            if counts {
-                total -= share;
-                logs -= xlogx(share);
-                for ((mass, p), sum) in mass.iter().zip(&test.usual).zip(&mut totals) {
-                    let mass = mass + usual.max(0.0) * f64::from(*p);
-                    joint += xlogx(mass);
-                    *sum += mass;
-                }
+            total -= share;
+            logs -= log;
+            for ((mass, p), sum) in mass.iter().zip(&test.usual).zip(totals.iter_mut()) {
+                let mass = mass + usual.max(0.0) * f64::from(*p);
+                joint += xlogx(mass);
+                *sum += mass;
             }
         }
-        for (p, sum) in test.usual.iter().zip(&mut totals) {
-            let p = f64::from(*p);
-            *sum += p * total.max(0.0);
-            // Σ p·b·log(p·b) over the units left.
-            joint += p * logs + xlogx(p) * total.max(0.0);
+        let total = total.max(0.0);
+        for (p, sum) in test.usual.iter().zip(totals.iter_mut()) {
+            *sum += f64::from(*p) * total;
         }
-        totals.into_iter().map(xlogx).sum::<f64>() - joint
+        // Σ p·b·log(p·b) over the units left and all outcomes, whose p sum to one.
+        joint += logs + test.logs * total;
+        totals.iter().copied().map(xlogx).sum::<f64>() - joint
     }
 }
 
 /// x·log₂ x, and 0 at 0.
-fn xlogx(x: f64) -> f64 {
+pub(super) fn xlogx(x: f64) -> f64 {
     if x > 0.0 { x * x.log2() } else { 0.0 }
 }

@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::case::{Assessment, Case};
 use super::catalogue::{Act, Catalogue};
 use super::choose::{self, AccessSet, Acts, Choice};
+use super::information::Weighed;
 use super::kit::Kit;
 use super::question::{Answer, Question};
 use super::table::{Table, TestIndex};
@@ -274,14 +275,23 @@ impl Plan {
         paid: AccessSet,
         done: &BTreeMap<TestIndex, usize>,
     ) -> (Vec<Choice>, Option<f64>) {
-        let mut all = choose::rank(&self.table, belief, &self.costs, paid, &BTreeSet::new());
-        all.retain(|c| c.bits > TOO_LITTLE && self.kit.serves(self.act(c.test).needs));
-        let (again, mut choices): (Vec<Choice>, Vec<Choice>) =
+        // What cannot be done, or is not done a third time, need not be weighed.
+        let asked: Vec<TestIndex> = (0..self.table.tests())
+            .map(TestIndex)
+            .filter(|test| {
+                self.kit.serves(self.act(*test).needs) && done.get(test).is_none_or(|n| *n < 2)
+            })
+            .collect();
+        let costs = &self.costs;
+        let all = choose::weighed(&self.table, belief, costs, paid, &asked, TOO_LITTLE);
+        let (mut again, mut choices): (Vec<Choice>, Vec<Choice>) =
             all.into_iter().partition(|c| done.contains_key(&c.test));
+        choose::arrange(&mut again);
+        choose::arrange(&mut choices);
         let minutes = rollout::reorder(&self.table, belief, &self.costs, paid, &mut choices);
         for choice in again {
             let bits = choice.bits * (1.0 - self.act(choice.test).question.shared_luck());
-            if done.get(&choice.test).is_some_and(|n| *n > 1) || bits < TOO_LITTLE {
+            if bits < TOO_LITTLE {
                 continue;
             }
             let again = Choice {
@@ -311,9 +321,7 @@ impl Plan {
     ) -> Option<Proposal> {
         let test = self.test_of(question)?;
         let (_, paid) = self.done(assessment);
-        let bits = super::information(&self.table, &assessment.belief)
-            .get(test.0)
-            .copied()?;
+        let bits = Weighed::of(&self.table, &assessment.belief).told_by(test);
         let price = self.costs.price(&self.costs.costs[test.0], paid);
         let choice = Choice {
             test,

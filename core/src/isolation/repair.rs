@@ -103,7 +103,7 @@ pub fn plain_order(
 /// An opening is a step that costs time and mends nothing, before all that lies behind it. Access
 /// that nests (unit out, unit open, solder) makes a forest of such steps, and the order is then the
 /// cheapest there is. Where access sets overlap without nesting, the forest is rebuilt after each
-/// step from what is not paid yet, and the order is a good one without that warrant.
+/// opening from what is not paid yet, and the order is a good one without that warrant.
 ///
 /// # Source
 /// Ottosen and Jensen 2010, "The cost of troubleshooting cost clusters with inside information"
@@ -114,16 +114,21 @@ pub fn repair_order(repairs: &[Repair], access: &[f64], paid: AccessSet) -> Repa
     let mut left: Vec<usize> = (0..repairs.len()).collect();
     let (mut order, mut open) = (Vec::new(), paid);
     while !left.is_empty() {
-        let forest = Forest::of(repairs, &left, access, open);
-        match forest.best() {
-            Some(Step::Mend(i)) => {
-                order.push(i);
-                left.retain(|j| *j != i);
+        // The forest is another one only when something was opened.
+        let steps = Forest::of(repairs, &left, access, open).steps();
+        if steps.is_empty() {
+            break;
+        }
+        for step in steps {
+            match step {
+                Step::Mend(i) => {
+                    order.push(i);
+                    left.retain(|j| *j != i);
+                }
+                Step::Open(number) => {
+                    open = open.with(AccessSet::one(number).unwrap_or_default());
+                }
             }
-            Some(Step::Open(number)) => {
-                open = open.with(AccessSet::one(number).unwrap_or_default());
-            }
-            None => break,
         }
     }
     RepairList {
@@ -184,16 +189,20 @@ impl Forest {
         Self(roots)
     }
 
-    /// The first step of the group with the best ratio; the first of equals.
-    fn best(&self) -> Option<Step> {
-        let mut best: Option<(f64, Step)> = None;
-        for root in &self.0 {
-            let ratio = root.best_ratio();
-            if best.is_none_or(|(most, _)| ratio > most) {
-                best = Some((ratio, root.step));
-            }
-        }
-        best.map(|(_, step)| step)
+    /// The steps up to the first opening, that included: each begins the group with the best ratio, the first
+    /// of equals.
+    fn steps(self) -> Vec<Step> {
+        let mut roots: Vec<(f64, Step)> = self
+            .0
+            .iter()
+            .map(|root| (root.best_ratio(), root.step))
+            .collect();
+        roots.arrange_by(|a, b| b.0.total_cmp(&a.0));
+        let opening = roots
+            .iter()
+            .position(|(_, step)| matches!(step, Step::Open(_)));
+        roots.truncate(opening.map_or(roots.len(), |place| place + 1));
+        roots.into_iter().map(|(_, step)| step).collect()
     }
 }
 

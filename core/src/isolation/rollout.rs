@@ -55,18 +55,16 @@ impl Hardened {
 }
 
 fn harden(table: &Table, belief: &Belief, acts: &Acts, choices: &[Choice]) -> Option<Hardened> {
-    let mut order: Vec<usize> = (0..belief.suspects().len()).collect();
-    order.arrange_by(|a, b| {
+    let mut kept: Vec<usize> = (0..belief.suspects().len())
+        .filter(|h| belief.suspect(*h) > 1e-4)
+        .collect();
+    kept.arrange_by(|a, b| {
         belief
             .suspect(*b)
             .total_cmp(&belief.suspect(*a))
             .then(a.cmp(b))
     });
-    order.truncate(SUSPECTS);
-    let kept: Vec<usize> = order
-        .into_iter()
-        .filter(|h| belief.suspect(*h) > 1e-4)
-        .collect();
+    kept.truncate(SUSPECTS);
     let (mut tests, mut probes) = (Vec::new(), Vec::new());
     for choice in choices.iter().take(TESTS) {
         let mut outcome = Vec::with_capacity(kept.len());

@@ -113,8 +113,7 @@ impl Plan {
         choices: &[Choice],
         testing: Option<f64>,
     ) -> Option<Stop> {
-        let (mut repairs, _) = self.repairs_at(case, belief, paid);
-        repairs.truncate(WEIGHED);
+        let repairs = self.repairs_at(case, belief, WEIGHED);
         let list = repair_order(&repairs, &self.costs().access, paid);
         let mending: f64 = repairs
             .iter()
@@ -155,27 +154,24 @@ impl Plan {
         assessment: &Assessment,
         paid: AccessSet,
     ) -> (Vec<Repair>, RepairList) {
-        self.repairs_at(case, &assessment.belief, paid)
+        let repairs = self.repairs_at(case, &assessment.belief, usize::MAX);
+        let list = repair_order(&repairs, &self.costs().access, paid);
+        (repairs, list)
     }
 
-    fn repairs_at(
-        &self,
-        case: &Case<'_>,
-        belief: &Belief,
-        paid: AccessSet,
-    ) -> (Vec<Repair>, RepairList) {
-        let repairs: Vec<Repair> = belief
+    /// What is left, the likeliest first, at most `most` of it.
+    fn repairs_at(&self, case: &Case<'_>, belief: &Belief, most: usize) -> Vec<Repair> {
+        belief
             .ranked()
             .into_iter()
             .take_while(|(_, share)| *share > 1e-3)
+            .take(most)
             .map(|(unit, share)| Repair {
                 unit,
                 chance: share,
                 cost: self.mending(case.units[unit]),
             })
-            .collect();
-        let list = repair_order(&repairs, &self.costs().access, paid);
-        (repairs, list)
+            .collect()
     }
 
     /// What mending a unit costs: the act of the catalogue that mends it, or a usual figure.

@@ -1,6 +1,7 @@
 //! The dictionary: for every test, outcome and suspect, how likely that outcome would be.
 
 use super::Suspects;
+use super::information::xlogx;
 
 /// A test by its place in the table.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -84,6 +85,8 @@ pub(super) struct Test {
     pub(super) columns: Vec<usize>,
     /// Their answers, column by column.
     pub(super) entries: Vec<f32>,
+    /// Sum of p·log₂ p over what most answer.
+    pub(super) logs: f64,
 }
 
 impl Test {
@@ -93,6 +96,12 @@ impl Test {
         self.entries
             .get(nth * wide..(nth + 1) * wide)
             .unwrap_or(&[])
+    }
+
+    /// The suspects that answer otherwise, by rising column, with what they answer.
+    pub(super) fn others(&self) -> impl Iterator<Item = (usize, &[f32])> {
+        let entries = self.entries.chunks_exact(self.usual.len().max(1));
+        self.columns.iter().copied().zip(entries)
     }
 
     /// What the suspect of a column answers.
@@ -236,12 +245,14 @@ impl Table {
             let row = &entries[nth * wide..(nth + 1) * wide];
             sorted.extend(row.iter().map(|p| narrow(*p)));
         }
+        let usual: Vec<f32> = usual.iter().map(|p| narrow(*p)).collect();
+        self.rows += usual.len();
         self.tests.push(Test {
-            usual: usual.iter().map(|p| narrow(*p)).collect(),
+            logs: usual.iter().map(|p| xlogx(f64::from(*p))).sum(),
+            usual,
             columns,
             entries: sorted,
         });
-        self.rows += usual.len();
         Ok(test)
     }
 
