@@ -232,7 +232,7 @@ impl<'h> Case<'h> {
     /// [`Contradiction`] names the most doubtful finding.
     pub fn assess_with(&self, findings: &[Finding]) -> Result<Assessment, Contradiction> {
         let (evidence, troubles, away) = self.evidence(findings);
-        let rows: Vec<Vec<f64>> = evidence.iter().map(|e| e.row.clone()).collect();
+        let rows: Vec<&[f64]> = evidence.iter().map(|e| &e.row[..]).collect();
         match Belief::of(&self.suspects, &rows) {
             Ok(belief) => Ok(Assessment {
                 belief,
@@ -251,11 +251,11 @@ impl<'h> Case<'h> {
     fn most_doubtful(&self, evidence: &[Evidence]) -> FindingId {
         let mut best: Option<(f64, usize, FindingId)> = None;
         for (out, one) in evidence.iter().enumerate() {
-            let rest: Vec<Vec<f64>> = evidence
+            let rest: Vec<&[f64]> = evidence
                 .iter()
                 .enumerate()
                 .filter(|(i, _)| *i != out)
-                .map(|(_, e)| e.row.clone())
+                .map(|(_, e)| &e.row[..])
                 .collect();
             let fit = Belief::of(&self.suspects, &rest).map_or(f64::NEG_INFINITY, |b| b.fit());
             let ruled_out = one.row.iter().filter(|p| **p <= 0.0).count();

@@ -74,42 +74,11 @@ impl Case<'_> {
             .collect()
     }
 
-    /// The shares of all units of repair, leaving out one piece of evidence each; `None` where nothing
-    /// fits what is left.
-    fn without_each(&self, assessment: &Assessment) -> Vec<Option<Vec<f64>>> {
-        let logs: Vec<Vec<f64>> = assessment
-            .evidence
-            .iter()
-            .map(|e| e.row.iter().map(|p| p.ln()).collect())
-            .collect();
-        let priors: Vec<f64> = self.suspects.priors().iter().map(|p| p.ln()).collect();
-        (0..logs.len())
-            .map(|out| {
-                let mut sums = priors.clone();
-                for (_, row) in logs.iter().enumerate().filter(|(i, _)| *i != out) {
-                    for (sum, log) in sums.iter_mut().zip(row) {
-                        *sum += log;
-                    }
-                }
-                let top = sums.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-                if !top.is_finite() {
-                    return None;
-                }
-                let mut units = vec![0.0; self.units.len()];
-                let mut total = 0.0;
-                for (cause, log) in sums.iter().enumerate() {
-                    // What is this far behind counts nothing.
-                    if log - top > -60.0 {
-                        let weight = (log - top).exp();
-                        units[self.suspects.unit_of(cause)] += weight;
-                        total += weight;
-                    }
-                }
-                for unit in &mut units {
-                    *unit /= total;
-                }
-                Some(units)
-            })
+    /// The shares of all units of repair, leaving out one piece of evidence each.
+    fn without_each(&self, assessment: &Assessment) -> Vec<Vec<f64>> {
+        let rows: Vec<&[f64]> = assessment.evidence.iter().map(|e| &e.row[..]).collect();
+        (0..rows.len())
+            .map(|out| assessment.belief.without(&self.suspects, &rows, out))
             .collect()
     }
 
@@ -248,7 +217,7 @@ struct Apart<'a> {
     case: &'a Case<'a>,
     assessment: &'a Assessment,
     /// By piece of evidence, the shares of all units of repair without it.
-    without: Vec<Option<Vec<f64>>>,
+    without: Vec<Vec<f64>>,
     prior: Belief,
 }
 
@@ -277,7 +246,7 @@ impl<'a> Apart<'a> {
                     share: belief.unit(number),
                     before: self.prior.unit(number),
                     causes,
-                    factors: self.factors(number),
+                    factors: self.factors(number, |_| true),
                 })
             })
             .collect()
@@ -289,11 +258,10 @@ impl<'a> Apart<'a> {
             .filter_map(|(number, unit)| {
                 let now = self.assessment.belief.unit(number);
                 let ratio = now / self.prior.unit(number).max(1e-300);
-                let strong = |f: &Factor| f.factor < 0.5;
                 (ratio < CLEARED).then(|| Cleared {
                     unit: *unit,
                     ratio,
-                    by: self.factors(number).into_iter().filter(strong).collect(),
+                    by: self.factors(number, |factor| factor < 0.5),
                 })
             })
             .collect();
@@ -301,23 +269,24 @@ impl<'a> Apart<'a> {
         cleared
     }
 
-    /// What each piece of evidence did to the odds of a unit, the strongest first.
-    fn factors(&self, unit: usize) -> Vec<Factor> {
+    /// What each piece of evidence did to the odds of a unit, as far as it is to be told, the strongest first.
+    fn factors(&self, unit: usize, is_told: impl Fn(f64) -> bool) -> Vec<Factor> {
         let odds = |p: f64| p / (1.0 - p).max(1e-15);
         let now = odds(self.assessment.belief.unit(unit));
         let evidence = self.assessment.evidence.iter();
         let mut factors: Vec<Factor> = evidence
             .zip(&self.without)
             .filter_map(|(evidence, belief)| {
-                let before = odds(*belief.as_ref()?.get(unit)?);
+                let before = odds(*belief.get(unit)?);
                 let factor = if before > 0.0 { now / before } else { 1.0 };
-                Some(Factor {
+                is_told(factor).then(|| Factor {
                     findings: evidence.findings.clone(),
                     factor,
                 })
             })
             .collect();
-        let strength = |f: f64| f.max(1e-300).ln().abs();
+        // A third is as strong as three times.
+        let strength = |f: f64| f.max(1.0 / f.max(1e-300));
         factors.arrange_by(|a, b| {
             strength(b.factor)
                 .total_cmp(&strength(a.factor))

@@ -1,6 +1,6 @@
 //! What to do next: the catalogue as a table, ranked by information for its price, with outcomes told ahead.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use super::case::{Assessment, Case};
 use super::catalogue::{Act, Catalogue};
@@ -345,17 +345,8 @@ impl Plan {
             .iter()
             .enumerate()
             .filter_map(|(number, answer)| {
-                let row = self.table.row(choice.test, number).ok()?;
-                let joint: Vec<f64> = row
-                    .iter()
-                    .zip(belief.suspects())
-                    .map(|(p, b)| p * b)
-                    .collect();
-                let chance: f64 = joint.iter().sum();
-                let mut units = vec![0.0; case.units.len()];
-                for (cause, p) in joint.iter().enumerate() {
-                    units[case.suspects.unit_of(cause)] += p;
-                }
+                let units = self.table.joint(choice.test, number, belief).ok()?;
+                let chance: f64 = units.iter().sum();
                 let by_leader = leaders
                     .iter()
                     .filter(|(_, share)| *share > 0.0)

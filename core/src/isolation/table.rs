@@ -1,7 +1,7 @@
 //! The dictionary: for every test, outcome and suspect, how likely that outcome would be.
 
-use super::Suspects;
 use super::information::xlogx;
+use super::{Belief, Suspects};
 
 /// A test by its place in the table.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -295,6 +295,34 @@ impl Table {
             row[self.suspects.columns()[*column]] = f64::from(found.other(nth)[outcome]);
         }
         Ok(row)
+    }
+
+    /// By unit of repair, how likely it is at a belief that the unit is at fault and a test has this outcome.
+    ///
+    /// # Errors
+    /// [`TableError::NoSuch`].
+    pub fn joint(
+        &self,
+        test: TestIndex,
+        outcome: usize,
+        belief: &Belief,
+    ) -> Result<Vec<f64>, TableError> {
+        let found = self.tests.get(test.0);
+        let found = found.ok_or(TableError::NoSuch { test, outcome })?;
+        let usual = found.usual.get(outcome);
+        let usual = f64::from(*usual.ok_or(TableError::NoSuch { test, outcome })?);
+        // What is left to the suspects that answer as usual, and what the others make of it.
+        let mut left = belief.units().to_vec();
+        let mut units = vec![0.0; left.len()];
+        for (column, answers) in found.others() {
+            let share = belief.suspect(self.suspects.columns()[column]);
+            left[self.unit_of[column]] -= share;
+            units[self.unit_of[column]] += share * f64::from(answers[outcome]);
+        }
+        for (unit, left) in units.iter_mut().zip(left) {
+            *unit += usual * left.max(0.0);
+        }
+        Ok(units)
     }
 
     /// The outcome that a suspect makes most likely, the first of equals.
