@@ -134,7 +134,7 @@ fn probes(harness: &Harness, red: Terminal, black: Option<Terminal>) -> Option<W
 }
 
 fn element(harness: &Harness, element: Element) -> Option<Why> {
-    (!harness.elements().contains(&element)).then_some(Why::NoElement)
+    (!harness.has_element(element)).then_some(Why::NoElement)
 }
 
 fn volts(reading: f64) -> Option<Why> {

@@ -1,7 +1,7 @@
 //! The inner elements of a harness: everything that can fail by itself.
 
 use super::{
-    CavityId, ControlUnit, DriverId, Harness, Hold, PartId, PartKind, PinId, PinRole, Port,
+    CavityId, ControlUnit, DriverId, Harness, Hold, Part, PartId, PartKind, PinId, PinRole, Port,
     Terminal, UnitRole, WireEnd, WireId, apart,
 };
 use crate::engine::CylinderId;
@@ -98,61 +98,104 @@ impl Harness {
     pub fn elements(&self) -> Vec<Element> {
         let mut found = Vec::new();
         for (&id, part) in &self.parts {
-            for terminal in self.terminals_of(id) {
-                if terminal.port.hold() == Hold::Contact {
-                    found.push(Element::Mated(terminal));
-                }
-            }
-            match &part.kind {
-                PartKind::Battery(_) => found.push(Element::Battery(id)),
-                PartKind::Fuse(_) | PartKind::KeySwitch => found.push(Element::Contact(id)),
-                PartKind::Relay(_) => {
-                    found.extend([Element::Contact(id), Element::RelayWinding(id)]);
-                }
-                PartKind::Splice | PartKind::Ground(_) | PartKind::Pack => {}
-                PartKind::Connector(connector) => {
-                    found.extend(connector.cavities.iter().map(|c| Element::Cavity(id, c.id)));
-                }
-                PartKind::ControlUnit(unit) => found.extend(unit_elements(id, unit)),
-                PartKind::Coil(coil) => {
-                    found.extend([
-                        Element::Primary(id),
-                        Element::Secondary(id),
-                        Element::CoilInsulation(id),
-                    ]);
-                    if let Some(driver) = &coil.driver {
-                        found.extend(
-                            DriverPiece::ALL.map(|piece| Element::Driver(driver.id, piece)),
-                        );
-                    }
-                }
-                PartKind::Distributor(_) => found.extend([Element::Rotor(id), Element::Cap(id)]),
-                PartKind::Lead(_) => {
-                    found.extend([Element::LeadConductor(id), Element::LeadInsulation(id)]);
-                }
-                PartKind::Plug(_) => found.extend([
-                    Element::Gap(id),
-                    Element::Insulator(id),
-                    Element::PlugResistor(id),
-                ]),
-                PartKind::Injector(_) => found.push(Element::InjectorWinding(id)),
-            }
+            self.elements_of(id, part, &mut found);
         }
-        for (&id, wire) in &self.wires {
+        for &id in self.wires.keys() {
             found.push(Element::Wire(id));
-            for end in WireEnd::BOTH {
-                if wire
-                    .end(end)
-                    .is_some_and(|fact| fact.value.port.hold() == Hold::Joint)
-                {
-                    found.push(Element::Joint(id, end));
-                }
-            }
+            let joints = WireEnd::BOTH.into_iter();
+            let joints = joints.filter(|end| self.is_joint(id, *end));
+            found.extend(joints.map(|end| Element::Joint(id, end)));
         }
         found.extend(self.engine.cylinders().into_iter().map(Element::Cylinder));
         found.arrange();
         found.dedup();
         found
+    }
+
+    /// Whether [`Self::elements`] holds an element.
+    #[must_use]
+    pub fn has_element(&self, element: Element) -> bool {
+        match element {
+            Element::Wire(wire) => self.wires.contains_key(&wire),
+            Element::Joint(wire, end) => self.is_joint(wire, end),
+            Element::Cylinder(cylinder) => self.engine.cylinders().contains(&cylinder),
+            Element::Battery(_)
+            | Element::Contact(_)
+            | Element::RelayWinding(_)
+            | Element::Mated(_)
+            | Element::Cavity(..)
+            | Element::Trace(..)
+            | Element::BoardSupply(_)
+            | Element::BoardGround(_)
+            | Element::Logic(_)
+            | Element::CrankSignal(_)
+            | Element::Driver(..)
+            | Element::Primary(_)
+            | Element::Secondary(_)
+            | Element::CoilInsulation(_)
+            | Element::Rotor(_)
+            | Element::Cap(_)
+            | Element::LeadConductor(_)
+            | Element::LeadInsulation(_)
+            | Element::Gap(_)
+            | Element::Insulator(_)
+            | Element::PlugResistor(_)
+            | Element::InjectorWinding(_) => {
+                let mut found = Vec::new();
+                let id = self.part_of(element);
+                if let Some((id, part)) = id.and_then(|id| Some((id, self.parts.get(&id)?))) {
+                    self.elements_of(id, part, &mut found);
+                }
+                found.contains(&element)
+            }
+        }
+    }
+
+    /// Whether an end of a wire is screwed, crimped or soldered to something.
+    fn is_joint(&self, wire: WireId, end: WireEnd) -> bool {
+        let at = self.wires.get(&wire).and_then(|wire| wire.end(end));
+        at.is_some_and(|fact| fact.value.port.hold() == Hold::Joint)
+    }
+
+    /// Adds the elements of one part.
+    fn elements_of(&self, id: PartId, part: &Part, found: &mut Vec<Element>) {
+        for terminal in self.terminals_of(id) {
+            if terminal.port.hold() == Hold::Contact {
+                found.push(Element::Mated(terminal));
+            }
+        }
+        match &part.kind {
+            PartKind::Battery(_) => found.push(Element::Battery(id)),
+            PartKind::Fuse(_) | PartKind::KeySwitch => found.push(Element::Contact(id)),
+            PartKind::Relay(_) => {
+                found.extend([Element::Contact(id), Element::RelayWinding(id)]);
+            }
+            PartKind::Splice | PartKind::Ground(_) | PartKind::Pack => {}
+            PartKind::Connector(connector) => {
+                found.extend(connector.cavities.iter().map(|c| Element::Cavity(id, c.id)));
+            }
+            PartKind::ControlUnit(unit) => found.extend(unit_elements(id, unit)),
+            PartKind::Coil(coil) => {
+                found.extend([
+                    Element::Primary(id),
+                    Element::Secondary(id),
+                    Element::CoilInsulation(id),
+                ]);
+                if let Some(driver) = &coil.driver {
+                    found.extend(DriverPiece::ALL.map(|piece| Element::Driver(driver.id, piece)));
+                }
+            }
+            PartKind::Distributor(_) => found.extend([Element::Rotor(id), Element::Cap(id)]),
+            PartKind::Lead(_) => {
+                found.extend([Element::LeadConductor(id), Element::LeadInsulation(id)]);
+            }
+            PartKind::Plug(_) => found.extend([
+                Element::Gap(id),
+                Element::Insulator(id),
+                Element::PlugResistor(id),
+            ]),
+            PartKind::Injector(_) => found.push(Element::InjectorWinding(id)),
+        }
     }
 
     /// The part that an element belongs to; `None` for wires, joints of wires and cylinders.
@@ -280,4 +323,30 @@ fn unit_elements(id: PartId, unit: &ControlUnit) -> Vec<Element> {
         found.extend(DriverPiece::ALL.map(|piece| Element::Driver(driver.id, piece)));
     }
     found
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::model::random::{Dice, random_harness};
+
+    #[test]
+    fn an_element_is_there_just_where_the_list_of_all_holds_it() {
+        for seed in 0..40 {
+            let whole = random_harness(seed, 6);
+            let mut harness = whole.clone();
+            let mut dice = Dice::new(seed);
+            harness.parts.retain(|_, _| dice.often(60));
+            harness.wires.retain(|_, _| dice.often(60));
+            let left = harness.elements();
+            assert!(left.len() < whole.elements().len());
+            for element in whole.elements() {
+                assert_eq!(
+                    harness.has_element(element),
+                    left.contains(&element),
+                    "{element:?} of map {seed}"
+                );
+            }
+        }
+    }
 }

@@ -5,13 +5,12 @@ use std::collections::BTreeSet;
 use super::{MapFinding, Missing};
 use crate::engine::CylinderId;
 use crate::gather::Gather;
-use crate::model::{Element, Finding, Harness, PartId, Seen, SwapPair, Terminal};
+use crate::model::{Finding, Harness, PartId, Seen, SwapPair, Terminal};
 
 pub(super) fn check(harness: &Harness, found: &mut Vec<MapFinding>) {
     if harness.findings.is_empty() {
         return;
     }
-    let elements: BTreeSet<Element> = harness.elements().into_iter().gather();
     let cylinders = harness.engine.cylinders();
     for finding in &harness.findings {
         let missing: BTreeSet<Missing> = named(finding)
@@ -19,7 +18,7 @@ pub(super) fn check(harness: &Harness, found: &mut Vec<MapFinding>) {
             .filter(|name| match name {
                 Missing::Part(part) => !harness.parts.contains_key(part),
                 Missing::Terminal(terminal) => !harness.has_terminal(*terminal),
-                Missing::Element(element) => !elements.contains(element),
+                Missing::Element(element) => !harness.has_element(*element),
                 Missing::Cylinder(cylinder) => !cylinders.contains(cylinder),
                 Missing::Driver(driver) => harness.driver(*driver).is_none(),
             })
