@@ -12,7 +12,7 @@ use sparktrail_core::model::Element;
 use super::Map;
 use super::board::{Role, item_id, shows};
 use super::lit::Cold;
-use super::marks::{Badge, Marks, Sign, Tick};
+use super::marks::{Badge, Marks, Rooms, Sign, Tick};
 use super::pieces::{Layer, Names, layer};
 use crate::edge::canvas as edge;
 
@@ -243,13 +243,18 @@ fn glows(map: Map) -> AnyView {
 
 /// Percentages of likely faults, ticks of proven-good elements. What stands where it stood stays on the page.
 fn badges(map: Map) -> AnyView {
+    let rooms = Memo::new(move |_| {
+        map.drawing
+            .with(|drawing| Rooms::of(drawing, map.zoom.get()))
+    });
     let each = move || {
         let drawing = map.drawing.get();
         let harness = map.harness.get_untracked();
         let zoom = map.zoom.get();
+        let rooms = rooms.read();
         let mut marks = map
             .cold
-            .with(|cold| Marks::new(&drawing, &harness, zoom, cold));
+            .with(|cold| Marks::new(&drawing, &harness, zoom, &rooms, cold));
         let badges = map.heat.with(|heat| marks.badges(heat));
         let ticks = map.cleared.with(|good| marks.ticks(good));
         // Percentages lie over ticks.

@@ -74,26 +74,20 @@ impl Sign {
     }
 }
 
-/// What stands on one map at one level, and the room that is taken already.
-pub(super) struct Marks<'a> {
-    drawing: &'a Drawing,
-    harness: &'a Harness,
-    zoom: Zoom,
-    taken: Vec<Rect>,
+/// The room on a map at one level that is taken whatever was found.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub(super) struct Rooms {
+    /// What can be read, from the top down.
     words: Vec<Rect>,
+    /// The height of the tallest of them.
+    tallest: f64,
     /// The parts that a percentage keeps off: from far all, from near none, for then it stands on what is inside.
     bodies: Vec<Rect>,
 }
 
-impl<'a> Marks<'a> {
-    /// `cold`: under these cylinders stands a word.
-    pub(super) fn new(
-        drawing: &'a Drawing,
-        harness: &'a Harness,
-        zoom: Zoom,
-        cold: &ColdMap,
-    ) -> Self {
-        let words = drawing.labels.iter().filter(|label| label.shows_at(zoom));
+impl Rooms {
+    pub(super) fn of(drawing: &Drawing, zoom: Zoom) -> Self {
+        let labels = drawing.labels.iter().filter(|label| label.shows_at(zoom));
         let discs = drawing
             .engine
             .discs
@@ -103,29 +97,69 @@ impl<'a> Marks<'a> {
             .shapes
             .iter()
             .filter(|shape| matches!(shape.pick, Pick::Terminal(_)) && shape.bounds.w > 16.0);
-        let dead = drawing.engine.discs.iter().filter_map(|disc| {
-            let word = cold.get(&disc.cylinder)?.word();
-            let (at, size) = drawing.word_under(*disc, zoom);
-            let letters = word.chars().map(|_| 0.55 * size).sum();
-            Some(Rect::about(at.by(0.0, -0.3 * size), letters, size))
-        });
         // From far nothing stands on another part; from near it stands on the elements inside.
         let bodies = drawing.shapes.iter().filter(|shape| {
             let is_part = matches!(shape.pick, Pick::Part(_));
             zoom == Zoom::Far && is_part && shape.bounds.w.min(shape.bounds.h) > 30.0
         });
+        let mut words: Vec<Rect> = labels
+            .map(Label::bounds)
+            .chain(discs)
+            .chain(pins.map(|shape| shape.bounds))
+            .collect();
+        words.arrange_by(|a, b| a.y.total_cmp(&b.y));
+        Self {
+            tallest: words.iter().map(|room| room.h).fold(0.0, f64::max),
+            words,
+            bodies: bodies.map(|shape| shape.bounds).collect(),
+        }
+    }
+
+    /// Whether something that can be read stands in a room.
+    fn has_word_in(&self, room: Rect) -> bool {
+        let first = self
+            .words
+            .partition_point(|word| word.y < room.y - self.tallest);
+        let beside = self.words[first..].iter();
+        beside
+            .take_while(|word| word.y <= room.bottom())
+            .any(|word| word.overlaps(room))
+    }
+}
+
+/// What stands on one map at one level, and the room that is taken already.
+pub(super) struct Marks<'a> {
+    drawing: &'a Drawing,
+    harness: &'a Harness,
+    zoom: Zoom,
+    rooms: &'a Rooms,
+    taken: Vec<Rect>,
+    /// The words under cylinders that do not work.
+    cold: Vec<Rect>,
+}
+
+impl<'a> Marks<'a> {
+    /// `cold`: under these cylinders stands a word; `rooms`: those of this map at this level.
+    pub(super) fn new(
+        drawing: &'a Drawing,
+        harness: &'a Harness,
+        zoom: Zoom,
+        rooms: &'a Rooms,
+        cold: &ColdMap,
+    ) -> Self {
+        let cold = drawing.engine.discs.iter().filter_map(|disc| {
+            let word = cold.get(&disc.cylinder)?.word();
+            let (at, size) = drawing.word_under(*disc, zoom);
+            let letters = word.chars().map(|_| 0.55 * size).sum();
+            Some(Rect::about(at.by(0.0, -0.3 * size), letters, size))
+        });
         Self {
             drawing,
             harness,
             zoom,
+            rooms,
             taken: Vec::new(),
-            words: words
-                .map(Label::bounds)
-                .chain(discs)
-                .chain(pins.map(|shape| shape.bounds))
-                .chain(dead)
-                .collect(),
-            bodies: bodies.map(|shape| shape.bounds).collect(),
+            cold: cold.collect(),
         }
     }
 
@@ -158,7 +192,7 @@ impl<'a> Marks<'a> {
             };
             let seats = around(body, w, h);
             let mut room = self
-                .free(&seats, &self.bodies)
+                .free(&seats, &self.rooms.bodies)
                 .unwrap_or_else(|| self.inside(seats[0]));
             while self.taken.iter().any(|taken| taken.overlaps(room)) {
                 room = room.moved(0.0, h + 2.0);
@@ -214,8 +248,10 @@ impl<'a> Marks<'a> {
     /// The first of some rooms that nothing has taken, words and `bodies` included.
     fn free(&self, rooms: &[Rect], bodies: &[Rect]) -> Option<Rect> {
         let is_free = |room: &&Rect| {
-            let mut others = self.taken.iter().chain(&self.words).chain(bodies);
-            self.inside(**room) == **room && !others.any(|other| other.overlaps(**room))
+            let mut others = self.taken.iter().chain(&self.cold).chain(bodies);
+            self.inside(**room) == **room
+                && !others.any(|other| other.overlaps(**room))
+                && !self.rooms.has_word_in(**room)
         };
         rooms.iter().find(is_free).copied()
     }
@@ -329,7 +365,10 @@ mod tests {
         ]
         .into_iter()
         .collect();
-        let at = |zoom| Marks::new(&drawing, &harness, zoom, &ColdMap::new()).badges(&heat);
+        let at = |zoom| {
+            let rooms = Rooms::of(&drawing, zoom);
+            Marks::new(&drawing, &harness, zoom, &rooms, &ColdMap::new()).badges(&heat)
+        };
         let far = at(Zoom::Far);
         assert_eq!(far.len(), 1);
         assert!((far[0].share - 0.59).abs() < 1e-9);
@@ -378,7 +417,10 @@ mod tests {
     fn ticks_never_crowd_and_from_close_none_is_left_out() {
         let (harness, drawing) = map();
         let good: BTreeSet<Element> = harness.elements().into_iter().collect();
-        let at = |zoom| Marks::new(&drawing, &harness, zoom, &ColdMap::new()).ticks(&good);
+        let at = |zoom| {
+            let rooms = Rooms::of(&drawing, zoom);
+            Marks::new(&drawing, &harness, zoom, &rooms, &ColdMap::new()).ticks(&good)
+        };
         let far = at(Zoom::Far);
         assert!(!far.is_empty() && far.len() < 20, "{}", far.len());
         for zoom in [Zoom::Far, Zoom::Near] {
@@ -390,5 +432,24 @@ mod tests {
         }
         let spots = good.iter().filter(|e| drawing.spots.contains_key(e));
         assert_eq!(at(Zoom::Close).len(), spots.count());
+    }
+
+    #[test]
+    fn a_word_is_met_in_a_room_wherever_it_stands_in_it() {
+        let (_, drawing) = map();
+        for zoom in [Zoom::Far, Zoom::Near, Zoom::Close] {
+            let rooms = Rooms::of(&drawing, zoom);
+            assert!(rooms.words.len() > 20);
+            let b = drawing.bounds;
+            for x in 0..40 {
+                for y in 0..40 {
+                    let (x, y) = (f64::from(x) / 40.0, f64::from(y) / 40.0);
+                    let at = Point::new(b.x + x * b.w, b.y + y * b.h);
+                    let room = Rect::about(at, 60.0, 12.0);
+                    let stands = rooms.words.iter().any(|word| word.overlaps(room));
+                    assert_eq!(rooms.has_word_in(room), stands, "{room:?}");
+                }
+            }
+        }
     }
 }

@@ -63,6 +63,12 @@ pub fn after_painting(work: impl FnOnce() + 'static) {
     leptos::prelude::request_animation_frame(move || super::timer::soon(work));
 }
 
+/// Works out style and layout at once, rather than when the screen asks for its next picture.
+pub fn lay_out() {
+    // Whoever asks how high the page is waits for just that.
+    let _ = document().and_then(|document| Some(document.body()?.offset_height()));
+}
+
 /// Whether the person asked for as little motion as can be.
 #[must_use]
 pub fn wants_stillness() -> bool {

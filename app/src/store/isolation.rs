@@ -12,7 +12,7 @@ use sparktrail_core::isolation::{
 };
 use sparktrail_core::model::{FaultThen, Finding, FindingId, Harness, Works, cylinders_said};
 
-use super::verdict::{Advice, Verdict, advice, verdict};
+use super::verdict::{Advice, Shown, Verdict, advice, verdict};
 use super::{Place, Session, Store, Tab};
 use crate::edge::{clock, page, storage, timer};
 use sparktrail_core::gather::Arrange;
@@ -83,6 +83,7 @@ struct Bench {
     /// The same without what the owner knows of its parts.
     wiring: Harness,
     case: Case<'static>,
+    shown: Shown,
     plan: RefCell<Plan>,
     left: RefCell<usize>,
 }
@@ -331,6 +332,7 @@ impl Isolation {
                 let plan = RefCell::new(Plan::begin(&case));
                 let bench = Rc::new(Bench {
                     made_of: Arc::clone(harness),
+                    shown: Shown::of(&map, &case),
                     map,
                     wiring: wires,
                     case,
@@ -381,7 +383,7 @@ impl Isolation {
                 return;
             }
         };
-        let verdict = verdict(harness, &bench.case, &assessment);
+        let verdict = verdict(&bench.shown, &bench.case, &assessment);
         self.reckoned.set(Reckoned::Known(Arc::new(verdict)));
         let (bench, assessment) = (Rc::clone(bench), Rc::new(assessment));
         self.told.set_value(Some(Rc::clone(&assessment)));
@@ -421,6 +423,8 @@ impl Isolation {
         let advice = advice(&bench.case, &bench.plan.borrow(), assessment);
         self.planned.set(Planned::Known(Arc::new(advice)));
         page::mark(NEXT_READY);
+        // After all that follows from it: the picture then finds the page laid out.
+        timer::soon(page::lay_out);
     }
 }
 

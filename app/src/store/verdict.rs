@@ -78,8 +78,76 @@ pub struct Advised {
     pub opens: Vec<(Access, f64)>,
 }
 
+/// Where on the map each cause of a case shows: the same whatever is found.
+pub(super) struct Shown {
+    /// The elements that a cause can sit in, each once.
+    elements: Vec<Element>,
+    /// The element that stands for each thing that is ticked as a whole.
+    things: Vec<Element>,
+    /// By cause: its element and its thing, as places in the lists.
+    places: Vec<(usize, Option<usize>)>,
+}
+
+impl Shown {
+    /// `harness`: the map that the case was made of.
+    pub(super) fn of(harness: &Harness, case: &Case<'static>) -> Self {
+        let (mut elements, mut things) = (Vec::new(), Vec::new());
+        let mut known: BTreeMap<Element, usize> = BTreeMap::new();
+        let mut picked: BTreeMap<Pick, usize> = BTreeMap::new();
+        let places = case.causes().iter().map(|cause| {
+            let element = cause.fault.element;
+            let at = *known.entry(element).or_insert_with(|| {
+                elements.push(element);
+                elements.len() - 1
+            });
+            let thing = thing_of(harness, element).map(|(thing, own)| {
+                let at = *picked.entry(thing).or_insert_with(|| {
+                    things.push(own);
+                    things.len() - 1
+                });
+                things[at] = things[at].min(own);
+                at
+            });
+            (at, thing)
+        });
+        let places = places.collect();
+        Self {
+            elements,
+            things,
+            places,
+        }
+    }
+
+    /// The share of each hot element, and one element of each thing all of whose causes are cleared.
+    fn told(
+        &self,
+        case: &Case<'static>,
+        assessment: &Assessment,
+        cleared: &[Cleared],
+    ) -> (BTreeMap<Element, f64>, BTreeSet<Element>) {
+        let cleared: BTreeSet<Unit> = cleared.iter().map(|cleared| cleared.unit).gather();
+        let mut shares = vec![0.0; self.elements.len()];
+        let mut good = vec![true; self.things.len()];
+        for (number, (element, thing)) in self.places.iter().enumerate() {
+            shares[*element] += assessment.belief.suspect(number);
+            if let Some(thing) = thing {
+                good[*thing] &= cleared.contains(&case.causes()[number].unit);
+            }
+        }
+        let hot = self.elements.iter().copied().zip(shares);
+        let things = self.things.iter().zip(good);
+        (
+            hot.filter(|(_, share)| *share >= LEAST_HEAT).gather(),
+            things
+                .filter(|(_, all)| *all)
+                .map(|(element, _)| *element)
+                .gather(),
+        )
+    }
+}
+
 /// What an assessment says of the suspects.
-pub(super) fn verdict(harness: &Harness, case: &Case<'static>, assessment: &Assessment) -> Verdict {
+pub(super) fn verdict(shown: &Shown, case: &Case<'static>, assessment: &Assessment) -> Verdict {
     let ranked = case.ranked(assessment, LEAST_SHARE);
     let units: Vec<Unit> = ranked
         .iter()
@@ -89,40 +157,19 @@ pub(super) fn verdict(harness: &Harness, case: &Case<'static>, assessment: &Asse
     let (suspects, cleared) = case.explain_and_clear(assessment, &units);
     let suspects = suspects
         .into_iter()
-        .map(|why| {
-            let mut ways: Vec<(Fault, f64)> = Vec::new();
-            for (cause, share) in &why.causes {
-                let fault = case.causes()[*cause].fault;
-                match ways.iter_mut().find(|(known, _)| *known == fault) {
-                    Some((_, sum)) => *sum += share,
-                    None => ways.push((fault, *share)),
-                }
-            }
-            ways.retain(|(_, share)| *share > 0.1 * why.share);
-            ways.truncate(3);
-            Suspect { why, ways }
+        .map(|why| Suspect {
+            ways: ways(case, &why),
+            why,
         })
         .collect();
-    let cleared_units: BTreeSet<Unit> = cleared.iter().map(|cleared| cleared.unit).gather();
-    let told = !assessment.evidence.is_empty();
-    let mut heat = BTreeMap::new();
-    let mut things: BTreeMap<Pick, (Element, bool)> = BTreeMap::new();
-    let mut not_electrical = 0.0;
-    for (number, cause) in case.causes().iter().enumerate() {
-        let share = assessment.belief.suspect(number);
-        if matches!(cause.unit, Unit::Cylinder(_)) {
-            not_electrical += share;
-        }
-        if told {
-            *heat.entry(cause.fault.element).or_insert(0.0) += share;
-            if let Some((thing, own)) = thing_of(harness, cause.fault.element) {
-                let known = things.entry(thing).or_insert((own, true));
-                known.0 = known.0.min(own);
-                known.1 &= cleared_units.contains(&cause.unit);
-            }
-        }
-    }
-    heat.retain(|_, share| *share >= LEAST_HEAT);
+    // Before anything was found nothing is hot.
+    let (heat, good) = if assessment.evidence.is_empty() {
+        Default::default()
+    } else {
+        shown.told(case, assessment, &cleared)
+    };
+    let not_electrical = case.units().iter().enumerate();
+    let not_electrical = not_electrical.filter(|(_, unit)| matches!(unit, Unit::Cylinder(_)));
     Verdict {
         suspects,
         cleared,
@@ -130,14 +177,27 @@ pub(super) fn verdict(harness: &Harness, case: &Case<'static>, assessment: &Asse
         retake: case.retake(assessment),
         troubles: assessment.troubles.clone(),
         evidence: assessment.evidence.len(),
-        not_electrical,
+        not_electrical: not_electrical
+            .map(|(number, _)| assessment.belief.unit(number))
+            .sum(),
         heat,
-        good: things
-            .into_values()
-            .filter(|(_, all)| *all)
-            .map(|(element, _)| element)
-            .gather(),
+        good,
     }
+}
+
+/// The likeliest ways in which a suspect fails, with their shares.
+fn ways(case: &Case<'static>, why: &Explanation) -> Vec<(Fault, f64)> {
+    let mut ways: Vec<(Fault, f64)> = Vec::new();
+    for (cause, share) in &why.causes {
+        let fault = case.causes()[*cause].fault;
+        match ways.iter_mut().find(|(known, _)| *known == fault) {
+            Some((_, sum)) => *sum += share,
+            None => ways.push((fault, *share)),
+        }
+    }
+    ways.retain(|(_, share)| *share > 0.1 * why.share);
+    ways.truncate(3);
+    ways
 }
 
 /// What a person would tick off as one thing, with the element that stands for it: a wire with its
