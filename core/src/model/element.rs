@@ -327,7 +327,6 @@ fn unit_elements(id: PartId, unit: &ControlUnit) -> Vec<Element> {
 
 #[cfg(test)]
 mod tests {
-    use super::*;
     use crate::model::random::{Dice, random_harness};
 
     #[test]
