@@ -6,8 +6,8 @@ use std::collections::BTreeMap;
 
 use sparktrail_core::engine::CylinderId;
 use sparktrail_core::isolation::{
-    AccessSet, Answer, Belief, Case, Kit, MOST_TESTS, Plan, Question, Stop, TestIndex, Tool, Unit,
-    information, shows_now, trials,
+    Access, AccessSet, Answer, Belief, Case, Kit, MOST_TESTS, Plan, Question, Stop, TestIndex,
+    Tool, Unit, information, shows_now, trials,
 };
 use sparktrail_core::model::*;
 
@@ -361,4 +361,32 @@ fn while_the_fault_is_away_only_what_tells_then_is_proposed() {
         });
     }
     assert!(!advised(&plan, &findings).contains(&wiggle));
+}
+
+/// Common practice, no source: no clamp goes around the boot of a coil that sits on its plug. The coil comes off, and
+/// something goes in between.
+#[test]
+fn to_see_the_spark_under_a_coil_on_its_plug_the_coil_comes_off() {
+    let spark_of = |text: &str| {
+        let harness = file::read(text).unwrap();
+        let case = Case::of(&harness).unwrap();
+        let catalogue = case.catalogue().clone();
+        let sparks = catalogue.acts.iter();
+        let act = sparks
+            .filter(|act| act.question == Question::Spark(CylinderId(2)))
+            .cloned();
+        let act = act.last().unwrap();
+        let opens: Vec<Access> = catalogue
+            .named(act.cost.access)
+            .map(|(access, _)| access)
+            .collect();
+        let boot = harness.boot_of(CylinderId(2)).and_then(|boot| boot.from);
+        (act.cost.minutes, opens, boot.map(|from| from.value.part))
+    };
+    let [(_, wasted), _, (_, on_plug), _] = SAMPLES;
+    let (by_lead, opens, coil) = spark_of(wasted);
+    assert_eq!((opens, coil), (Vec::new(), None));
+    let (by_boot, opens, coil) = spark_of(on_plug);
+    assert_eq!(opens, [Access::Reach(coil.unwrap())]);
+    assert!(by_boot > by_lead, "{by_boot} {by_lead}");
 }

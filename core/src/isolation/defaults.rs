@@ -329,8 +329,11 @@ pub mod minutes {
     pub const OHMS: f64 = 3.5;
     /// Test lamp.
     pub const LAMP: f64 = 5.0;
-    /// Timing light.
+    /// Timing light on a lead.
     pub const FLASH: f64 = 2.0;
+    /// Spark tester, or a lead for the timing light, between a coil and the plug it sits on: the coil comes off and
+    /// is put back.
+    pub const FLASH_UNDER_COIL: f64 = 7.0;
     /// A second look at whether a cylinder works.
     pub const DEAD: f64 = 3.0;
     /// A look at a plug.

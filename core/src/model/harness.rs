@@ -5,9 +5,9 @@ use std::collections::BTreeMap;
 
 use super::{
     Cavity, CavityId, Coil, Connector, ControlUnit, Distributor, Driver, DriverId, Finding, Lead,
-    Part, PartId, PartKind, Pin, PinId, Plug, Rival, Terminal, Wire, WireId, WorkEntry,
+    LeadKind, Part, PartId, PartKind, Pin, PinId, Plug, Rival, Terminal, Wire, WireId, WorkEntry,
 };
-use crate::engine::Engine;
+use crate::engine::{CylinderId, Engine};
 
 /// The map of one car's ignition, with all that was found on it.
 #[derive(Debug, Clone, PartialEq)]
@@ -182,6 +182,20 @@ impl Harness {
         } else {
             None
         }
+    }
+
+    /// The boot on a plug of a cylinder whose coil sits on its plug: there is no lead that a clamp goes around.
+    #[must_use]
+    pub fn boot_of(&self, cylinder: CylinderId) -> Option<&Lead> {
+        let sparks_it = |plug: PartId| {
+            let fires = self.plug(plug).and_then(|plug| plug.cylinder);
+            fires.is_some_and(|fact| fact.value == cylinder)
+        };
+        self.parts.keys().find_map(|id| {
+            let lead = self.lead(*id)?;
+            let is_on_it = lead.to.is_some_and(|end| sparks_it(end.value.part));
+            (lead.kind == LeadKind::Boot && is_on_it).then_some(lead)
+        })
     }
 
     /// A part that is a distributor.

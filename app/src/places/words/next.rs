@@ -4,8 +4,7 @@ use crate::text::{Text, text};
 use sparktrail_core::engine::CylinderId;
 use sparktrail_core::isolation::{Access, Act, Loose, Probes, Question, Stop, Tool, Unit};
 use sparktrail_core::model::{
-    DriverPiece, Element, EngineState, FaultThen, Harness, LeadKind, PartKind, StressKind,
-    Substitute,
+    DriverPiece, Element, EngineState, FaultThen, Harness, PartKind, StressKind, Substitute,
 };
 use sparktrail_core::said::{said, say};
 
@@ -135,25 +134,13 @@ pub fn act(harness: &Harness, act: &Act) -> String {
     ask(harness, &act.question)
 }
 
-/// Whether a cylinder's coil sits on its plug: there is no lead that a clamp goes around.
-fn sits_on_its_plug(harness: &Harness, cylinder: CylinderId) -> bool {
-    harness.parts.values().any(|part| {
-        let PartKind::Lead(lead) = &part.kind else {
-            return false;
-        };
-        let plug = lead.to.and_then(|end| harness.plug(end.value.part));
-        lead.kind == LeadKind::Boot
-            && plug.and_then(|plug| plug.cylinder).map(|fact| fact.value) == Some(cylinder)
-    })
-}
-
 /// What a question asks to be done, as a sentence.
 #[must_use]
 pub fn ask(harness: &Harness, question: &Question) -> String {
     let piece = |element| harness.element_name(element);
     match question {
         Question::Contribution(cylinder) => say!("See whether cylinder {cylinder} works."),
-        Question::Spark(cylinder) if sits_on_its_plug(harness, *cylinder) => say!(
+        Question::Spark(cylinder) if harness.boot_of(*cylinder).is_some() => say!(
             "With the engine off, put a spark tester between the coil and the plug of cylinder {cylinder}, or an extension lead that takes a timing light. Then start it and watch for sparks."
         ),
         Question::Spark(cylinder) => say!(

@@ -198,12 +198,15 @@ impl Maker<'_> {
                 AccessSet::NONE,
                 None,
             );
-            self.add(
-                Question::Spark(cylinder),
-                minutes::FLASH,
-                AccessSet::NONE,
-                None,
-            );
+            let harness = self.harness;
+            let (flash, to_coil) = match harness.boot_of(cylinder) {
+                None => (minutes::FLASH, AccessSet::NONE),
+                Some(boot) => {
+                    let coil = boot.from.map(|from| self.reach(from.value.part));
+                    (minutes::FLASH_UNDER_COIL, coil.unwrap_or_default())
+                }
+            };
+            self.add(Question::Spark(cylinder), flash, to_coil, None);
             let plugs: Vec<PartId> = self
                 .harness
                 .parts
