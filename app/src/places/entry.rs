@@ -1,5 +1,7 @@
 //! The way to the findings: from a question with its answer to one, from what a person types to an answer.
 
+use std::sync::Arc;
+
 use leptos::prelude::*;
 use sparktrail_core::edit::Command;
 use sparktrail_core::engine::CylinderId;
@@ -49,8 +51,15 @@ pub(super) fn nothing_yet(store: Store, words: Text) -> AnyView {
 
 /// Says in passing that something was entered, with the button that takes it back: on a phone no other is near.
 pub(super) fn say_entered(store: Store, words: Text) {
-    let undo = ToastAct::new(UNDO, move || store.undo());
-    store.session.say(words, Some(undo));
+    store.session.say(words, Some(takes_back(store, UNDO)));
+}
+
+/// The button of a message that takes back the change it tells of. It goes with the next change, whichever that is:
+/// it would take back that one.
+pub(super) fn takes_back(store: Store, words: Text) -> ToastAct {
+    let told = store.harness.get_untracked();
+    ToastAct::new(words, move || store.undo())
+        .as_long_as(move || store.harness.with(|now| Arc::ptr_eq(now, &told)))
 }
 
 /// The cylinders that nothing was said of, while some are dead or doubtful, with the button that says that they work.

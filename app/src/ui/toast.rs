@@ -14,6 +14,8 @@ pub struct ToastAct {
     /// The button's words.
     pub words: String,
     act: Arc<dyn Fn() + Send + Sync>,
+    /// Whether it still does what its message says; tracked.
+    is_due: Arc<dyn Fn() -> bool + Send + Sync>,
 }
 
 impl ToastAct {
@@ -22,6 +24,16 @@ impl ToastAct {
         Self {
             words: words.into(),
             act: Arc::new(act),
+            is_due: Arc::new(|| true),
+        }
+    }
+
+    /// The same for as long as `is_due` holds: the message goes with it.
+    #[must_use]
+    pub fn as_long_as(self, is_due: impl Fn() -> bool + Send + Sync + 'static) -> Self {
+        Self {
+            is_due: Arc::new(is_due),
+            ..self
         }
     }
 }
@@ -86,9 +98,14 @@ pub fn Toasts(
         }
         .into_any()
     };
+    let due = move || {
+        let mut toasts = toasts.get();
+        toasts.retain(|toast| toast.act.as_ref().is_none_or(|act| (act.is_due)()));
+        toasts
+    };
     view! {
         <div class="toasts" role="status" aria-live="polite">
-            <For each=move || toasts.get() key=|toast| toast.id children=one />
+            <For each=due key=|toast| toast.id children=one />
         </div>
     }
     .into_any()

@@ -105,6 +105,15 @@ fn a_tick_counts_at_once() {
         page.click(".toast button:first-of-type").await;
         self::findings(page, 2).await;
         page.find(".suspects .untold").await;
+
+        // A message whose change is no longer the last one does not offer to take another one back.
+        page.click(".suspects .untold .others").await;
+        self::findings(page, 8).await;
+        page.find(".toast").await;
+        go_to(page, "Findings").await;
+        page.click(".cyl[data-state=dead]").await;
+        page.settle().await;
+        assert_eq!(page.count(".toast").await, 0);
     });
 }
 

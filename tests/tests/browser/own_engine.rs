@@ -212,3 +212,44 @@ fn an_odd_fire_six_with_a_pack_on_each_row() {
         page.picture("own-odd-fire").await;
     });
 }
+
+/// Who comes back, by the browser's Back too, finds the answers; all can be taken back at once.
+#[test]
+fn the_answers_are_there_again() {
+    const ANSWERED: &str = "const at = (of) => [...document.querySelectorAll(of)]
+           .filter((e) => e.checked || e.getAttribute('aria-pressed') === 'true')
+           .map((e) => e.getAttribute('aria-label') ?? e.parentElement.innerText.trim());
+        return [at('[name=cylinders]'), at('.engine-form .cyl')]";
+    let clear = button("Clear all answers");
+    visit(Screen::Phone, Scheme::Light, async |page| {
+        begin(page).await;
+        let fresh = page.evaluate(ANSWERED).await;
+        assert_eq!(page.count(".engine-clear").await, 0, "nothing was answered");
+        choose(page, "How many cylinders?", "8").await;
+        page.click("[aria-label='Cylinder 6 is dead']").await;
+        let given = page.evaluate(ANSWERED).await;
+        assert_ne!(given, fresh);
+
+        page.evaluate("history.back(); return true").await;
+        click(page, &button("My engine")).await;
+        assert_eq!(page.evaluate(ANSWERED).await, given);
+        page.picture("own-again").await;
+
+        // Nor does the map that was drawn take them away.
+        click(page, &button("Draw the map")).await;
+        page.find(".map-canvas").await;
+        go_home(page).await;
+        click(page, &button("My engine")).await;
+        assert_eq!(page.evaluate(ANSWERED).await, given);
+
+        click(page, &clear).await;
+        page.until(
+            "the proposals",
+            "return !document.querySelector('.engine-clear')",
+        )
+        .await;
+        assert_eq!(page.evaluate(ANSWERED).await, fresh);
+        let here = page.evaluate("return document.activeElement.id").await;
+        assert_eq!(here, "my-engine");
+    });
+}

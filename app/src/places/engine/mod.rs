@@ -5,6 +5,7 @@ mod fields;
 mod more;
 mod preview;
 
+use std::cell::RefCell;
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
@@ -22,6 +23,8 @@ use crate::ui::{Mark, drop_down};
 use answers::{Answers, Others, marks};
 use fields::{Choice, choices, line};
 
+/// The heading, where the keyboard stands after all answers were taken back.
+const HEAD: &str = "my-engine";
 /// Counts that have a button of their own; the others stand in a list.
 const COUNTS: [u8; 9] = [1, 2, 3, 4, 5, 6, 8, 10, 12];
 const OTHER_COUNTS: [u8; 7] = [7, 9, 11, 13, 14, 15, 16];
@@ -34,6 +37,31 @@ const ARRANGEMENTS: [Arrangement; 4] = [
 const STANDS: [Stand; 3] = [Stand::Inline, Stand::Vee, Stand::Flat];
 const DRIVERS: [DriversIn; 3] = [DriversIn::Unit, DriversIn::Module, DriversIn::Coil];
 
+/// What was answered.
+#[derive(Debug, Clone, PartialEq)]
+struct Answered {
+    answers: Answers,
+    title: Option<String>,
+    dead: BTreeSet<CylinderId>,
+    others: Others,
+}
+
+impl Default for Answered {
+    fn default() -> Self {
+        Self {
+            answers: Answers::default(),
+            title: None,
+            dead: BTreeSet::new(),
+            others: Others::Work,
+        }
+    }
+}
+
+thread_local! {
+    /// The answers as they were left: who comes back, by the browser's Back for one, finds them.
+    static LEFT: RefCell<Answered> = RefCell::default();
+}
+
 /// Everything that is asked.
 #[derive(Clone, Copy)]
 struct Asked {
@@ -45,20 +73,49 @@ struct Asked {
     map: Memo<Result<Arc<Harness>, Refusal>>,
 }
 
+impl Asked {
+    /// The questions as they were left, or with the proposals alone.
+    fn again() -> Self {
+        let left = LEFT.with_borrow(Answered::clone);
+        let answers = RwSignal::new(left.answers);
+        let asked = Self {
+            answers,
+            title: RwSignal::new(left.title),
+            dead: RwSignal::new(left.dead),
+            others: RwSignal::new(left.others),
+            map: Memo::new(move |_| answers.with(|answers| answers.map().map(Arc::new))),
+        };
+        on_cleanup(move || LEFT.set(untrack(|| asked.answered())));
+        asked
+    }
+
+    /// What is answered now. Tracked.
+    fn answered(self) -> Answered {
+        Answered {
+            answers: self.answers.get(),
+            title: self.title.get(),
+            dead: self.dead.get(),
+            others: self.others.get(),
+        }
+    }
+
+    /// Back to the proposals.
+    fn clear(self) {
+        let fresh = Answered::default();
+        self.answers.set(fresh.answers);
+        self.title.set(fresh.title);
+        self.dead.set(fresh.dead);
+        self.others.set(fresh.others);
+    }
+}
+
 /// The questions.
 #[component]
 pub fn MyEngine(
     /// The store.
     store: Store,
 ) -> impl IntoView {
-    let answers = RwSignal::new(Answers::default());
-    let asked = Asked {
-        answers,
-        title: RwSignal::new(None),
-        dead: RwSignal::new(BTreeSet::new()),
-        others: RwSignal::new(Others::Work),
-        map: Memo::new(move |_| answers.with(|answers| answers.map().map(Arc::new))),
-    };
+    let asked = Asked::again();
     let refusal = Signal::derive(move || asked.map.with(|map| map.as_ref().err().cloned()));
     let trouble = RwSignal::new(None);
     let submit = move |event: leptos::ev::SubmitEvent| {
@@ -84,8 +141,11 @@ pub fn MyEngine(
             </header>
             <main class="engine-main">
                 <form class="engine-form" on:submit=submit>
-                    <h1>{words::HEADING}</h1>
+                    <h1 id=HEAD tabindex="-1">
+                        {words::HEADING}
+                    </h1>
                     <p class="faint">{words::LEAD}</p>
+                    {clear(asked)}
                     <TroubleNote trouble />
                     {cylinders(asked)}
                     {stand(asked)}
@@ -93,7 +153,7 @@ pub fn MyEngine(
                     {coils(asked)}
                     {drivers(asked)}
                     {dead(asked)}
-                    {more::more(answers, asked.title, refusal)}
+                    {more::more(asked.answers, asked.title, refusal)}
                     {finish(asked, refusal)}
                 </form>
                 {preview}
@@ -101,6 +161,30 @@ pub fn MyEngine(
         </div>
     }
     .into_any()
+}
+
+/// The button that takes all answers back, while there are any.
+fn clear(asked: Asked) -> AnyView {
+    let any = Memo::new(move |_| asked.answered() != Answered::default());
+    let offer = move || {
+        let offer = || {
+            view! {
+                <button
+                    type="button"
+                    class="button engine-clear"
+                    on:click=move |_| {
+                        asked.clear();
+                        page::focus(HEAD);
+                    }
+                >
+                    {words::CLEAR}
+                </button>
+            }
+            .into_any()
+        };
+        any.get().then(offer)
+    };
+    view! { {offer} }.into_any()
 }
 
 /// One question with its answers.

@@ -9,12 +9,13 @@ use sparktrail_core::table::{
     Clash, Column, Entry, Fate, Given, Heading, Pasted, Plan, Separator, TextError,
 };
 
+use super::super::entry::takes_back;
 use super::super::words::facts::provenance;
 use super::super::words::table as words;
 use super::desk::{Desk, Mode};
 use crate::edge::events;
 use crate::store::Store;
-use crate::ui::{ToastAct, drop_down};
+use crate::ui::drop_down;
 
 /// Rows that the guess shows.
 const GUESSED_ROWS: usize = 4;
@@ -463,7 +464,7 @@ fn carry_out(desk: Desk, plan: &Plan) {
     };
     match store.dispatch(command) {
         Ok(()) => {
-            let undo = ToastAct::new(words::UNDO, move || store.undo());
+            let undo = takes_back(store, words::UNDO);
             store.session.say(words::applied(plan.tally()), Some(undo));
             desk.mode.set(Mode::Grid);
         }

@@ -38,6 +38,8 @@ pub const HEADING: Text = text("My engine");
 pub const LEAD: Text = text(
     "Change what is different on your car and leave the rest. The map marks every answer as assumed until you have checked it.",
 );
+/// Takes every answer back.
+pub const CLEAR: Text = text("Clear all answers");
 /// The count.
 pub const CYLINDERS: Text = text("How many cylinders?");
 /// Counts without a button.
