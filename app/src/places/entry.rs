@@ -59,7 +59,7 @@ pub(super) fn say_entered(store: Store, words: Text) {
 pub(super) fn takes_back(store: Store, words: Text) -> ToastAct {
     let told = store.harness.get_untracked();
     ToastAct::new(words, move || store.undo())
-        .as_long_as(move || store.harness.with(|now| Arc::ptr_eq(now, &told)))
+        .only_while(move || store.harness.with(|now| Arc::ptr_eq(now, &told)))
 }
 
 /// The cylinders that nothing was said of, while some are dead or doubtful, with the button that says that they work.

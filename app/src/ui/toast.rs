@@ -30,7 +30,7 @@ impl ToastAct {
 
     /// The same for as long as `is_due` holds: the message goes with it.
     #[must_use]
-    pub fn as_long_as(self, is_due: impl Fn() -> bool + Send + Sync + 'static) -> Self {
+    pub fn only_while(self, is_due: impl Fn() -> bool + Send + Sync + 'static) -> Self {
         Self {
             is_due: Arc::new(is_due),
             ..self

@@ -1,10 +1,9 @@
 //! Words of the next act: what to do, what comes off first, what to mind, what it would mean.
 
 use crate::text::{Text, text};
-use sparktrail_core::engine::CylinderId;
 use sparktrail_core::isolation::{Access, Act, Loose, Probes, Question, Stop, Tool, Unit};
 use sparktrail_core::model::{
-    DriverPiece, Element, EngineState, FaultThen, Harness, PartKind, StressKind, Substitute,
+    DriverPiece, Element, EngineState, FaultThen, Harness, StressKind, Substitute,
 };
 use sparktrail_core::said::{said, say};
 
