@@ -429,6 +429,7 @@ pub fn progress(done: usize, of: usize) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use sparktrail_core::engine::CylinderId;
     use sparktrail_core::isolation::{AccessSet, Cost, Needs};
     use sparktrail_core::model::Setup;
 
