@@ -25,7 +25,7 @@ use sparktrail_core::said::said;
 pub use editing::Hand;
 pub use lit::{Cold, ColdMap, HeatMap, Light, Lit};
 pub use overlay::{Level, VoltMap, VoltMark};
-pub use projection::{Camera, Hold, Size};
+pub use projection::{Camera, Foot, Hold, Size};
 
 use crate::edge::canvas::{self as edge, SizeWatch};
 use crate::edge::page;
@@ -64,6 +64,7 @@ pub(crate) struct Map {
     /// How much of the map is on the page.
     coming: Coming,
     hand: Hand,
+    foot: Signal<Foot>,
     board: StoredValue<Board, LocalStorage>,
 }
 
@@ -77,8 +78,9 @@ impl Map {
 
     fn fit(self) {
         let bounds = self.drawing.with_untracked(|d| d.bounds);
+        let foot = untrack(|| self.foot.get());
         self.camera
-            .set(Camera::fit(bounds, self.size.get_untracked()));
+            .set(Camera::fit(bounds, self.size.get_untracked(), foot));
     }
 
     /// What lies under a place of the canvas, met within `reach` CSS pixels.
@@ -167,6 +169,9 @@ pub fn MapView(
     /// Told which proportions suit the canvas.
     #[prop(optional)]
     shape: Option<RwSignal<Proportions>>,
+    /// What stands at the foot of the canvas; the buttons if nobody says.
+    #[prop(into, optional)]
+    foot: Option<Signal<Foot>>,
     /// Told when the whole map is on the page.
     #[prop(optional)]
     whole: Option<RwSignal<bool>>,
@@ -201,6 +206,7 @@ pub fn MapView(
         stop,
         coming: Coming::begin(drawing, whole.unwrap_or_else(|| RwSignal::new(false))),
         hand,
+        foot: foot.unwrap_or_else(|| Signal::derive(Foot::default)),
         board: StoredValue::new_local(Board::default()),
     };
     board::keep(map);
@@ -212,7 +218,7 @@ pub fn MapView(
         let bounds = drawing.with(|d| d.bounds);
         let size = size.get();
         if size.width > 1.0 && camera.with(|c| c.hold) == Hold::Fit {
-            let fitted = Camera::fit(bounds, size);
+            let fitted = Camera::fit(bounds, size, map.foot.get());
             if camera.get_untracked() != fitted {
                 camera.set(fitted);
             }

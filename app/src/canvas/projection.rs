@@ -7,7 +7,7 @@ const SCALES: (f64, f64) = (0.12, 6.0);
 /// The scale at which a small map is drawn when it is fitted: never blown up further.
 const FIT_AT_MOST: f64 = 1.35;
 /// CSS pixels at the foot of the canvas that the buttons stand on.
-const FOOT: f64 = 52.0;
+const BUTTONS: f64 = 52.0;
 
 /// CSS pixels around places that are brought near: beside, above, below them.
 const OVER: (f64, f64, f64) = (64.0, 56.0, 24.0);
@@ -22,6 +22,26 @@ pub enum Hold {
     Fit,
     /// Where it was put.
     Free,
+}
+
+/// What stands at the foot of the canvas, over the map.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Foot {
+    /// The buttons.
+    #[default]
+    Buttons,
+    /// Nothing.
+    Bare,
+}
+
+impl Foot {
+    /// CSS pixels that it takes of a canvas so high.
+    fn height(self, canvas: f64) -> f64 {
+        match self {
+            Self::Buttons if canvas > 4.0 * BUTTONS => BUTTONS,
+            Self::Buttons | Self::Bare => 0.0,
+        }
+    }
 }
 
 /// How the map lies on the screen: screen = map · scale + (x, y), in CSS pixels from the canvas' corner.
@@ -58,11 +78,11 @@ pub struct Size {
 }
 
 impl Camera {
-    /// The camera that shows all of `map` in the middle of a canvas of `size`, above the buttons at its foot.
+    /// The camera that shows all of `map` in the middle of a canvas of `size`, above what stands at its foot.
     #[must_use]
-    pub fn fit(map: Rect, size: Size) -> Self {
+    pub fn fit(map: Rect, size: Size, foot: Foot) -> Self {
         let margin = (size.width.min(size.height) * 0.02).clamp(4.0, 20.0);
-        let foot = if size.height > 4.0 * FOOT { FOOT } else { 0.0 };
+        let foot = foot.height(size.height);
         let (w, h) = (
             (size.width - 2.0 * margin).max(1.0),
             (size.height - foot - 2.0 * margin).max(1.0),
@@ -212,7 +232,7 @@ mod tests {
     #[test]
     fn zooming_keeps_the_place_under_the_pointer() {
         let pointer = Point::new(250.0, 410.0);
-        let before = Camera::fit(Rect::new(0.0, 0.0, 1000.0, 900.0), SIZE);
+        let before = Camera::fit(Rect::new(0.0, 0.0, 1000.0, 900.0), SIZE, Foot::Buttons);
         for factor in [0.01, 0.5, 1.0, 3.0, 1000.0] {
             near(
                 before.zoomed(factor, pointer).to_map(pointer),
@@ -228,20 +248,23 @@ mod tests {
             Rect::new(0.0, 0.0, 90.0, 2400.0),
             Rect::new(0.0, 0.0, 0.0, 0.0),
         ] {
-            let camera = Camera::fit(map, SIZE);
-            let a = camera.to_screen(Point::new(map.x, map.y));
-            let b = camera.to_screen(Point::new(map.right(), map.bottom()));
-            assert!(a.x >= 0.0 && a.y >= 0.0 && b.x <= SIZE.width && b.y <= SIZE.height);
-            near(
-                camera.to_screen(map.centre()),
-                Point::new(400.0, 300.0 - FOOT / 2.0),
-            );
+            for (foot, taken) in [(Foot::Buttons, BUTTONS), (Foot::Bare, 0.0)] {
+                let camera = Camera::fit(map, SIZE, foot);
+                let a = camera.to_screen(Point::new(map.x, map.y));
+                let b = camera.to_screen(Point::new(map.right(), map.bottom()));
+                assert!(a.x >= 0.0 && a.y >= 0.0 && b.x <= SIZE.width);
+                assert!(b.y <= SIZE.height - taken);
+                near(
+                    camera.to_screen(map.centre()),
+                    Point::new(400.0, 300.0 - taken / 2.0),
+                );
+            }
         }
     }
 
     #[test]
     fn a_map_that_was_only_moved_lies_beside_where_it_lay() {
-        let held = Camera::fit(Rect::new(0.0, 0.0, 1000.0, 900.0), SIZE);
+        let held = Camera::fit(Rect::new(0.0, 0.0, 1000.0, 900.0), SIZE, Foot::Buttons);
         let moved = held.panned(31.0, -7.0);
         near(moved.beside(held).unwrap(), Point::new(31.0, -7.0));
         let nearer = moved.zoomed(1.01, Point::new(100.0, 100.0));

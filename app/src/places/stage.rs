@@ -8,7 +8,7 @@ use sparktrail_core::drawing::{Drawing, Ways};
 use sparktrail_core::edit::drawn_alike;
 use sparktrail_core::model::Harness;
 
-use crate::canvas::{Camera, Cold, Hand, HeatMap, MapView, likely_shape};
+use crate::canvas::{Camera, Cold, Foot, Hand, HeatMap, MapView, likely_shape};
 use crate::edge::early::{self, Before, Stands};
 use crate::edge::{page, timer};
 use crate::store::{Base, Tab};
@@ -77,6 +77,14 @@ pub(super) fn Stage(base: Base) -> impl IntoView {
         Memo::new(move |_| here().map_or_else(BTreeSet::new, |here| (here.cleared)(here.store)));
     let probes = Memo::new(move |_| here().map_or_else(Vec::new, |here| (here.probes)(here.store)));
     let near = Signal::derive(move || session.walking.get() && session.tab.get() == Tab::Next);
+    // Beside a panel on a narrow screen no buttons stand on the map (layout.css).
+    let foot = Signal::derive(move || {
+        if session.tab.get() == Tab::Map || page::is_wide() {
+            Foot::Buttons
+        } else {
+            Foot::Bare
+        }
+    });
     let hand = hand(base);
     let is_large = |harness: &Arc<Harness>| harness.parts.len() + harness.wires.len() > LARGE;
     let begins = RwSignal::new(!shown.with_untracked(is_large));
@@ -126,6 +134,7 @@ pub(super) fn Stage(base: Base) -> impl IntoView {
                 near
                 marks
                 shape
+                foot
                 whole
             />
         }

@@ -7,15 +7,23 @@ use crate::edge::page;
 
 /// A term and what it is, as a line of a list of facts.
 pub fn fact(term: &'static str, value: String) -> AnyView {
-    line(term, value.into_any())
+    line(term.into_any(), value.into_any())
 }
 
 /// The same of what changes.
 pub fn living_fact(term: &'static str, value: Signal<String>) -> AnyView {
-    line(term, (move || value.get()).into_any())
+    line(term.into_any(), (move || value.get()).into_any())
 }
 
-fn line(term: &'static str, value: AnyView) -> AnyView {
+/// [`living_fact`] whose term follows as well.
+pub fn named_fact(term: Signal<&'static str>, value: Signal<String>) -> AnyView {
+    line(
+        (move || term.get()).into_any(),
+        (move || value.get()).into_any(),
+    )
+}
+
+fn line(term: AnyView, value: AnyView) -> AnyView {
     view! {
         <div class="fact">
             <dt>{term}</dt>

@@ -9,7 +9,7 @@ mod sheet;
 mod tabs;
 mod toast;
 
-pub use card::{caution, choice, fact, instead, living_fact};
+pub use card::{caution, choice, fact, instead, living_fact, named_fact};
 pub use disc::{DiscState, Discs};
 pub use field::{drop_down, drop_down_in_line};
 pub use icon::{Icon, IconButton, Mark, picture};

@@ -211,10 +211,10 @@ impl Fields {
             let red = self
                 .red
                 .get_untracked()
-                .ok_or_else(|| need(words::RED.said()))?;
+                .ok_or_else(|| need(words::ends(kind)[0].said()))?;
             let black = self.black.get_untracked();
             if black.is_none() && !self.had_no_black() {
-                return Err(need(words::BLACK.said()));
+                return Err(need(words::ends(kind)[1].said()));
             }
             if Some(red) == black {
                 return Err(words::SAME_PLACE.into());
@@ -444,9 +444,10 @@ fn fields_of(harness: &Harness, fields: Fields, kind: Kind) -> Vec<AnyView> {
         |label, names: Vec<String>, chosen| view! { <Among label names chosen /> }.into_any();
     let typed = |label| view! { <Typed label text=fields.text /> }.into_any();
     let leads = |read: Option<&'static str>| {
+        let [red, black] = words::ends(kind);
         let mut list = vec![
-            terminal(words::RED.said(), fields.red),
-            terminal(words::BLACK.said(), fields.black),
+            terminal(red.said(), fields.red),
+            terminal(black.said(), fields.black),
         ];
         if setups.len() > 1 {
             list.push(among(words::SETUP.said(), setups, fields.setup));

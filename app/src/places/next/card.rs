@@ -14,7 +14,8 @@ use super::super::words::next::{self as words, Inside};
 use super::super::words::walk::WALK_ME;
 use super::answers::{answers, shows_now};
 use crate::store::{Advice, Advised, LeadColour, Store, Tab};
-use crate::ui::{by_place, caution, living_fact};
+use crate::text::Text;
+use crate::ui::{by_place, caution, living_fact, named_fact};
 
 /// The chosen act of a plan as a card; what it is about is lit on the map. The card stays on the page while the next
 /// plan comes, and writes anew what differs.
@@ -172,9 +173,14 @@ fn leads(store: Store, question: Memo<Option<Question>>) -> AnyView {
         meter.in_hand.set(None);
         store.session.tab.set(Tab::Meter);
     };
+    let is_lamp =
+        Memo::new(move |_| question.with(|question| matches!(question, Some(Question::Lamp(_)))));
+    let end = move |meter: Text, lamp: Text| {
+        Signal::derive(move || if is_lamp.get() { lamp } else { meter }.said())
+    };
     view! {
-        {living_fact(words::RED.said(), red)}
-        {living_fact(words::BLACK.said(), black)}
+        {named_fact(end(words::RED, words::TIP), red)}
+        {named_fact(end(words::BLACK, words::CLIP), black)}
         {living_fact(words::SETUP.said(), setup)}
         <div class="fact">
             <dt></dt>

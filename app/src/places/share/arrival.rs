@@ -3,15 +3,20 @@
 use std::sync::Arc;
 
 use leptos::prelude::*;
-use sparktrail_core::model::Works;
+use sparktrail_core::model::{Harness, Works};
 
+use crate::edge::clock;
+use crate::places::trouble::{Trouble, TroubleNote};
 use crate::places::words::suspects::{share, titled};
 use crate::places::words::{share as words, start};
+use crate::store::projects::Entry;
 use crate::store::{Arrival, Reckoned, Store, Tab, Verdict, cylinders_said};
 use crate::ui::{DiscState, Discs, Sheet, SheetActs};
 
 /// Suspects named at once.
 const MOST_SUSPECTS: usize = 3;
+/// Own maps of the same name that are offered to be compared with.
+const MOST_OWN: usize = 3;
 
 /// The sheet.
 #[component]
@@ -115,6 +120,7 @@ fn opened(store: Store) -> AnyView {
         {none}
         <p class="num">{words::findings(found)}</p>
         {suspects}
+        {own_of_name(store, &harness)}
         <p class="faint small">{words::YOURS}</p>
         <SheetActs>
             <button type="button" class="button" on:click=move |_| go(Tab::Findings)>
@@ -127,6 +133,51 @@ fn opened(store: Store) -> AnyView {
                 {words::TO_MAP}
             </button>
         </SheetActs>
+    }
+    .into_any()
+}
+
+/// Own maps of the same name, to be compared with: what came back is mostly a map that was sent out.
+fn own_of_name(store: Store, arrived: &Arc<Harness>) -> AnyView {
+    let here = store.open_project();
+    let mut own = untrack(|| store.list())
+        .map(|list| list.projects)
+        .unwrap_or_default();
+    own.retain(|entry| Some(&entry.id) != here.as_ref() && entry.title == arrived.title);
+    own.truncate(MOST_OWN);
+    if own.is_empty() {
+        return ().into_any();
+    }
+    let trouble = RwSignal::new(None::<Trouble>);
+    let is_one = own.len() == 1;
+    let button = |entry: Entry| {
+        let arrived = Arc::clone(arrived);
+        let says = if is_one {
+            words::COMPARE.to_owned()
+        } else {
+            words::compare_with(&start::ago(clock::now_ms(), entry.changed))
+        };
+        let compare = move |_| match store.open(&entry.id) {
+            Ok(()) => {
+                store.session.arrival.set(None);
+                store.compare_with(&arrived);
+            }
+            Err(error) => trouble.set(Some(error.into())),
+        };
+        view! {
+            <button type="button" class="button" on:click=compare>
+                {says}
+            </button>
+        }
+        .into_any()
+    };
+    let buttons: Vec<AnyView> = own.into_iter().map(button).collect();
+    view! {
+        <div class="card sent-own">
+            <p>{words::OWN_OF_NAME}</p>
+            <TroubleNote trouble />
+            {buttons}
+        </div>
     }
     .into_any()
 }

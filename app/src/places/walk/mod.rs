@@ -219,7 +219,7 @@ fn so_far(now: &Now) -> AnyView {
         let places = past
             .step
             .probes()
-            .map(|probes| step::places(&now.harness, probes));
+            .map(|probes| step::places(&now.harness, &past.step, probes));
         view! {
             <li class="step">
                 <span>{task} <span class="faint small">{places}</span></span>

@@ -85,7 +85,9 @@ fn row(harness: &Harness, place: usize, step: &Step, stands: Option<String>) -> 
         .expected(harness)
         .map(|expected| step::in_a_line(&expected))
         .unwrap_or_default();
-    let places = step.probes().map(|probes| step::places(harness, probes));
+    let places = step
+        .probes()
+        .map(|probes| step::places(harness, step, probes));
     let stands = stands.map(|stands| view! { <strong>{stands} ". "</strong> }.into_any());
     view! {
         <tr>

@@ -8,7 +8,7 @@ use sparktrail_core::electrics::{self, Reading};
 use sparktrail_core::isolation::{Probes, Question};
 use sparktrail_core::model::{Element, Harness, PartId, SwapPair, WireEnd};
 use sparktrail_core::topology::Pick;
-use sparktrail_core::walkthrough::{Expected, Step, Task, foretold};
+use sparktrail_core::walkthrough::{Expected, Instrument, Step, Task, foretold};
 
 use super::super::words::findings::answer as answer_words;
 use super::super::words::meter as meter_words;
@@ -16,6 +16,7 @@ use super::super::words::next as next_words;
 use super::super::words::walk as words;
 use super::{Now, STEP, face, replies};
 use crate::store::{LeadColour, Store};
+use crate::text::Text;
 use crate::ui::caution;
 
 /// The card of a step.
@@ -34,7 +35,7 @@ pub(super) fn card(store: Store, now: &Arc<Now>, step: &Step) -> AnyView {
     let with = step
         .instrument()
         .map(|with| fact(words::WITH.said(), words::instrument(with).to_owned(), None));
-    let leads = step.probes().map(|probes| leads(harness, probes));
+    let leads = step.probes().map(|probes| leads(harness, step, probes));
     let faces = step.probes().map(|probes| face::faces(harness, probes));
     let expected = step
         .expected(harness)
@@ -68,27 +69,35 @@ fn fact(term: &'static str, value: String, lead: Option<LeadColour>) -> AnyView 
     .into_any()
 }
 
-fn leads(harness: &Harness, probes: &Probes) -> AnyView {
-    let black = probes.black.map(|black| {
-        let at = harness.terminal_name(black);
-        fact(next_words::BLACK.said(), at, Some(LeadColour::Black))
+fn leads(harness: &Harness, step: &Step, probes: &Probes) -> AnyView {
+    let [red, black] = ends(step);
+    let black = probes.black.map(|at| {
+        let at = harness.terminal_name(at);
+        fact(black.said(), at, Some(LeadColour::Black))
     });
     view! {
-        {fact(next_words::RED.said(), harness.terminal_name(probes.red), Some(LeadColour::Red))}
+        {fact(red.said(), harness.terminal_name(probes.red), Some(LeadColour::Red))}
         {black}
     }
     .into_any()
 }
 
+/// What is held to the two places of a step: a meter's leads, or a lamp's tip and clip.
+fn ends(step: &Step) -> [Text; 2] {
+    match step.instrument() {
+        Some(Instrument::Lamp) => [next_words::TIP, next_words::CLIP],
+        Some(Instrument::Volts | Instrument::Ohms | Instrument::Flash) | None => {
+            [next_words::RED, next_words::BLACK]
+        }
+    }
+}
+
 /// Where the leads are, in one line.
-pub(super) fn places(harness: &Harness, probes: &Probes) -> String {
-    let red = format!("{}: {}", next_words::RED, harness.terminal_name(probes.red));
+pub(super) fn places(harness: &Harness, step: &Step, probes: &Probes) -> String {
+    let [red, black] = ends(step);
+    let red = format!("{red}: {}", harness.terminal_name(probes.red));
     match probes.black {
-        Some(black) => format!(
-            "{red}. {}: {}.",
-            next_words::BLACK,
-            harness.terminal_name(black)
-        ),
+        Some(at) => format!("{red}. {black}: {}.", harness.terminal_name(at)),
         None => red,
     }
 }

@@ -143,6 +143,27 @@ pub enum Kind {
     Compression,
 }
 
+/// What was held to the two places of a reading: a meter's leads, or a lamp's tip and clip.
+#[must_use]
+pub const fn ends(kind: Kind) -> [Text; 2] {
+    match kind {
+        Kind::Lamp => [text("Tip of the lamp on"), text("Clip of the lamp on")],
+        Kind::Resistance
+        | Kind::Volts
+        | Kind::Spark
+        | Kind::Contribution
+        | Kind::Drop
+        | Kind::Look
+        | Kind::Stress
+        | Kind::Swapped
+        | Kind::Substituted
+        | Kind::Cleaned
+        | Kind::Remade
+        | Kind::Code
+        | Kind::Compression => [RED, BLACK],
+    }
+}
+
 impl Kind {
     /// Every kind.
     pub const ALL: [Self; 14] = [

@@ -22,6 +22,10 @@ pub const WEIGHING: Text = text("Weighing every test…");
 pub const RED: Text = text("Red lead");
 /// Where the leads go.
 pub const BLACK: Text = text("Black lead");
+/// Where a test lamp goes.
+pub const TIP: Text = text("Tip of the lamp");
+/// Where a test lamp goes.
+pub const CLIP: Text = text("Clip of the lamp");
 /// How the car stands.
 pub const SETUP: Text = text("Car");
 /// The time it takes.

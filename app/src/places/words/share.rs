@@ -102,6 +102,19 @@ pub const ARRIVED: Text = text("Someone sent you this map");
 pub const NOT_ARRIVED: Text = text("This link could not be opened");
 /// What became of the person's own maps.
 pub const YOURS: Text = text("It is kept as a map of its own; your other maps are as they were.");
+/// Where the person has a map of the same name: most likely it is the one that was sent out.
+pub const OWN_OF_NAME: Text = text(
+    "You have a map of this name. Compare the two and take over what you want, one difference at a time.",
+);
+/// To the comparison.
+pub const COMPARE: Text = text("Compare with mine");
+
+/// To the comparison with one of several.
+#[must_use]
+pub fn compare_with(ago: &str) -> String {
+    say!("Compare with mine, {ago}")
+}
+
 /// The dead ones.
 pub const DEAD: Text = text("Dead");
 /// Those that come and go.

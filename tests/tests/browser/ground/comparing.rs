@@ -3,13 +3,14 @@
 use std::fs;
 
 use sparktrail_core::edit::{Command, apply};
-use sparktrail_core::model::{FactAt, FactValue, PartKind, file};
+use sparktrail_core::model::{FactAt, FactValue, Harness, PartKind, file};
 use sparktrail_core::provenance::Fact;
 use sparktrail_core::share;
 use sparktrail_tests::browser::{Page, Scheme, Screen, visit};
 
 use super::{
-    button, click, download_into, downloaded, empty_directory, harness_in, open_example, sample,
+    button, click, download_into, downloaded, empty_directory, harness_in, kept, open_example,
+    sample,
 };
 
 async fn differences(page: &Page, many: usize) {
@@ -113,4 +114,51 @@ fn two_of_three_changes_are_taken_and_undone() {
             differences(page, 3).await;
         });
     }
+}
+
+/// The maps that the browser keeps.
+async fn all_kept(page: &Page) -> Vec<Harness> {
+    let all = kept(page).await;
+    let all = all.as_object().expect("the browser's storage");
+    let maps = all
+        .iter()
+        .filter(|(key, _)| key.starts_with("sparktrail/1/map/"));
+    maps.map(|(_, text)| file::read(text.as_str().unwrap_or_default()).expect("a map"))
+        .collect()
+}
+
+/// Who sent a map and gets it back changed compares it with the own one from where it arrives; what is taken over is
+/// in the own map.
+#[test]
+fn a_map_that_comes_back_is_compared_with_the_own_one_at_once() {
+    let ours = harness_in(&sample("white-cruiser"));
+    let rename = Command::RenamePart {
+        part: *ours.parts.keys().next().expect("the sample has parts"),
+        name: "A better name".into(),
+    };
+    let theirs = apply(&ours, &rename).expect("it fits");
+    visit(Screen::Phone, Scheme::Light, async |page| {
+        let link = |map| format!("#map={}", share::link(map).expect("it fits"));
+        page.open(&link(&ours)).await;
+        page.says("Someone sent you this map").await;
+        assert_eq!(page.count(".sent-own").await, 0, "there is no other yet");
+        click(page, &button("Look at the map")).await;
+        page.says("saved").await;
+
+        page.go("about:blank").await;
+        page.open(&link(&theirs)).await;
+        page.find(".sent-own").await;
+        page.picture("sent-back").await;
+        let maps = all_kept(page).await;
+        assert!(maps.contains(&ours) && maps.contains(&theirs));
+        click(page, &button("Compare with mine")).await;
+        differences(page, 1).await;
+        click(page, "//li//button[.='Take theirs']").await;
+        differences(page, 0).await;
+        let both = "return Object.entries(localStorage).filter(([key, text]) =>
+            key.startsWith('sparktrail/1/map/') && text.includes('A better name')).length === 2";
+        page.until("both maps to have the name", both).await;
+        let maps = all_kept(page).await;
+        assert!(maps.len() == 2 && maps.iter().all(|map| *map == theirs));
+    });
 }
