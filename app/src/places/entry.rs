@@ -49,7 +49,7 @@ pub(super) fn nothing_yet(store: Store, words: Text) -> AnyView {
     view! { {card} }.into_any()
 }
 
-/// Says in passing that something was entered, with the button that takes it back: on a phone no other is near.
+/// Says in passing that something was entered just before, with the button that takes it back: on a phone no other is near.
 pub(super) fn say_entered(store: Store, words: Text) {
     store.session.say(words, Some(takes_back(store, UNDO)));
 }

@@ -4,7 +4,7 @@ use super::kind::{goes_onto_a_board, is_high, is_unit};
 use super::step::{Instrument, Step, Task};
 use crate::faults::kicks;
 use crate::isolation::Question;
-use crate::model::{BatteryLink, EngineState, Harness, SwapPair};
+use crate::model::{BatteryLink, Element, EngineState, Harness, SwapPair};
 
 /// One thing to mind.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -89,7 +89,10 @@ impl Step {
                 | Question::Volts(_)
                 | Question::Drop(_)
                 | Question::Lamp(_) => true,
-                Question::Look(element) => is_high(*element),
+                // Somebody listens and feels about a cylinder while the engine runs.
+                Question::Look(element) => {
+                    is_high(*element) || matches!(element, Element::Cylinder(_))
+                }
                 Question::Resistance(_)
                 | Question::Substitute(..)
                 | Question::Swap(_)
@@ -126,6 +129,7 @@ impl Step {
     /// Whether fuel lines or injectors are handled.
     fn touches_fuel(&self) -> bool {
         self.takes_plugs_out()
+            || matches!(self.task, Task::Ask(Question::Look(Element::Cylinder(_))))
             || (matches!(self.setup.engine, EngineState::Running(_))
                 && !self.setup.unplugged.is_empty())
     }

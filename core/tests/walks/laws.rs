@@ -117,7 +117,10 @@ fn telling(kind: &Kind) -> bool {
             | Kind::Spark(CylinderId(1))
             | Kind::Swap(SwapPair::Transistors(..))
             | Kind::Single(
-                Question::Compression(CylinderId(1)) | Question::Lamp(_) | Question::Remake(_)
+                Question::Compression(CylinderId(1))
+                    | Question::Lamp(_)
+                    | Question::Remake(_)
+                    | Question::Look(Element::Cylinder(_))
             )
     )
 }
@@ -127,6 +130,7 @@ fn telling(kind: &Kind) -> bool {
 #[test]
 fn what_can_hurt_stands_at_the_step() {
     let mut seen = BTreeSet::new();
+    let mut listened = false;
     for sample in 0..samples().len() {
         let harness = &samples()[sample];
         for kind in kinds_of(sample).iter().filter(|kind| telling(kind)) {
@@ -154,10 +158,18 @@ fn what_can_hurt_stands_at_the_step() {
                         assert!(minded(caution), "{caution:?}: {step:?}");
                     }
                 }
+                // Common practice, no source: an injector is listened to while the engine runs.
+                if let Task::Ask(Question::Look(Element::Cylinder(_))) = step.task {
+                    for caution in [Caution::Running, Caution::HighVoltage, Caution::Fuel] {
+                        assert!(minded(caution), "{caution:?}: {step:?}");
+                    }
+                    listened = true;
+                }
                 seen.extend(cautions);
             }
         }
     }
+    assert!(listened);
     for caution in [
         Caution::Kick,
         Caution::OpenSpark,

@@ -343,6 +343,10 @@ fn words(task: &Task, reply: Reply) -> &'static str {
         (Task::FaultNow, Reply::No) => "No, it is away",
         (_, Reply::Done) => "Done",
         (_, Reply::Yes) => "Yes",
+        (
+            Task::Ask(Question::Look(Element::Cylinder(_))),
+            Reply::Found(Answer::Look(Look::Sound)),
+        ) => "it gets fuel and air",
         (_, Reply::Found(answer)) => match answer {
             Answer::Works(Works::Alive) => "works",
             Answer::Works(Works::Dead) => "dead",

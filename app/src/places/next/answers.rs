@@ -54,7 +54,6 @@ fn enter(store: Store, question: &Question, answer: Answer) {
         store.session.tab.set(Tab::Findings);
         return;
     };
-    entry::say_entered(store, words::ENTERED);
     page::scroll_to_start(".side");
     store.change(Command::AddFinding {
         seen,
@@ -63,6 +62,7 @@ fn enter(store: Store, question: &Question, answer: Answer) {
         at: Some(clock::timestamp()),
         note: String::new(),
     });
+    entry::say_entered(store, words::ENTERED);
 }
 
 /// From what was typed to an answer, or to what is wrong with it.

@@ -83,7 +83,7 @@ fn body(now: &Now) -> AnyView {
 fn row(harness: &Harness, place: usize, step: &Step, stands: Option<String>) -> AnyView {
     let expected = step
         .expected(harness)
-        .map(|expected| step::in_a_line(&expected))
+        .map(|expected| step::in_a_line(step, &expected))
         .unwrap_or_default();
     let places = step
         .probes()

@@ -10,7 +10,7 @@ use sparktrail_core::model::{Element, Harness, PartId, SwapPair, WireEnd};
 use sparktrail_core::topology::Pick;
 use sparktrail_core::walkthrough::{Expected, Instrument, Step, Task, foretold};
 
-use super::super::words::findings::answer as answer_words;
+use super::super::words::findings::{answer as answer_words, answer_to};
 use super::super::words::meter as meter_words;
 use super::super::words::next as next_words;
 use super::super::words::walk as words;
@@ -39,7 +39,7 @@ pub(super) fn card(store: Store, now: &Arc<Now>, step: &Step) -> AnyView {
     let faces = step.probes().map(|probes| face::faces(harness, probes));
     let expected = step
         .expected(harness)
-        .map(|expected| sound(harness, &expected));
+        .map(|expected| sound(harness, step, &expected));
     view! {
         <section class="card act walk-card">
             <h2 id=STEP tabindex="-1">{words::task(harness, step)}</h2>
@@ -127,16 +127,29 @@ fn predictions(harness: &Harness, step: &Step) -> AnyView {
 }
 
 /// What a sound car shows, in one line.
-pub(super) fn in_a_line(expected: &Expected) -> String {
+pub(super) fn in_a_line(step: &Step, expected: &Expected) -> String {
     match expected {
         Expected::Reading(reading) => meter_words::measure(reading.value),
         Expected::AtMost(most) => words::at_most(*most),
-        Expected::Answer(answer) => answer_words(*answer),
+        Expected::Answer(answer) => match &step.task {
+            Task::Ask(question) => answer_to(question, *answer),
+            Task::Runs
+            | Task::FaultNow
+            | Task::LeadsTogether
+            | Task::Reference(_)
+            | Task::LampReference(_)
+            | Task::ProveTool(_)
+            | Task::Exchange(_)
+            | Task::Carry(_)
+            | Task::Restore
+            | Task::ClearCodes
+            | Task::Warm => answer_words(*answer),
+        },
     }
 }
 
-fn sound(harness: &Harness, expected: &Expected) -> AnyView {
-    let value = in_a_line(expected);
+fn sound(harness: &Harness, step: &Step, expected: &Expected) -> AnyView {
+    let value = in_a_line(step, expected);
     let more = if let Expected::Reading(reading) = expected {
         let band = meter_words::band(reading);
         Some(

@@ -6,8 +6,8 @@ use crate::text::{Text, text};
 use sparktrail_core::engine::CylinderId;
 use sparktrail_core::isolation::{Answer, Mistyped, Question};
 use sparktrail_core::model::{
-    CompressionResult, Effect, FaultThen, Glow, Harness, Look, Setup, Spark, Stored, StressKind,
-    Substitute, SwapOutcome, Works,
+    CompressionResult, Effect, Element, FaultThen, Glow, Harness, Look, Setup, Spark, Stored,
+    StressKind, Substitute, SwapOutcome, Works,
 };
 use sparktrail_core::said::{said, say};
 
@@ -308,6 +308,10 @@ pub const CAME: Text = text("the fault came, or got worse");
 pub fn answer_to(question: &Question, said: Answer) -> String {
     match (question, said) {
         (Question::Stress(..), Answer::Effect(Effect::Changed)) => CAME.said().to_owned(),
+        (Question::Look(Element::Cylinder(_)), Answer::Look(look)) => match look {
+            Look::Sound => say!("it gets fuel and air"),
+            Look::Damaged => say!("something is wrong there"),
+        },
         (_, said) => answer(said),
     }
 }

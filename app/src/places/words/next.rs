@@ -170,6 +170,9 @@ pub fn ask(harness: &Harness, question: &Question) -> String {
         Question::Lamp(probes) => {
             say!("Hold a test lamp to {}.", harness.terminal_name(probes.red))
         }
+        Question::Look(Element::Cylinder(cylinder)) => say!(
+            "With the engine idling, see whether cylinder {cylinder} gets fuel and air: does its injector, if it has one, click at the tip of a long screwdriver with your ear at the handle; does air hiss in at its intake; is a hose off?"
+        ),
         Question::Look(element) => say!("Look closely at {}.", piece(*element)),
         Question::Stress(element, by) => match by {
             StressKind::Wiggled => {
@@ -360,6 +363,9 @@ pub(super) const OPEN_SPARK: Text = text(
 pub(super) const PULLING: Text = text(
     "Engine off, key out, battery off and parts cool before you take anything off or apart. A hybrid can start its engine by itself: never with the car switched on. Leave orange cables (hybrid) and yellow plugs (airbags) alone.",
 );
+pub(super) const FUEL: Text = text(
+    "Fuel stands under pressure and its vapour burns: no sparks or flames near it, a cloth and an extinguisher at hand.",
+);
 const FREEZING: Text = text(
     "Only freezing spray that says that it does not burn: most of it does, and there are sparks and hot parts about.",
 );
@@ -392,6 +398,9 @@ pub fn cautions(
         ],
         Question::Stress(_, StressKind::Cooled) => {
             vec![RUNNING.said(), SECONDARY.said(), FREEZING.said()]
+        }
+        Question::Look(Element::Cylinder(_)) => {
+            vec![RUNNING.said(), SECONDARY.said(), FUEL.said()]
         }
         Question::Look(_)
         | Question::Substitute(..)

@@ -5,11 +5,11 @@ mod told;
 use crate::text::{Text, plain, text};
 use sparktrail_core::engine::CylinderId;
 use sparktrail_core::isolation::{Answer, Question};
-use sparktrail_core::model::{Effect, Element, Harness, PartKind, Setup, Stored, StressKind};
+use sparktrail_core::model::{Element, Harness, PartKind, Setup, Stored, StressKind};
 use sparktrail_core::said::{said, say};
 use sparktrail_core::walkthrough::{Caution, Instrument, Kind, NoWalk, Reply, Step, Task};
 
-use super::findings::{CAME, answer as answer_words, pair};
+use super::findings::{answer as answer_words, answer_to, pair};
 use super::meter::{self, ohms};
 use super::next;
 use super::suspects::titled;
@@ -267,12 +267,10 @@ pub fn reply(task: &Task, reply: Reply) -> String {
         (Task::Runs, Reply::No) => say!("The starter does not turn it"),
         (Task::FaultNow, Reply::No) => say!("No, it is away"),
         (Task::ClearCodes, Reply::Unsure) => say!("I cannot read codes"),
-        (Task::Ask(Question::Stress(..)), Reply::Found(Answer::Effect(Effect::Changed))) => {
-            CAME.said().to_owned()
-        }
         (Task::Ask(Question::AnyCode), Reply::Found(Answer::Stored(Stored::Present))) => {
             say!("some are stored")
         }
+        (Task::Ask(question), Reply::Found(answer)) => answer_to(question, answer),
         (_, Reply::Done) => say!("Done"),
         (_, Reply::Yes) => say!("Yes"),
         (_, Reply::No) => say!("No"),
@@ -303,9 +301,7 @@ pub fn caution(caution: Caution) -> &'static str {
         Caution::OhmsOnly => {
             "Battery’s minus off before the meter is on ohms: on a live circuit the reading is nonsense and the meter may burn."
         }
-        Caution::Fuel => {
-            "Fuel stands under pressure and its vapour burns: no sparks or flames near it, a cloth and an extinguisher at hand."
-        }
+        Caution::Fuel => next::FUEL.said(),
         Caution::Driving => "Who drives does not watch or measure. Take someone along.",
         Caution::LocalRules => meter::RULES.said(),
     })

@@ -1,8 +1,8 @@
 //! A finding as a sentence.
 
 use sparktrail_core::model::{
-    CompressionResult, Effect, Finding, Glow, Harness, Look, OhmReading, Seen, Spark, Stored,
-    StressKind, Substitute, SwapOutcome, SwapPair, Works,
+    CompressionResult, Effect, Element, Finding, Glow, Harness, Look, OhmReading, Seen, Spark,
+    Stored, StressKind, Substitute, SwapOutcome, SwapPair, Works,
 };
 use sparktrail_core::said::{said, say};
 
@@ -86,6 +86,15 @@ pub fn sentence(harness: &Harness, finding: &Finding) -> String {
                 standing()
             )
         }
+        Seen::Look {
+            element: Element::Cylinder(cylinder),
+            look,
+        } => match look {
+            Look::Sound => say!("Cylinder {cylinder} gets fuel and air."),
+            Look::Damaged => {
+                say!("Something is wrong with the fuel or air of cylinder {cylinder}.")
+            }
+        },
         Seen::Look { element, look } => {
             let name = harness.element_name(*element);
             match look {

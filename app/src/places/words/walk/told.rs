@@ -5,7 +5,7 @@ use sparktrail_core::model::{Element, FaultThen, Harness, Spark, StressKind, Swa
 use sparktrail_core::said::{said, say};
 use sparktrail_core::walkthrough::{Culprit, Fitness, Foretold, Meaning, Verdict};
 
-use super::super::findings::{answer as answer_words, works_word};
+use super::super::findings::{answer_to, works_word};
 use super::super::meter::{ohms, volts};
 
 /// What a reply meant; nothing where it speaks for itself.
@@ -270,7 +270,7 @@ pub fn verdict(harness: &Harness, verdict: &Verdict) -> String {
             "Not mended: {} still does not work. What was found before still counts.",
             list(ill)
         ),
-        Verdict::One { answer, .. } => say!("Entered: {}.", answer_words(*answer)),
+        Verdict::One { question, answer } => say!("Entered: {}.", answer_to(question, *answer)),
     }
 }
 
