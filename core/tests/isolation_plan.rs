@@ -371,11 +371,9 @@ fn to_see_the_spark_under_a_coil_on_its_plug_the_coil_comes_off() {
         let harness = file::read(text).unwrap();
         let case = Case::of(&harness).unwrap();
         let catalogue = case.catalogue().clone();
-        let sparks = catalogue.acts.iter();
-        let act = sparks
-            .filter(|act| act.question == Question::Spark(CylinderId(2)))
-            .cloned();
-        let act = act.last().unwrap();
+        let asks = Question::Spark(CylinderId(2));
+        let mut acts = catalogue.acts.iter();
+        let act = acts.find(|act| act.question == asks).unwrap();
         let opens: Vec<Access> = catalogue
             .named(act.cost.access)
             .map(|(access, _)| access)
